@@ -1,0 +1,23 @@
+"""The exceptions of the generator. What an engineer wrote wrongly is never one of them.
+
+GeneratorError
+├── KnowledgeError     a data file of the generator itself is wrong
+├── DrawingError       a diagram could not be drawn
+└── PrintError         the site could not be written
+"""
+
+
+class GeneratorError(Exception):
+    """Base of all of them: the generator itself is broken or cannot work here."""
+
+
+class KnowledgeError(GeneratorError):
+    """A data file of the generator itself is wrong."""
+
+
+class DrawingError(GeneratorError):
+    """A diagram could not be drawn."""
+
+
+class PrintError(GeneratorError):
+    """The site could not be written."""

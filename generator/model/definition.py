@@ -1,0 +1,57 @@
+"""The base of every definition: frozen, no unknown key, and knowing where each of its values was written."""
+
+from typing import Any, Self
+
+from pydantic import BaseModel, ConfigDict, PrivateAttr, model_validator
+from pydantic.functional_validators import ModelWrapValidatorHandler
+
+from generator.model.place import NOWHERE, Place
+
+
+class Mapping(dict[str, Any]):
+    """A YAML mapping that remembers its place, the places of its keys and of its values."""
+
+    place: Place = NOWHERE
+    keys_at: dict[str, Place]
+    values_at: dict[str, Place]
+
+    def __init__(self, *args: Any, place: Place = NOWHERE) -> None:
+        super().__init__(*args)
+        self.place = place
+        self.keys_at = {}
+        self.values_at = {}
+
+
+class Sequence(list[Any]):
+    """A YAML sequence that remembers its place."""
+
+    place: Place = NOWHERE
+
+
+class Definition(BaseModel):
+    """One block of the definitions. Attribute docstrings are the published reference of the language."""
+
+    model_config = ConfigDict(
+        frozen=True, extra="forbid", use_attribute_docstrings=True, arbitrary_types_allowed=True,
+        populate_by_name=True, protected_namespaces=(),
+    )
+    _place: Place = PrivateAttr(default=NOWHERE)
+    _values_at: dict[str, Place] = PrivateAttr(default_factory=dict)
+
+    @model_validator(mode="wrap")
+    @classmethod
+    def _keep_places(cls, data: Any, handler: ModelWrapValidatorHandler[Self]) -> Self:
+        made = handler(data)
+        if isinstance(data, Mapping):
+            made._place = data.place
+            made._values_at = data.values_at
+        return made
+
+    @property
+    def place(self) -> Place:
+        """Where this block begins."""
+        return self._place
+
+    def place_of(self, key: str) -> Place:
+        """Where the value of a key was written (the YAML key); the block's own place where it was not."""
+        return self._values_at.get(key, self._place)

@@ -1,0 +1,232 @@
+"""What the levels do: controls, interlocks, the signals beside them, and alarms."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from generator.model.condition import Condition
+from generator.model.defaults import OperatorTime
+from generator.model.definition import Definition
+from generator.model.quantity import Duration
+from generator.model.scalar import Count, Prose, Tag, Text, To, YesNo
+
+CAUSES = ("switches", "signals")
+FINAL_ELEMENTS = ("pumps", "pump_groups", "valves", "equipment")
+State = Literal["open", "closed", "stopped", "running", "off", "on", "sounding"]
+
+
+class Signal(Definition):
+    """A cause that is not a level: a push button, a key, a temperature, a lost supply."""
+
+    area: Annotated[Tag, To("areas")]
+    """The area it belongs to."""
+    service: Prose
+    """What it tells."""
+    kind: Literal["manual stop", "emergency stop", "reset", "bypass key", "supply lost", "air lost", "bad signal",
+                  "controller stopped", "position", "running", "temperature", "pressure", "flow", "other"]
+    """What it is."""
+    at: Annotated[Tag, To("panels")] | None = None
+    """Panel where it sits."""
+    condition: Prose | None = None
+    """When it is on, in words: "pushed", "above its limit"."""
+    fails: Literal["on", "off"] | None = None
+    """What it looks like with a broken wire or without power."""
+    of: Annotated[Tag, To("supplies", "instruments", "valves", "pumps", "panels", "equipment")] | None = None
+    """What it tells of."""
+    formerly: tuple[Tag, ...] = ()
+    """Old tags."""
+
+
+class StartStop(Definition):
+    """Ordinary running by contacts: a stop point and one start point a pump or valve."""
+
+    kind: Literal["start and stop"]
+    """Form of the control."""
+    area: Annotated[Tag, To("areas")]
+    """The area it belongs to."""
+    tank: Annotated[Tag, To("tanks")]
+    """The tank whose level it holds."""
+    moves: Annotated[Tag, To("pumps", "pump_groups", "valves", "equipment")]
+    """The pump, group or valve that it starts and stops, opens and shuts."""
+    starts: tuple[Annotated[Tag, To(*CAUSES)], ...] = Field(min_length=1)
+    """The point that starts (opens) each one, duty first."""
+    stops: Annotated[Tag, To(*CAUSES)]
+    """The point that stops (shuts) all of them."""
+    by: Text | None = None
+    """Where the logic runs: a controller, or relays."""
+    note: Prose | None = None
+    """Anything the reader should know."""
+
+
+class Modulating(Definition):
+    """Ordinary running by a loop that moves a valve or a speed."""
+
+    kind: Literal["modulating"]
+    """Form of the control."""
+    area: Annotated[Tag, To("areas")]
+    """The area it belongs to."""
+    tank: Annotated[Tag, To("tanks")]
+    """The tank whose level it holds."""
+    measures: Annotated[Tag, To("instruments")]
+    """The transmitter."""
+    moves: Annotated[Tag, To("pumps", "pump_groups", "valves", "equipment")]
+    """What it moves."""
+    rising_level: Literal["opens", "shuts"]
+    """What a rising level does to it."""
+    bad_signal: Literal["holds", "opens", "shuts"] | None = None
+    """What it does when the signal is bad."""
+    by: Text | None = None
+    """Where the loop runs."""
+    note: Prose | None = None
+    """Anything the reader should know."""
+
+
+Control = Annotated[StartStop | Modulating, Field(discriminator="kind")]
+
+
+class Latch(Definition):
+    """A trip that stays until it is reset."""
+
+    survives_power_loss: YesNo
+    """Whether it is still there when power returns."""
+
+
+class Reset(Definition):
+    """How a latched interlock is put back."""
+
+    at: tuple[Annotated[Tag, To("panels")], ...]
+    """Where: one or more named places."""
+    by: Text
+    """Who may, as a role."""
+    button: Annotated[Tag, To("signals")] | None = None
+    """The button, where it has a tag."""
+    when: Condition
+    """When it is accepted."""
+    restarts: Prose = Prose("nothing")
+    """What moves by itself after the reset."""
+
+
+class Bypass(Definition):
+    """The one way in which a function may be put out of use for a time."""
+
+    longest: Duration
+    """Longest time."""
+    needs: Text
+    """Whose permission, as a role."""
+    meanwhile: Prose
+    """What protects instead."""
+    relies_on: tuple[Annotated[Tag, To("switches", "instruments", "alarms", "signals")], ...] = ()
+    """Tags that the substitute rests on."""
+    key: Annotated[Tag, To("signals")] | None = None
+    """The key or selector, where it has a tag."""
+    alarmed: YesNo | None = None
+    """Whether it is alarmed while it lasts and when its time is over."""
+    start_up_only: YesNo = False
+    """Whether it is a start-up bypass."""
+    ends: Condition | None = None
+    """For a start-up bypass: what ends it."""
+    ends_after: Duration | None = None
+    """For a start-up bypass: the time that ends it."""
+
+
+class Interlock(Definition):
+    """A forced state: a trip (held until reset), a releasing interlock (lets go by itself), a permissive (start only)."""
+
+    area: Annotated[Tag, To("areas")]
+    """The area it belongs to."""
+    service: Prose
+    """What it does, in words."""
+    kind: Literal["trip", "releasing interlock", "permissive"]
+    """What it is."""
+    hazard: Annotated[Tag, To("hazards")] | None = None
+    """The hazard it protects from."""
+    because: Prose | None = None
+    """The reason, for one that protects from no listed hazard."""
+    when: Condition
+    """Its cause. For a permissive: what must be true for a start."""
+    on_delay: Duration | None = None
+    """Time the cause must last before it acts."""
+    off_delay: Duration | None = None
+    """Time the cause must be gone before it lets go."""
+    then: dict[Annotated[Tag, To(*FINAL_ELEMENTS)], State] = Field(min_length=1)
+    """Each final element and the state it is driven to. For a permissive: what may start or open."""
+    live_in: tuple[Annotated[Tag, To("modes")], ...] = ()
+    """Modes in which it acts."""
+    latch: Latch | None = None
+    """For a trip: how it is held."""
+    reset: Reset | None = None
+    """For a trip: how it is put back."""
+    bypass: Bypass | None = None
+    """How it may be put out of use; left out where it may not."""
+    bad_signal: Literal["trips", "holds", "ignored"] | None = None
+    """What it does on a detected fault of a sensor."""
+    degraded_vote: Prose | None = None
+    """What a vote becomes when one member is out."""
+    by: Literal["controller", "relays", "safety system", "device"] | None = None
+    """What carries the logic."""
+    logic_time: Duration | None = None
+    """Time of the logic; twice the scan where left out."""
+    manual_stop: Annotated[Tag, To("signals")] | None = None
+    """The manual stop that does the same."""
+    wins_over: tuple[Annotated[Tag, To("interlocks", "controls")], ...] = ()
+    """What gives way where both want the same device in opposite states."""
+    energise_to_act: Prose | None = None
+    """For one that must energise to act: the reason."""
+    note: Prose | None = None
+    """Anything the reader should know; shown under its row."""
+    formerly: tuple[Tag, ...] = ()
+    """Old tags."""
+
+
+class Alarm(Definition):
+    """An alarm: what the screen says and what a person does."""
+
+    from_: Annotated[Tag, To("switches", "signals", "interlocks", "instruments")] = Field(alias="from")
+    """What raises it."""
+    text: Text
+    """The text exactly as on the screen."""
+    priority: Literal["highest", "high", "medium", "low"]
+    """Its priority."""
+    means: Prose
+    """What it means."""
+    consequence: Prose | None = None
+    """What happens if nobody acts."""
+    first: Prose
+    """What to do first."""
+    uses: tuple[Annotated[Tag, To("pumps", "valves", "equipment", "signals", "instruments")], ...] = ()
+    """Devices that the first action uses."""
+    then: Prose | None = None
+    """What to do if that does not help."""
+    confirm: Prose | None = None
+    """How to see that it worked."""
+    do_not: Prose | None = None
+    """What must not be done."""
+    shown_at: tuple[Annotated[Tag, To("attendance")], ...] = ()
+    """Where it is shown."""
+    operator_time: OperatorTime | None = None
+    """What a person needs; inherited where left out."""
+    before: Annotated[Tag, To("interlocks", "switches")] | None = None
+    """The trip or point that follows if nobody acts."""
+    time_to: Text | None = None
+    """The level of the tank at which it is too late, where it is not the point in `before`."""
+    on_delay: Duration | None = None
+    """Time the cause must last before it sounds."""
+    off_delay: Duration | None = None
+    """Time the cause must be gone before it clears."""
+    safety: YesNo = False
+    """Whether it is credited as protection of people or environment."""
+    deviation_of: tuple[Annotated[Tag, To("instruments")], ...] = ()
+    """For a deviation alarm: the two instruments it compares."""
+    count: Count | None = None
+    """Order of this alarm on the tank's card, where it is not by height."""
+    formerly: tuple[Tag, ...] = ()
+    """Old tags."""
+
+
+class Mode(Definition):
+    """A way of running in which functions may be live or not."""
+
+    name: Prose
+    """Name on the selector."""
+    means: Prose
+    """What it means."""

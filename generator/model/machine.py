@@ -1,0 +1,190 @@
+"""Machines that move or stop the liquid: pumps, pump groups, valves, and other equipment that a level acts on."""
+
+from typing import Annotated, Literal
+
+from generator.model.definition import Definition
+from generator.model.quantity import Current, Duration, Flow, Length, Power, Rate, Size, Voltage
+from generator.model.scalar import Prose, Tag, Text, To, YesNo
+
+
+class Suction(Definition):
+    """Where a pump takes its liquid."""
+
+    tank: Annotated[Tag, To("tanks")]
+    """The tank it draws from."""
+    kind: Literal["bell", "bottom nozzle", "side nozzle", "submersible"]
+    """Kind of inlet."""
+    height: Length
+    """Height of the inlet plane (bell mouth, nozzle crown) above the tank's datum."""
+    diameter: Size | None = None
+    """Outside diameter of the bell, or inside diameter of the nozzle."""
+    motor_covered_to: Length | None = None
+    """For a submersible that the liquid cools: the height that must stay covered."""
+
+
+class Motor(Definition):
+    """The motor of a pump or other machine."""
+
+    power: Power
+    """Shaft power."""
+    voltage: Voltage | None = None
+    """Rated voltage."""
+    phases: Literal["1", "3"] | None = None
+    """Number of phases."""
+    full_load_current: Current | None = None
+    """Full-load current."""
+    starts: Rate | None = None
+    """Most starts in an hour."""
+    least_off_time: Duration | None = None
+    """Least time between a stop and the next start."""
+
+
+class Restart(Definition):
+    """What the machine does when power returns."""
+
+    by_itself: YesNo
+    """Whether it starts without anybody at the button."""
+    after: Duration | None = None
+    """How long after power returns."""
+
+
+class Feedback(Definition):
+    """How the plant knows that the machine did what it was told."""
+
+    by: Text
+    """The signal: run contact, limit switch, flow."""
+    within: Duration | None = None
+    """Time after which a difference is alarmed."""
+
+
+class Pump(Definition):
+    """A pump."""
+
+    area: Annotated[Tag, To("areas")]
+    """The area it belongs to."""
+    service: Prose
+    """What it is for."""
+    flow: Flow
+    """Flow it delivers at its duty point."""
+    suction: Suction
+    """Where it takes its liquid."""
+    motor: Motor | None = None
+    """Its motor."""
+    panel: Annotated[Tag, To("panels")] | None = None
+    """Panel or motor control centre."""
+    supply: Annotated[Tag, To("supplies")] | None = None
+    """What powers it."""
+    restart: Restart | None = None
+    """What it does when power returns."""
+    feedback: Feedback | None = None
+    """How the plant knows that it runs or stands."""
+    stop_time: Duration | None = None
+    """From stop command to no flow."""
+    npsh_required: Length | None = None
+    """Net positive suction head it requires at its duty point."""
+    npsh_margin: Length | None = None
+    """Margin over that head."""
+    suction_loss: Length | None = None
+    """Head lost between tank and pump at its duty point."""
+    check_valve: YesNo | None = None
+    """Whether a check valve stops the liquid from running back."""
+    heavy: YesNo | None = None
+    """Whether it needs lifting gear."""
+    drawings: tuple[Annotated[Tag, To("references")], ...] = ()
+    """Drawings."""
+    formerly: tuple[Tag, ...] = ()
+    """Old tags."""
+    note: Prose | None = None
+    """Anything the reader should know."""
+
+
+class PumpGroup(Definition):
+    """Pumps that share a task."""
+
+    name: Prose
+    """Name in words."""
+    pumps: tuple[Annotated[Tag, To("pumps")], ...]
+    """The pumps, duty first."""
+    arrangement: Literal["duty/standby", "duty/assist", "duty/assist/standby", "duty/duty"]
+    """How they share it."""
+    alternation: YesNo = False
+    """Whether the duty changes from start to start by itself."""
+    stagger: Duration | None = None
+    """Time between two starts after power returns."""
+
+
+class Valve(Definition):
+    """A valve."""
+
+    area: Annotated[Tag, To("areas")]
+    """The area it belongs to."""
+    service: Prose
+    """What it is for."""
+    kind: Literal["on-off", "control", "hand", "check", "self-acting"]
+    """What moves it."""
+    actuator: Literal["spring and air", "double acting air", "motor", "solenoid", "float", "hand"] | None = None
+    """What drives it."""
+    fails: Literal["open", "closed", "in place"] | None = None
+    """Where it goes when its drive is lost."""
+    backup: Prose | None = None
+    """For a valve that stays where it is: what does its work then."""
+    closing_time: Duration | None = None
+    """Full stroke, opening to shut."""
+    opening_time: Duration | None = None
+    """Full stroke, shut to open."""
+    panel: Annotated[Tag, To("panels")] | None = None
+    """Panel it is driven from."""
+    supply: Annotated[Tag, To("supplies")] | None = None
+    """Air or electricity that drives it."""
+    feedback: Feedback | None = None
+    """How the plant knows where it stands."""
+    drawings: tuple[Annotated[Tag, To("references")], ...] = ()
+    """Drawings."""
+    formerly: tuple[Tag, ...] = ()
+    """Old tags."""
+    note: Prose | None = None
+    """Anything the reader should know."""
+
+
+class Equipment(Definition):
+    """Anything else a level acts on: a heater, an agitator, a blower, a horn, a beacon, a burner."""
+
+    area: Annotated[Tag, To("areas")]
+    """The area it belongs to."""
+    service: Prose
+    """What it is for."""
+    kind: Literal["heater", "agitator", "blower", "burner", "horn", "beacon", "call-out", "fan"]
+    """What it is."""
+    panel: Annotated[Tag, To("panels")] | None = None
+    """Panel it is driven from."""
+    supply: Annotated[Tag, To("supplies")] | None = None
+    """What powers it."""
+    restart: Restart | None = None
+    """What it does when power returns."""
+    feedback: Feedback | None = None
+    """How the plant knows what it does."""
+    formerly: tuple[Tag, ...] = ()
+    """Old tags."""
+
+
+class Relay(Definition):
+    """A relay or contactor between a contact and what it drives."""
+
+    panel: Annotated[Tag, To("panels")]
+    """Where it sits."""
+    kind: Literal["interposing relay", "contactor", "electrode relay", "safety relay"]
+    """What it is."""
+    coil_voltage: Voltage | None = None
+    """Coil voltage."""
+    coil_current: Current | None = None
+    """Current that the coil draws."""
+    coil_type: Literal["ac", "dc"] | None = None
+    """Kind of current."""
+    suppressed: YesNo | None = None
+    """Whether the coil has its suppression."""
+    supply: Annotated[Tag, To("supplies")] | None = None
+    """What powers it."""
+    drives: tuple[Annotated[Tag, To("pumps", "valves", "equipment", "relays")], ...] = ()
+    """What it switches."""
+    resistance: Text | None = None
+    """For an electrode relay: the resistance it is set to."""

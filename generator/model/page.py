@@ -1,0 +1,75 @@
+"""What the pages room hands to the printer: pages, links and files, in data. Paths are relative to the site's root."""
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from generator.model.place import Place
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A link to a page of the site, with the text it shows.
+
+    `noun` is the noun of a tag ("switches") and decides the shape of its chip; empty for an ordinary link.
+    """
+
+    text: str
+    path: str
+    noun: str = ""
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One page: where it stands, what it is called, which template shows it and what it shows.
+
+    `section` is its place in the navigation, outermost first; an empty section keeps it out of the navigation.
+    `words` are further words by which the search finds it: old tags, alarm texts, tags without hyphens.
+    """
+
+    path: str
+    title: str
+    template: str
+    view: Any
+    section: tuple[str, ...] = ()
+    nav: str = ""
+    words: tuple[str, ...] = ()
+    source: Place | None = None
+    prose: bool = False
+    """Whether it is running text that the theme's own typography sets."""
+
+
+@dataclass(frozen=True, slots=True)
+class Download:
+    """A file of the site that is not a page: its path, and what it holds as data for its writer.
+
+    `writer` is "json" or "csv".
+    """
+
+    path: str
+    writer: str
+    data: Any
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """The status strip on every page."""
+
+    plant: str
+    title: str
+    number: str
+    revision: str
+    status: str
+    as_of: str
+    fingerprint: str
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """Everything there is to print."""
+
+    strip: Strip
+    pages: tuple[Page, ...]
+    downloads: tuple[Download, ...] = ()
+    sections: tuple[tuple[str, ...], ...] = field(default=())
+    """Order of the navigation's sections."""

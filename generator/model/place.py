@@ -1,0 +1,27 @@
+"""Where in the definitions a value was written."""
+
+from dataclasses import dataclass, replace
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """One spot in a definition file: the file as given, line and column counted from one.
+
+    `via` says how the value reached its owner when it was not written there:
+    "plant defaults", "area 20 defaults", "pattern wet_well_float, row 2".
+    """
+
+    file: str
+    line: int
+    column: int
+    via: str = ""
+
+    def through(self, via: str) -> "Place":
+        """The same spot, reached by inheritance or a pattern."""
+        return replace(self, via=via)
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}"
+
+
+NOWHERE = Place("", 0, 0)

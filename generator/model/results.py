@@ -1,0 +1,254 @@
+"""What the computing room hands on: per tank, setpoint, pump, interlock and alarm. All values SI."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from generator.model.caution import Caution
+from generator.model.place import Place
+from generator.model.record import Outcome
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """Lowest and highest height of an action, above the tank's datum. [m]"""
+
+    low: float
+    high: float
+
+    @property
+    def width(self) -> float:
+        """Distance between the edges. [m]"""
+        return self.high - self.low
+
+
+@dataclass(frozen=True)
+class Vessel:
+    """The shape of a tank as functions. Heights above the tank's datum [m], volumes [m3], areas [m2].
+
+    `volume_at` and `area_at` clip the height to `bottom` .. `top`; `level_at` clips the volume to 0 .. `capacity`.
+    """
+
+    bottom: float
+    top: float
+    capacity: float
+    volume_at: Callable[[float], float]
+    level_at: Callable[[float], float]
+    area_at: Callable[[float], float]
+
+
+LevelKind = Literal["vessel", "process", "trip", "alarm", "control", "permissive", "spill detection"]
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """One line of the level drawing: a height with a name.
+
+    `kind` is "vessel" for what the vessel fixes, "process" for the normal band, marks and pump limits, else the
+    role of the switch. `band` is the act band of a switch. `key` is a switch tag or the name of the level.
+    """
+
+    key: str
+    name: str
+    kind: LevelKind
+    height: float
+    band: Band | None
+    direction: Literal["rising", "falling", ""]
+    place: Place
+
+
+@dataclass(frozen=True, slots=True)
+class Interval:
+    """Time between two neighbouring levels: from the latest action of the first to the first possible of the second."""
+
+    lower: str
+    upper: str
+    rising: Outcome
+    falling: Outcome
+    rising_normal: Outcome
+    falling_normal: Outcome
+
+
+@dataclass(frozen=True, slots=True)
+class TankResult:
+    """What is worked out for one tank.
+
+    `filling` and `emptying` are worst-case net rates (positive), `*_normal` those of ordinary running.
+    `filling_case` and `emptying_case` say in words which streams make the worst case.
+    `levels` stand highest first. `volume_table` has rows (height, volume, area).
+    """
+
+    tag: str
+    vessel: Vessel | None
+    capacity: Outcome
+    working_volume: Outcome
+    dead_volume: Outcome
+    filling: Outcome
+    emptying: Outcome
+    filling_normal: Outcome
+    emptying_normal: Outcome
+    filling_case: str
+    emptying_case: str
+    levels: tuple[Level, ...]
+    intervals: tuple[Interval, ...]
+    volume_table: tuple[tuple[float, float, float], ...]
+    ceiling: Outcome
+    """Lowest height at which liquid leaves: overflow, rim, any opening."""
+
+
+Sense = Literal["at most", "at least", "exactly"]
+
+
+@dataclass(frozen=True, slots=True)
+class NeedResult:
+    """One need of a setpoint: the height it asks for and the slack of the height that stands.
+
+    `slack` is positive where the need is met with that much to spare, negative where it falls short. [m]
+    """
+
+    words: str
+    sense: Sense
+    limit: Outcome
+    slack: float | None
+    place: Place
+    tightest: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SetpointResult:
+    """Required, reachable, issued and achieved height of one point, all above the tank's datum. [m]
+
+    `stands` is the height used everywhere: issued, or where there is none, proposed from the needs (rounded).
+    `act` is where it can act, `reset` where it lets go again; both follow from `stands`.
+    `percent_of_range` and `current` are None where no transmitter carries the point.
+    """
+
+    tag: str
+    tank: str
+    acts: Literal["rising", "falling"]
+    required: Outcome
+    proposed: Outcome
+    issued: float | None
+    stands: float | None
+    is_proposed: bool
+    reachable: Band | None
+    as_left: float | None
+    error_own: Outcome
+    error_common: Outcome
+    wave: float
+    differential: Outcome
+    act: Band | None
+    reset: Band | None
+    needs: tuple[NeedResult, ...]
+    elevation: Outcome
+    volume: Outcome
+    percent_of_height: Outcome
+    percent_of_volume: Outcome
+    percent_of_range: Outcome | None
+    current: Outcome | None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a time budget: sensor, delay, scan, relay, stroke, drain-down. `height` is the travel meanwhile."""
+
+    name: str
+    time: Outcome
+    height: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class TripBudget:
+    """Time that a trip needs against the time that the process gives, for one tank and one of its points."""
+
+    interlock: str
+    point: str
+    tank: str
+    steps: tuple[Step, ...]
+    needed: Outcome
+    available: Outcome
+    overrun: Outcome
+    """Height by which the level runs on after the latest action. [m]"""
+    limit: str
+    """Name of the level that must not be reached."""
+
+
+@dataclass(frozen=True, slots=True)
+class AlarmTime:
+    """Minutes that an alarm leaves: from its latest sounding to the earliest trip, and to the consequence."""
+
+    alarm: str
+    tank: str
+    to_trip: Outcome | None
+    trip: str
+    to_limit: Outcome
+    limit: str
+    needed: Outcome
+    """What the operator needs: notice + diagnose + go + act + effect."""
+
+
+@dataclass(frozen=True, slots=True)
+class PumpResult:
+    """What is worked out for one pump.
+
+    `submergence` is the depth needed over its inlet, `lowest_level` the height that gives it.
+    """
+
+    tag: str
+    submergence: Outcome
+    lowest_level: Outcome
+    air_time: Outcome
+    """From a failed stop to air at the inlet, worst emptying rate."""
+
+
+@dataclass(frozen=True, slots=True)
+class CyclingResult:
+    """Starts of the pump or group that a control runs.
+
+    `effective_volume` is that between the edges, not the nominal heights.
+    """
+
+    control: str
+    pump: str
+    effective_volume: Outcome
+    shortest_cycle: Outcome
+    starts: Outcome
+    worst_inflow: Outcome
+    allowed: Outcome
+    alternation_counts: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ContactResult:
+    """A contact in sentences, and whether it fails to the safe side.
+
+    States are "closed" or "open"; None where the definitions do not decide it.
+    """
+
+    tag: str
+    running: str
+    acted: str
+    wire_broken: str
+    supply_lost: str
+    sentences: tuple[tuple[str, str, str], ...]
+    """Rows of (situation, state of the contact, what follows)."""
+    is_fail_safe: bool | None
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Results:
+    """Everything worked out for one plant."""
+
+    tanks: Mapping[str, TankResult]
+    setpoints: Mapping[str, SetpointResult]
+    pumps: Mapping[str, PumpResult]
+    cycling: Mapping[str, CyclingResult]
+    trips: Mapping[str, tuple[TripBudget, ...]]
+    alarms: Mapping[str, AlarmTime]
+    contacts: Mapping[str, ContactResult]
+    cautions: Mapping[str, tuple[Caution, ...]]
+    """Per tag of a switch, tank, interlock, pump or valve; strongest first within each job."""
+    records: Mapping[str, Outcome]
+    circles: tuple[tuple[str, ...], ...]
+    """Points whose heights wait for each other, each circle once."""

@@ -1,0 +1,381 @@
+"""Tanks, what is in them and what flows through them."""
+
+from typing import Annotated, Literal
+
+from pydantic import Discriminator, Field
+
+from generator.model.defaults import Defaults, Waves
+from generator.model.definition import Definition
+from generator.model.quantity import (
+    AbsolutePressure, Conductivity, Density, Flow, GaugePressure, Length, Size, Temperature,
+    Viscosity, Volume,
+)
+from generator.model.scalar import Number, Prose, Tag, Text, To, YesNo
+
+End = Literal["flat", "2:1 ellipsoidal", "hemispherical", "conical", "torispherical", "shallow dished"]
+
+
+class VerticalCylinder(Definition):
+    """A standing cylinder."""
+
+    kind: Literal["vertical cylinder"]
+    """The shape."""
+    diameter: Size
+    """Inside diameter."""
+    height: Size
+    """Height of the straight shell."""
+    bottom: End = "flat"
+    """Kind of the lower end."""
+    bottom_depth: Size | None = None
+    """Depth of a conical lower end."""
+    top: End = "flat"
+    """Kind of the upper end."""
+    top_depth: Size | None = None
+    """Depth of a conical upper end."""
+    dish_radius: Number | None = None
+    """Torispherical end: dish radius over diameter."""
+    knuckle_radius: Number | None = None
+    """Torispherical end: knuckle radius over diameter."""
+
+
+class HorizontalCylinder(Definition):
+    """A lying cylinder."""
+
+    kind: Literal["horizontal cylinder"]
+    """The shape."""
+    diameter: Size
+    """Inside diameter."""
+    length: Size
+    """Length of the straight shell."""
+    ends: End = "flat"
+    """Kind of both ends."""
+    end_depth: Size | None = None
+    """Depth of conical ends."""
+    dish_radius: Number | None = None
+    """Torispherical ends: dish radius over diameter."""
+    knuckle_radius: Number | None = None
+    """Torispherical ends: knuckle radius over diameter."""
+
+
+class RectangularBasin(Definition):
+    """A basin with upright walls, if wanted with a hopper or benched floor below them."""
+
+    kind: Literal["rectangular basin"]
+    """The shape."""
+    length: Size
+    """Inside length."""
+    width: Size
+    """Inside width."""
+    height: Size
+    """Height from the lowest floor to the top of the walls."""
+    hopper_depth: Size | None = None
+    """Depth of the hopper or benching at the floor; upright walls begin above it."""
+    hopper_length: Size | None = None
+    """Length of the hopper at its lowest."""
+    hopper_width: Size | None = None
+    """Width of the hopper at its lowest."""
+
+
+class Sphere(Definition):
+    """A sphere."""
+
+    kind: Literal["sphere"]
+    """The shape."""
+    diameter: Size
+    """Inside diameter."""
+
+
+class Cone(Definition):
+    """A standing cone or frustum, narrow end down."""
+
+    kind: Literal["cone"]
+    """The shape."""
+    top_diameter: Size
+    """Diameter at the top."""
+    bottom_diameter: Size
+    """Diameter at the bottom; 0 m for a point."""
+    height: Size
+    """Height."""
+
+
+class StrappingRow(Definition):
+    """One line of a strapping table."""
+
+    height: Length
+    """Height above the tank's datum."""
+    volume: Volume
+    """Volume held at that height."""
+
+
+class StrappingTable(Definition):
+    """A calibrated table of height and volume; straight lines between its rows."""
+
+    kind: Literal["strapping table"]
+    """The shape."""
+    rows: tuple[StrappingRow, ...] = Field(min_length=2)
+    """Rows in rising order."""
+    reference: Annotated[Tag, To("references")] | None = None
+    """The calibration certificate."""
+
+
+Shape = Annotated[
+    VerticalCylinder | HorizontalCylinder | RectangularBasin | Sphere | Cone | StrappingTable, Discriminator("kind")
+]
+
+
+class Datum(Definition):
+    """Where the tank's heights are counted from."""
+
+    at: Prose = Prose("inside bottom")
+    """The point on the tank that is height zero."""
+    elevation: Length
+    """Elevation of that point on the plant datum."""
+
+
+class Levels(Definition):
+    """Heights that the vessel or the process fixes, above the tank's datum."""
+
+    overflow: Length | None = None
+    """Invert of the overflow."""
+    rim: Length | None = None
+    """Top of the wall or roof seam, as surveyed."""
+    lowest_opening: Length | None = None
+    """Lowest other opening from which liquid can leave: a vent, a manhole, a cable duct."""
+    normal_low: Length | None = None
+    """Foot of the normal band."""
+    normal_high: Length | None = None
+    """Top of the normal band."""
+    inlet: Length | None = None
+    """Invert of a gravity inlet that must not be surcharged."""
+
+
+class Mark(Definition):
+    """Something fixed in the tank that levels are judged by: a heater, an agitator, a draw-off."""
+
+    height: Length
+    """Height above the tank's datum."""
+    what: Prose
+    """What it is, in words."""
+
+
+class Nozzle(Definition):
+    """An opening in the tank."""
+
+    height: Length | None = None
+    """Height of its centre above the tank's datum; of its face for a roof nozzle."""
+    on: Literal["wall", "roof", "floor"] = "wall"
+    """Where it sits."""
+    size: Text | None = None
+    """Nominal size, as on the drawing."""
+    carries: Prose | None = None
+    """What it carries, where no instrument or stream says so."""
+    isolated_by: Text | None = None
+    """What shuts it off so that a device can be taken out under liquid; `none` where nothing does."""
+
+
+class Overflow(Definition):
+    """Where the overflow leads and what it carries."""
+
+    to: Prose
+    """Where the liquid goes."""
+    carries: Flow | None = None
+    """Largest flow it passes."""
+    head_at_full_inflow: Size | None = None
+    """Height of liquid over the invert when the whole inflow leaves by the overflow."""
+    safe: YesNo | None = None
+    """Whether that place is declared safe to receive it."""
+
+
+class Surroundings(Definition):
+    """The place of a tank or device, as far as it matters to people and to devices."""
+
+    zone: Literal["none", "0", "1", "2", "20", "21", "22"] | None = None
+    """Hazardous-area zone."""
+    confined_space: YesNo | None = None
+    """Whether entry is entry to a confined space."""
+    open_water: YesNo | None = None
+    """Whether a person can fall into liquid here."""
+    wet_well: YesNo | None = None
+    """Whether it is a wet well or sewage pit."""
+    below_ground: YesNo | None = None
+    """Whether it is a pit, a vault or a dry well."""
+    outdoors: YesNo | None = None
+    """Whether weather reaches it."""
+    height_over_ground: Size | None = None
+    """Height of the working place over the ground."""
+    gas_blanket: YesNo | None = None
+    """Whether an inert gas fills the space over the liquid."""
+    lone_work: YesNo | None = None
+    """Whether people come here alone."""
+    access: Prose | None = None
+    """How one gets there."""
+
+
+class Liquid(Definition):
+    """What is in the tank. What is left out cannot be assessed."""
+
+    name: Prose
+    """Name in words."""
+    density: "DensitySpan | None" = None
+    """Lowest and highest density."""
+    temperature: "TemperatureSpan | None" = None
+    """Lowest and highest temperature."""
+    conductivity: "ConductivitySpan | None" = None
+    """Lowest and highest conductivity; the lowest is that of the coldest, purest case."""
+    viscosity: Viscosity | None = None
+    """Highest dynamic viscosity."""
+    vapour_pressure: AbsolutePressure | None = None
+    """Vapour pressure at the highest temperature."""
+    dielectric_constant: Number | None = None
+    """Relative dielectric constant."""
+    hazards: tuple[Literal["flammable", "hot", "toxic", "caustic", "acid", "oxidiser", "biological", "flashing",
+                           "static accumulator", "harmful to water", "none"], ...] | None = None
+    """What it can do to people and water; `[none]` where it was looked at and nothing was found."""
+    sewage: YesNo | None = None
+    """Whether it is sewage or carries it."""
+    coating: YesNo | None = None
+    """Whether it leaves a coating or scale."""
+    conductive_coating: YesNo | None = None
+    """Whether that coating conducts."""
+    foam: YesNo | None = None
+    """Whether it foams."""
+    solids: Literal["none", "fine", "rags", "settling", "crystallising"] | None = None
+    """Solids it carries."""
+    magnetic_particles: YesNo | None = None
+    """Whether it carries iron or rust that a magnet collects."""
+
+
+class DensitySpan(Definition):
+    """Lowest and highest density."""
+
+    lowest: Density
+    """Lowest."""
+    highest: Density
+    """Highest."""
+
+
+class TemperatureSpan(Definition):
+    """Lowest and highest temperature."""
+
+    lowest: Temperature
+    """Lowest."""
+    highest: Temperature
+    """Highest."""
+
+
+class ConductivitySpan(Definition):
+    """Lowest and highest conductivity."""
+
+    lowest: Conductivity
+    """Lowest."""
+    highest: Conductivity
+    """Highest."""
+
+
+class Tank(Definition):
+    """A tank, basin, sump or wet well."""
+
+    area: Annotated[Tag, To("areas")]
+    """The area it belongs to."""
+    service: Prose
+    """What it is for."""
+    liquid: Annotated[Tag, To("liquids")]
+    """What is in it."""
+    datum: Datum
+    """Where its heights are counted from."""
+    shape: Shape
+    """Its inside shape."""
+    duty: Literal["filled", "emptied", "both", "gravity", "modulating"] | None = None
+    """How its level is run: filled and stopped, emptied and stopped, both, by gravity, or held by a loop."""
+    levels: Levels = Levels()
+    """Heights that vessel and process fix."""
+    marks: dict[Tag, Mark] = {}
+    """Other heights with a name: heater, agitator, draw-off."""
+    nozzles: dict[Tag, Nozzle] = {}
+    """Its nozzles."""
+    overflow: Overflow | None = None
+    """Where the overflow leads."""
+    waves: Waves | None = None
+    """Waves on the liquid; inherited where left out."""
+    design_pressure: GaugePressure | None = None
+    """Highest pressure over the liquid."""
+    surroundings: Surroundings = Surroundings()
+    """Its place."""
+    internals: Prose | None = None
+    """What stands inside: ladders, coils, baffles, agitators."""
+    heated: YesNo | None = None
+    """Whether heating or tracing is on it."""
+    agitated: YesNo | None = None
+    """Whether something stirs it."""
+    shared_with: tuple[Annotated[Tag, To("tanks")], ...] = ()
+    """Tanks that share its overflow or vent."""
+    categories: dict[Tag, Text] = {}
+    """Categories under published rules, by the rule's name."""
+    drawings: tuple[Annotated[Tag, To("references")], ...] = ()
+    """Drawings it stands on."""
+    defaults: Defaults = Defaults()
+    """Shared facts for everything on this tank."""
+    formerly: tuple[Tag, ...] = ()
+    """Old tags."""
+    note: Prose | None = None
+    """Anything the reader should know."""
+
+
+class StreamFlow(Definition):
+    """Flows of a stream."""
+
+    lowest: Flow | None = None
+    """Lowest flow while it runs."""
+    normal: Flow | None = None
+    """Ordinary flow."""
+    highest: Flow
+    """Highest flow, as the worst case takes it."""
+
+
+class Stream(Definition):
+    """Liquid that moves, written once: from where, into where, how fast."""
+
+    name: Prose
+    """Name in words."""
+    from_: Annotated[Tag, To("tanks", also=("outside",))] = Field(alias="from")
+    """The tank it leaves, or `outside`."""
+    into: Annotated[Tag, To("tanks", also=("outside",))]
+    """The tank it enters, or `outside`."""
+    flow: StreamFlow
+    """Its flows."""
+    through: tuple[Annotated[Tag, To("valves")], ...] = ()
+    """Valves in its way, in the order of flow."""
+    moved_by: Annotated[Tag, To("pumps", "pump_groups")] | None = None
+    """The pump or group that moves it; left out where gravity or another site does."""
+    by_overflow: YesNo = False
+    """Whether it is an overflow path; it then runs only when the tank it leaves overflows."""
+    drains_after_stop: Volume | None = None
+    """What still runs out of the line after its valve has shut or its pump has stopped."""
+    nozzle: Text | None = None
+    """The nozzle by which it enters or leaves."""
+    because: Prose | None = None
+    """Where the flows come from."""
+
+
+class OperatingCase(Definition):
+    """Streams that run together."""
+
+    name: Prose
+    """Name in words."""
+    streams: tuple[Annotated[Tag, To("streams")], ...]
+    """The streams that run."""
+    normal: YesNo = False
+    """Whether this is the ordinary way of running."""
+    because: Prose | None = None
+    """Why this case exists."""
+
+
+class NeverTogether(Definition):
+    """Streams that cannot run at the same time."""
+
+    streams: tuple[Annotated[Tag, To("streams")], ...] = Field(min_length=2)
+    """The streams."""
+    because: Prose
+    """What prevents it."""
+
+
