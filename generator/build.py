@@ -1,23 +1,45 @@
 """The whole journey: definitions in, philosophy out. Data goes down once; nothing goes back up."""
 
 from dataclasses import dataclass, field
+from datetime import date
 from pathlib import Path
 
 from generator import check, compute, pages, read
 from generator.model.finding import Mistake, Review
-from generator.model.knowledge import Knowledge
 from generator.model.page import Site
 from generator.model.plant import Definitions
 from generator.model.results import Results
+from generator.model.scalar import Tag
 
 
 @dataclass(frozen=True)
 class Philosophy:
-    """What one set of definitions gives: either mistakes, or the plant with its results, review and site."""
+    """What one set of definitions gives: mistakes and nothing else, or the plant with its results, review and site."""
 
     mistakes: tuple[Mistake, ...] = ()
     plant: Definitions | None = None
-    knowledge: Knowledge = field(default_factory=Knowledge)
     results: Results | None = None
     review: Review = field(default_factory=Review)
     site: Site | None = None
+
+
+def philosophy(source: Path, as_of: date | None = None) -> Philosophy:
+    """Read, work out, review and lay out one plant. `source` is the folder of its definitions."""
+    plant, mistakes = read.plant(source, as_of)
+    if plant is None:
+        return Philosophy(mistakes)
+    knowledge = read.knowledge()
+    results = compute.results(plant, knowledge)
+    if results.circles:
+        return Philosophy(tuple(circle_mistake(plant, circle) for circle in results.circles))
+    review = check.review(plant, results, knowledge)
+    site = pages.site(plant, results, review, knowledge, read.sources(source))
+    return Philosophy((), plant, results, review, site)
+
+
+def circle_mistake(plant: Definitions, circle: tuple[str, ...]) -> Mistake:
+    """Heights that wait for each other cannot be given a meaning."""
+    first = plant.switches[Tag(circle[0])]
+    return Mistake(first.height.place, "circular-heights", circle[0], "heights must follow from each other in some order",
+                   "they wait for each other: " + " -> ".join((*circle, circle[0])),
+                   "give one of them an `issued` height or a need that names no other point of the circle")

@@ -55,3 +55,12 @@ class Definition(BaseModel):
     def place_of(self, key: str) -> Place:
         """Where the value of a key was written (the YAML key); the block's own place where it was not."""
         return self._values_at.get(key, self._place)
+
+    def filled(self, values: dict[str, tuple[Any, Place]]) -> Self:
+        """The same block with fields set anew, each with the place where its value was written.
+
+        Field names and YAML keys must be the same word, as they are for every fact that flows down.
+        """
+        made = self.model_copy(update={name: value for name, (value, _) in values.items()})
+        made._values_at = self._values_at | {name: place for name, (_, place) in values.items()}
+        return made

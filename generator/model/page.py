@@ -73,3 +73,21 @@ class Site:
     downloads: tuple[Download, ...] = ()
     sections: tuple[tuple[str, ...], ...] = field(default=())
     """Order of the navigation's sections."""
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A number as it stands on a page, with its unit and the key of the record that worked it out.
+
+    Where nothing could be worked out, `number` is a word ("cannot be assessed") and `unit` is empty.
+    """
+
+    number: str
+    unit: str = ""
+    record: str = ""
+    title: str = ""
+
+
+Part = str | Link | Amount
+Running = tuple[Part, ...]
+"""Running text: words, with links and amounts in their places."""

@@ -1,0 +1,55 @@
+"""YAML text to the model: files in, linked definitions out, every value knowing where it was written."""
+
+from datetime import date
+from pathlib import Path
+
+from generator.model.definition import Mapping
+from generator.model.finding import Mistake
+from generator.model.plant import Definitions
+from generator.read import files, validate
+from generator.read.knowledge import knowledge
+from generator.read.merge import merge
+from generator.read.yaml_text import load
+
+__all__ = ["knowledge", "plant", "sources"]
+
+
+def plant(source: Path, as_of: date | None = None) -> tuple[Definitions | None, tuple[Mistake, ...]]:
+    """Read a folder of definitions, or one file.
+
+    Returns the plant, or None with every mistake found in one run, in the order of files and lines.
+    `as_of` takes the place of the day that stands in the document.
+    """
+    mistakes: list[Mistake] = []
+    texts = files.texts(source, mistakes)
+    loaded = [load(name, text, mistakes) for name, text in texts.items()]
+    made = _made(merge([nouns for nouns in loaded if nouns is not None], mistakes), source, mistakes)
+    if mistakes or made is None:
+        return None, _sorted(mistakes)
+    if as_of is not None:
+        made = _judged_on(made, as_of)
+    return made, ()
+
+
+def sources(source: Path) -> dict[str, str]:
+    """The text of each definition file by the name that places give it; files that cannot be read are left out."""
+    return files.texts(source, [])
+
+
+def _made(whole: Mapping, source: Path, mistakes: list[Mistake]) -> Definitions | None:
+    if not whole:
+        if not mistakes:
+            mistakes.append(files.empty(source))
+        return None
+    return validate.definitions(whole, mistakes)
+
+
+def _judged_on(plant: Definitions, day: date) -> Definitions:
+    document = plant.plant.document
+    document = document.filled({"as_of": (day, document.place_of("as_of").through("given for this run"))})
+    head = plant.plant.filled({"document": (document, document.place)})
+    return plant.filled({"plant": (head, head.place)})
+
+
+def _sorted(mistakes: list[Mistake]) -> tuple[Mistake, ...]:
+    return tuple(sorted(dict.fromkeys(mistakes), key=lambda one: (one.place.file, one.place.line, one.place.column, one.rule)))

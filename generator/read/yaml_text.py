@@ -1,5 +1,7 @@
 """YAML text to plain data in which every scalar is text and everything knows its place."""
 
+import re
+
 import yaml
 
 from generator.model.definition import Mapping, Sequence
@@ -7,31 +9,100 @@ from generator.model.finding import Mistake
 from generator.model.place import Place
 from generator.model.scalar import Text
 
-MOST_BYTES = 2_000_000
 MOST_DEPTH = 40
+MOST_NODES = 500_000
 _MERGE = "<<"
+_PLAIN_TAG = "tag:yaml.org,2002:"
+_UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+_CURES = (
+    ("cannot start any token", "a tab or a sign such as @ or ` stands where a value begins; indent with spaces, quote the value"),
+    ("mapping values are not allowed", "a colon and a space inside a value need quotes around it; or the indent is wrong"),
+    ("could not find expected ':'", "a key needs a colon and a space after it; or the indent of this or the line above is wrong"),
+    ("did not find expected key", "the indent does not match the lines above, or a quote or bracket before it is not closed"),
+    ("did not find expected ',' or", "a bracket or brace is not closed, or a comma is missing before this"),
+    ("unexpected end of stream", "a quote is not closed"),
+    ("undefined alias", "a * opens a value; put it in quotes"),
+    ("found undefined tag", "a ! opens a value; put it in quotes"),
+)
+_ELSE = "look at the line above too: an unclosed quote or bracket, a tab, or a wrong indent"
 
 
-def load(file: str, text: str, mistakes: list[Mistake]) -> Mapping | None:
-    """Parse one file; what cannot be read joins `mistakes`, and the rest of the file is still returned where it can."""
+def parse(file: str, text: str, mistakes: list[Mistake]) -> Mapping | Sequence | Text | None:
+    """Parse one file; what cannot be read joins `mistakes`, and the rest of the file is still returned where it can.
+
+    None where nothing could be read; an empty mapping for an empty file.
+    """
+    strange = _UNPRINTABLE.search(text)
+    if strange is not None:
+        line = text.count("\n", 0, strange.start()) + 1
+        column = strange.start() - text.rfind("\n", 0, strange.start())
+        mistakes.append(Mistake(Place(file, line, column), "unprintable", "", "only printable characters may stand here",
+                                f"character U+{ord(strange[0]):04X} does", "delete it"))
+        return None
+    tight = _too_deep(text)
+    if tight is not None:
+        mistakes.append(Mistake(Place(file, *tight), "depth", "", f"brackets must not stand more than {MOST_DEPTH} deep",
+                                "they do", "close the brackets that were left open"))
+        return None
     try:
         root = yaml.compose(text, Loader=yaml.CSafeLoader)
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
-        place = Place(file, mark.line + 1 if mark else 1, mark.column + 1 if mark else 1)
-        mistakes.append(Mistake(place, "yaml", "", "the file must be YAML", error.problem or "it cannot be read",
-                                "look at the line above too: an unclosed quote or bracket, a tab, or a wrong indent"))
+        place = Place(file, mark.line + 1, mark.column + 1) if mark else Place(file, 1, 1)
+        mistakes.append(_syntax(place, text, error))
         return None
-    except (yaml.YAMLError, RecursionError) as error:
-        mistakes.append(Mistake(Place(file, 1, 1), "yaml", "", "the file must be YAML", str(error).splitlines()[0]))
+    except (yaml.YAMLError, RecursionError):
+        mistakes.append(Mistake(Place(file, 1, 1), "yaml", "", "the file must be YAML", "it cannot be read", _ELSE))
         return None
     if root is None:
         return Mapping(place=Place(file, 1, 1))
-    if not isinstance(root, yaml.MappingNode):
-        mistakes.append(Mistake(_place(file, root), "top-level", "", "a file must open with nouns such as `tanks:`",
-                                "it holds something else"))
-        return None
-    return _Walk(file, mistakes).mapping(root, 0)
+    return _Walk(file, mistakes).value(root, 0)
+
+
+def load(file: str, text: str, mistakes: list[Mistake]) -> Mapping | None:
+    """Parse one definition file, which must hold nouns."""
+    root = parse(file, text, mistakes)
+    if root is None or isinstance(root, Mapping):
+        return root
+    mistakes.append(Mistake(root.place, "top-level", "", "a file must open with nouns such as `tanks:`",
+                            "it holds " + ("a list" if isinstance(root, Sequence) else "bare text"),
+                            "write the noun first and indent the rest under it"))
+    return None
+
+
+def _too_deep(text: str) -> tuple[int, int] | None:
+    # A guard for the parser, which recurses: opened brackets that nothing closes, strings not looked into.
+    depth = 0
+    for number, line in enumerate(text.split("\n"), 1):
+        if depth == 0 and line.count("[") + line.count("{") < MOST_DEPTH:
+            depth = max(0, line.count("[") + line.count("{") - line.count("]") - line.count("}"))
+            continue
+        for column, sign in enumerate(line, 1):
+            depth = max(0, depth + (sign in "[{") - (sign in "]}"))
+            if depth > MOST_DEPTH * 5:
+                return number, column
+    return None
+
+
+def _syntax(place: Place, text: str, error: yaml.MarkedYAMLError) -> Mistake:
+    lines = text.split("\n")
+    line = lines[place.line - 1] if place.line <= len(lines) else ""
+    if line[: max(place.column, len(line) - len(line.lstrip()))].find("\t") >= 0:
+        return Mistake(place, "tab", "", "lines must be indented with spaces", "a tab stands here", "replace each tab by spaces")
+    problem = error.problem or ""
+    cure = next((cure for said, cure in _CURES if said in problem), _ELSE)
+    stands = f"it cannot be read past `{_shown(line[place.column - 1:])}`" if line[place.column - 1:].strip() else (
+        "it cannot be read past this line")
+    if "another document" in problem or "expected a single document" in str(error):
+        return Mistake(place, "yaml", "", "a file must hold one document", "a second one opens here",
+                       "take out the line `---` or make two files")
+    return Mistake(place, "yaml", "", "the file must be YAML", stands, cure)
+
+
+def _shown(text: str, most: int = 30) -> str:
+    text = " ".join(text.split()).replace("`", "'")
+    return text if len(text) <= most else text[:most] + "…"
 
 
 def _place(file: str, node: yaml.Node) -> Place:
@@ -43,18 +114,21 @@ class _Walk:
         self.file = file
         self.mistakes = mistakes
         self.seen: set[int] = set()
+        self.nodes = 0
 
     def wrong(self, node: yaml.Node, rule: str, subject: str, must: str, stands: str, cure: str = "") -> None:
         self.mistakes.append(Mistake(_place(self.file, node), rule, subject, must, stands, cure))
 
     def value(self, node: yaml.Node, depth: int) -> Text | Mapping | Sequence:
-        if id(node) in self.seen and not isinstance(node, yaml.ScalarNode):
-            self.wrong(node, "alias", "", "each value must be written out where it stands", "an alias (*) repeats one",
+        if id(node) in self.seen:
+            # The parser gives an alias as the node it repeats, so the place is that of the original.
+            self.wrong(node, "alias", "", "each value must be written out where it stands", "an alias (*) repeats this one",
                        "use a pattern for repetition")
             return Text("", _place(self.file, node))
         self.seen.add(id(node))
         if depth > MOST_DEPTH:
-            self.wrong(node, "depth", "", f"blocks must not stand more than {MOST_DEPTH} deep", "they do")
+            self.wrong(node, "depth", "", f"blocks must not stand more than {MOST_DEPTH} deep", "they do",
+                       "look for an indent that grows by mistake")
             return Text("", _place(self.file, node))
         if isinstance(node, yaml.MappingNode):
             return self.mapping(node, depth)
@@ -62,20 +136,22 @@ class _Walk:
             made = Sequence(self.value(part, depth + 1) for part in node.value)
             made.place = _place(self.file, node)
             return made
-        if not node.tag.startswith("tag:yaml.org,2002:"):
-            self.wrong(node, "yaml-tag", "", "plain values must stand here", f"`{node.tag}` stands before one")
+        if not node.tag.startswith(_PLAIN_TAG):
+            self.wrong(node, "yaml-tag", "", "a plain value must stand here", f"`{_shown(node.tag)}` stands before it",
+                       "take it out, or put the value in quotes")
         return Text(node.value, _place(self.file, node))
 
     def mapping(self, node: yaml.MappingNode, depth: int) -> Mapping:
         made = Mapping(place=_place(self.file, node))
         for key_node, value_node in node.value:
             if not isinstance(key_node, yaml.ScalarNode) or key_node.value == _MERGE:
-                self.wrong(key_node, "key", "", "a key must be plain text", "it is something else")
+                self.wrong(key_node, "key", "", "a key must be plain text", "it is something else",
+                           "a { or [ at the start of a key needs quotes; << is not part of this language")
                 continue
             key = Text(key_node.value, _place(self.file, key_node))
             if key in made:
                 self.wrong(key_node, "key-twice", key, "a key must stand once in its block",
-                           f"it also stands at line {made.keys_at[key].line}")
+                           f"it also stands at line {made.keys_at[key].line}", "keep one of the two")
                 continue
             value = self.value(value_node, depth + 1)
             made[key] = value

@@ -1,0 +1,93 @@
+"""Numbers as they stand on a page: unit, decimals, and a time that is never rounded up."""
+
+import math
+
+from generator.model.page import Amount
+from generator.model.record import Absence, Outcome, Record
+from generator.model.units import UNITS
+
+NOT_ASSESSED = "cannot be assessed"
+_SHOWN = {
+    "length": ("m", 2), "volume": ("m3", 1), "area": ("m2", 2), "flow": ("m3/h", 1), "time": ("min", 1),
+    "speed": ("mm/min", 1), "rate": ("per hour", 1), "density": ("kg/m3", 0), "temperature": ("degC", 0),
+    "gauge pressure": ("kPa gauge", 1), "absolute pressure": ("kPa abs", 1), "conductivity": ("uS/cm", 1),
+    "voltage": ("V", 0), "current": ("A", 2), "power": ("kW", 1), "angle": ("deg", 0), "mass": ("kg", 3),
+    "viscosity": ("mPa s", 1),
+}
+_PRETTY = {
+    "m3": "m³", "m2": "m²", "m3/h": "m³/h", "degC": "°C", "degF": "°F", "uS/cm": "µS/cm", "kg/m3": "kg/m³", "deg": "°",
+    "mPa s": "mPa·s", "m3/s": "m³/s", "ft3": "ft³",
+}
+
+
+def pretty(unit: str) -> str:
+    """A unit as print sets it: m³, °C, µS/cm."""
+    return _PRETTY.get(unit, unit)
+
+
+def in_unit(si: float, unit: str, decimals: int, record: str = "") -> Amount:
+    """An SI value shown in a unit of the definitions, to so many decimals."""
+    _, factor, offset = UNITS[unit]
+    number = round((si - offset) / factor, decimals) + 0.0
+    return Amount(f"{number:.{decimals}f}", pretty(unit), record)
+
+
+def amount(si: float, dimension: str, record: str = "") -> Amount:
+    """An SI value in the site's unit for its dimension; a bare number for dimension ""."""
+    if dimension == "time":
+        return duration(si, record)
+    if dimension not in _SHOWN:
+        return Amount(f"{si:.4g}", "", record)
+    unit, decimals = _SHOWN[dimension]
+    if dimension == "volume" and abs(si) < 1:
+        decimals = 3
+    return in_unit(si, unit, decimals, record)
+
+
+def metres(si: float, record: str = "") -> Amount:
+    """A height: metres to the centimetre; to the millimetre where the centimetre would not say it."""
+    decimals = 2 if abs(round(si, 2) - si) < 5e-5 else 3
+    return in_unit(si, "m", decimals, record)
+
+
+def millimetres(si: float, record: str = "") -> Amount:
+    """A small distance in whole millimetres."""
+    return in_unit(si, "mm", 0, record)
+
+
+def minutes(si: float, record: str = "") -> Amount:
+    """Time left: minutes to a tenth, cut off and never rounded up; whole minutes from a hundred, hours from ten hours."""
+    if si >= 36000:
+        return Amount(f"{math.floor(si / 3600 + 1e-9)}", "h", record)
+    value = si / 60 + 1e-9
+    return Amount(f"{math.floor(value)}" if value >= 100 else f"{math.floor(value * 10) / 10:.1f}", "min", record)
+
+
+def duration(si: float, record: str = "") -> Amount:
+    """A time: seconds under two minutes, then minutes, hours, days."""
+    for limit, unit, decimals in ((120.0, "s", 1), (7200.0, "min", 1), (172800.0, "h", 1), (math.inf, "d", 1)):
+        if abs(si) < limit:
+            shown = in_unit(si, unit, decimals, record)
+            return Amount(shown.number.removesuffix(".0"), shown.unit, record)
+    raise AssertionError(si)
+
+
+def outcome(result: Outcome | None, show: str = "") -> Amount:
+    """A record as an amount that opens it; an absence in words. `show` is "minutes", "metres", "mm" or empty."""
+    if result is None:
+        return Amount("none")
+    if isinstance(result, Absence):
+        return Amount(NOT_ASSESSED, "", result.key, result.why)
+    return _shown(result, show)
+
+
+def _shown(result: Record, show: str) -> Amount:
+    if show == "minutes":
+        return minutes(result.value, result.key)
+    if show == "mm":
+        return millimetres(result.value, result.key)
+    if show == "metres" or (not show and result.dimension == "length"):
+        return metres(result.value, result.key)
+    if show == "percent":
+        return Amount(f"{result.value * 100:.1f}", "%", result.key)
+    return amount(result.value, result.dimension, result.key)

@@ -1,0 +1,44 @@
+"""What every page is made from."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from generator.model.finding import Review
+from generator.model.knowledge import Knowledge
+from generator.model.plant import Definitions
+from generator.model.record import Outcome
+from generator.model.results import Results
+from generator.pages import values
+from generator.pages.paths import Paths
+
+_LINKABLE = ("tanks", "switches", "interlocks", "pumps", "valves", "equipment", "instruments", "alarms", "signals",
+             "panels", "relays", "controls", "hazards", "tests", "references", "supplies", "holds")
+
+
+@dataclass(frozen=True)
+class Context:
+    """The plant with everything worked out about it. `sources` are the definition files by name."""
+
+    plant: Definitions
+    results: Results
+    review: Review
+    knowledge: Knowledge
+    sources: Mapping[str, str]
+
+    @cached_property
+    def paths(self) -> Paths:
+        """Where each tag stands."""
+        return Paths(self.plant)
+
+    @cached_property
+    def linkable(self) -> tuple[str, ...]:
+        """Tags that become links wherever free text names them; short plain words are left alone."""
+        return tuple(
+            tag for noun in _LINKABLE for tag in getattr(self.plant, noun) if any(letter.isdigit() for letter in tag)
+        )
+
+    @cached_property
+    def values(self) -> Mapping[str, Outcome]:
+        """Values that free text may refer to: "LSHH-210 height", "T-210 capacity", "T-210 volume to overflow"."""
+        return values.named(self.plant, self.results)

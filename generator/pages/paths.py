@@ -1,0 +1,98 @@
+"""Where each tag stands on the site. Paths are lower case and plain, so that any file share can carry them."""
+
+import re
+from collections.abc import Mapping
+from functools import cached_property
+
+from generator.model.page import Link
+from generator.model.plant import Definitions
+
+_OWN_PAGE = ("tanks", "switches", "interlocks", "pumps", "valves", "equipment", "areas")
+_ANCHORED = {
+    "alarms": "registers/alarms.html", "signals": "registers/signals.html", "panels": "registers/panels.html",
+    "supplies": "registers/panels.html", "relays": "registers/contacts.html", "hazards": "registers/hazards.html",
+    "tests": "registers/tests.html", "references": "registers/references.html", "liquids": "registers/liquids.html",
+    "streams": "registers/streams.html", "cases": "registers/streams.html", "controls": "registers/controls.html",
+    "pump_groups": "registers/controls.html", "holds": "review/waivers-and-holds.html", "modes": "how-to-read.html",
+    "attendance": "registers/panels.html",
+}
+
+
+def slug(text: str) -> str:
+    """A name for a path or an anchor: lower case letters, digits and hyphens.
+
+    >>> slug("LSHH-210 / needs 1")
+    'lshh-210-needs-1'
+    """
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-") or "x"
+
+
+class Paths:
+    """Paths and links of one plant's tags."""
+
+    def __init__(self, plant: Definitions) -> None:
+        self.plant = plant
+
+    @cached_property
+    def _own(self) -> Mapping[str, str]:
+        taken: set[str] = set()
+        made: dict[str, str] = {}
+        for noun in _OWN_PAGE:
+            for tag in getattr(self.plant, noun):
+                path = f"{noun}/{slug(tag)}.html"
+                number = 2
+                while path in taken:
+                    path = f"{noun}/{slug(tag)}-{number}.html"
+                    number += 1
+                taken.add(path)
+                made[tag] = path
+        return made
+
+    def path(self, tag: str) -> str | None:
+        """The path (with its anchor where it has no page of its own) of a tag; None where nothing shows it."""
+        noun = self.plant.noun_of.get(tag)
+        if noun in _OWN_PAGE:
+            return self._own[tag]
+        if noun == "instruments":
+            return f"{self._own[self.plant.instruments[tag].tank]}#{slug(tag)}"  # type: ignore[index]  # a known tag
+        if noun in _ANCHORED:
+            return f"{_ANCHORED[noun]}#{slug(tag)}"
+        return None
+
+    def link(self, tag: str, text: str = "") -> Link:
+        """A link that shows a tag as a chip; its title says what it is."""
+        owner = self.plant.find(tag)
+        words = next((str(value) for name in ("service", "name", "title", "text", "what")
+                      if (value := getattr(owner, name, None))), "")
+        return Link(text or str(tag), self.path(tag) or "", self.plant.noun_of.get(tag, ""), words)
+
+    def record(self, key: str) -> str:
+        """Where the record of a key stands: on the calculations page of its tank, or of the plant."""
+        owner = key.removeprefix("#").split("/")[0]
+        return f"{self.calculations(owner)}#{slug(key)}"
+
+    def calculations(self, tag: str) -> str:
+        """The calculations page that holds the records of a tag."""
+        tank = self.tank(tag)
+        return f"calculations/{slug(tank)}.html" if tank else "calculations/plant.html"
+
+    def tank(self, tag: str) -> str | None:
+        """The tank that a tag belongs to, where it belongs to one."""
+        plant = self.plant
+        noun = plant.noun_of.get(tag)
+        if noun == "tanks":
+            return tag
+        if noun == "switches":
+            return plant.tank_of(tag)
+        if noun == "interlocks":
+            return next(iter(plant.tanks_of_interlock[tag]), None)
+        owner = plant.find(tag)
+        if noun == "pumps":
+            return str(owner.suction.tank)
+        if noun == "alarms":
+            return self.tank(owner.from_)
+        if noun == "pump_groups":
+            return self.tank(owner.pumps[0])
+        if noun in ("controls", "instruments", "scenarios"):
+            return str(owner.tank)
+        return None

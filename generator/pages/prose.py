@@ -1,0 +1,61 @@
+"""Free text of the definitions as running text: tags become links, references become amounts."""
+
+import re
+from functools import lru_cache
+
+from generator.model.page import Amount, Part, Running
+from generator.model.units import ALIASES, UNITS
+from generator.pages import amounts
+from generator.pages.context import Context
+
+REFERENCE = re.compile(r"\{([^{}]*)\}")
+_SOURCED = re.compile(r"(?P<value>[^:]+):\s*(?P<source>.+)\Z")
+
+
+@lru_cache(maxsize=8)
+def _tags(tags: tuple[str, ...]) -> re.Pattern[str]:
+    longest_first = sorted(tags, key=len, reverse=True)
+    return re.compile(r"(?<![\w-])(?:" + "|".join(map(re.escape, longest_first)) + r")(?![\w-])")
+
+
+def running(context: Context, text: str | None) -> Running:
+    """Free text with its tags linked and its `{references}` filled in."""
+    if not text:
+        return ()
+    parts: list[Part] = []
+    end = 0
+    for match in REFERENCE.finditer(text):
+        parts += _linked(context, text[end:match.start()])
+        parts.append(reference(context, match[1]))
+        end = match.end()
+    return tuple(parts + _linked(context, text[end:]))
+
+
+def _linked(context: Context, text: str) -> list[Part]:
+    tags = tuple(tag for tag in context.linkable if tag)
+    if not tags or not text:
+        return [text] if text else []
+    parts: list[Part] = []
+    end = 0
+    for match in _tags(tags).finditer(text):
+        parts += [text[end:match.start()], context.paths.link(match[0])]
+        end = match.end()
+    parts.append(text[end:])
+    return [part for part in parts if part != ""]
+
+
+def reference(context: Context, inner: str) -> Amount:
+    """One reference: `LSHH-210 height`, `T-210 volume to overflow in m3`, or a sourced value `15 min: site rule 4`."""
+    sourced = _SOURCED.match(inner)
+    if sourced and not context.plant.find(inner.split(" ")[0]):
+        return Amount(sourced["value"].strip(), "", "", f"given: {sourced['source'].strip()}")
+    words, _, unit = inner.partition(" in ")
+    outcome = context.values.get(" ".join(words.split()))
+    if outcome is None:
+        return Amount(f"{{{inner}}}", "", "", "no such value")
+    unit = ALIASES.get(unit.strip(), unit.strip())
+    if not unit or not hasattr(outcome, "value"):
+        return amounts.outcome(outcome)
+    if unit not in UNITS or UNITS[unit][0] != outcome.dimension:
+        return Amount(f"{{{inner}}}", "", "", "this value has no such unit")
+    return amounts.in_unit(outcome.value, unit, 2 if unit in ("m", "m3") else 1, outcome.key)

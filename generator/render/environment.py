@@ -1,0 +1,48 @@
+"""The template environment: everything escaped, a misspelt field raises, paths made relative to the page at hand."""
+
+from functools import lru_cache
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
+
+from generator.model.page import Amount, Link, Page, Part
+from generator.render import equation
+
+
+def root_of(path: str) -> str:
+    """From a page back to the site's root: "" for home.html, "../" for tanks/t-210.html.
+
+    >>> root_of("tanks/t-210.html")
+    '../'
+    """
+    return "../" * path.count("/")
+
+
+@lru_cache(maxsize=1)
+def environment() -> Environment:
+    """The one environment, made once."""
+    made = Environment(
+        loader=PackageLoader("generator", "render/templates"), autoescape=True, undefined=StrictUndefined,
+        trim_blocks=True, lstrip_blocks=True, extensions=["jinja2.ext.do"],
+    )
+    made.tests["link"] = lambda part: isinstance(part, Link)
+    made.tests["amount"] = lambda part: isinstance(part, Amount)
+    made.filters["mathml"] = lambda text: Markup(equation.mathml(text))  # noqa: S704  # made by our own writer
+    made.filters["plain"] = plain
+    return made
+
+
+def plain(parts: tuple[Part, ...] | str) -> str:
+    """Running text without its links, for titles and attributes."""
+    if isinstance(parts, str):
+        return parts
+    return "".join(
+        part if isinstance(part, str) else part.text if isinstance(part, Link) else f"{part.number} {part.unit}".strip()
+        for part in parts
+    )
+
+
+def fragment(page: Page) -> str:
+    """The HTML of one page's article, its links relative to the page's own path."""
+    template = environment().get_template(f"{page.template}.html.j2")
+    return template.render(view=page.view, page=page, root=root_of(page.path))
