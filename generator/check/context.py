@@ -1,0 +1,130 @@
+"""What every rule may look at: the plant, its results, what the trade knows, and whom each function protects."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Literal
+
+from generator.model.defaults import Defaults
+from generator.model.finding import Finding, Severity
+from generator.model.interlock import Interlock, StartStop
+from generator.model.knowledge import Knowledge
+from generator.model.plant import Definitions
+from generator.model.results import Results
+
+Harm = Literal["people", "environment", "equipment", "production"]
+WORST_FIRST: tuple[Harm, ...] = ("people", "environment", "equipment", "production")
+SEVERITY_BY_HARM: dict[Harm, Severity] = {
+    "people": "error", "environment": "error", "equipment": "warning", "production": "note",
+}
+"""What a failed rule weighs, by whom the function protects."""
+
+
+def worst(harms: Iterator[Harm]) -> Harm | None:
+    """The worst of several harms; None where there is none."""
+    return min(harms, key=WORST_FIRST.index, default=None)
+
+
+@dataclass(frozen=True)
+class Context:
+    """Everything a review looks at. `findings` holds those of the plant, for the rules about waivers."""
+
+    plant: Definitions
+    results: Results
+    knowledge: Knowledge
+    findings: tuple[Finding, ...] = ()
+
+    def shared(self, tank: str, fact: str) -> Any:
+        """A fact that flows down to a tank from its own defaults, its area's or the plant's; None where nowhere."""
+        blocks: list[Defaults] = []
+        if owner := self.plant.tanks.get(tank):  # type: ignore[call-overload]
+            blocks.append(owner.defaults)
+            if area := self.plant.areas.get(owner.area):
+                blocks.append(area.defaults)
+        blocks.append(self.plant.plant.defaults)
+        return next((value for block in blocks if (value := getattr(block, fact)) is not None), None)
+
+    # ---- whom a function protects ---------------------------------------------------------------------------------
+
+    @cached_property
+    def _hazards_of_tank(self) -> dict[str, list[Harm]]:
+        found: dict[str, list[Harm]] = {}
+        for hazard in self.plant.hazards.values():
+            begins = str(hazard.begins_at)
+            for tank in self.plant.tanks:
+                if begins == tank or begins.startswith(tank + " "):
+                    found.setdefault(tank, []).append(hazard.harms)
+        return found
+
+    def harm_of_tank(self, tank: str) -> Harm:
+        """The worst hazard that begins at a tank; equipment where none is listed."""
+        return worst(iter(self._hazards_of_tank.get(tank, ()))) or "equipment"
+
+    def harm_of_interlock(self, tag: str) -> Harm:
+        """That of its hazard; equipment for one that has only a reason."""
+        hazard = self.plant.interlocks[tag].hazard  # type: ignore[index]
+        return self.plant.hazards[hazard].harms if hazard in self.plant.hazards else "equipment"
+
+    @cached_property
+    def _harm_of_point(self) -> dict[str, Harm]:
+        made: dict[str, Harm] = {}
+        for tag, point in self.plant.switches.items():
+            harms = [self.harm_of_interlock(lock) for lock in self.plant.interlocks_of_cause[tag]]
+            harms += [self.harm_of_alarm(alarm) for alarm in self.plant.alarms_of[tag] if self.plant.alarms[alarm].safety]
+            made[tag] = worst(iter(harms)) or ("production" if point.role == "control" else "equipment")
+        return made
+
+    def harm_of_point(self, tag: str) -> Harm:
+        """The worst of what rests on a point; production for one of ordinary running."""
+        return self._harm_of_point[tag]
+
+    def harm_of_alarm(self, tag: str) -> Harm:
+        """The tank's worst for an alarm that is credited, or after which nothing else acts; equipment for others."""
+        alarm = self.plant.alarms[tag]  # type: ignore[index]
+        tank = self.tank_of_alarm(tag)
+        source = self.plant.switches.get(alarm.from_)
+        tells_of_trip = alarm.from_ in self.plant.interlocks or (source is not None and source.role == "trip")
+        if tank is not None and (alarm.safety or (alarm.before is None and not tells_of_trip)):
+            return self.harm_of_tank(tank)
+        return "people" if alarm.safety else "equipment"
+
+    def tank_of_alarm(self, tag: str) -> str | None:
+        """The tank that an alarm tells of; None where it tells of none."""
+        source = self.plant.alarms[tag].from_  # type: ignore[index]
+        if source in self.plant.switches:
+            return self.plant.tank_of(source)
+        if source in self.plant.instruments:
+            return self.plant.instruments[source].tank
+        return next(iter(self.plant.tanks_of_interlock[source]), None)
+
+    def harm_of_element(self, tag: str) -> Harm:
+        """The worst of the interlocks that drive a pump, valve or piece of equipment; production where none does."""
+        return worst(self.harm_of_interlock(lock) for lock in self.plant.interlocks_of_effect[tag]) or "production"
+
+    # ---- who runs a tank ------------------------------------------------------------------------------------------
+
+    @cached_property
+    def control_bodies(self) -> dict[str, frozenset[str]]:
+        """Bodies on which the ordinary running of each tank rests."""
+        made: dict[str, set[str]] = {}
+        for control in self.plant.controls.values():
+            bodies = made.setdefault(control.tank, set())
+            if isinstance(control, StartStop):
+                points = (*control.starts, control.stops)
+                bodies |= {self.plant.switches[point].in_ for point in points if point in self.plant.switches}
+            else:
+                bodies.add(control.measures)
+        return {tank: frozenset(bodies) for tank, bodies in made.items()}
+
+    @cached_property
+    def control_elements(self) -> dict[str, frozenset[str]]:
+        """Pumps, valves and equipment that the ordinary running of each tank moves, groups and their pumps alike."""
+        made: dict[str, set[str]] = {}
+        for control in self.plant.controls.values():
+            made.setdefault(control.tank, set()).update((control.moves, *self.plant.members_of(control.moves)))
+        return {tank: frozenset(elements) for tank, elements in made.items()}
+
+    def bodies_of(self, lock: Interlock) -> tuple[str, ...]:
+        """Bodies on which a cause rests, in the order written."""
+        points = (tag for tag in lock.when.tags() if tag in self.plant.switches)
+        return tuple(dict.fromkeys(self.plant.switches[tag].in_ for tag in points))
