@@ -118,20 +118,21 @@ class GapOf(Definition):
     """Why the rule is applied here, where it is used as an analogy."""
 
 
-_KEYS = ("at", "before", "reserve", "lasts", "cycling", "submerges", "covers", "gap_of", "above", "below")
+OPENERS = ("at", "before", "reserve", "lasts", "cycling", "submerges", "covers", "gap_of", "above", "below")
 
 
-def _which(value: Any) -> str | None:
+def which(value: Any) -> str | None:
+    """The key that tells which need a block is; None where none of them stands."""
     if isinstance(value, dict):
-        return next((("reserve" if key == "lasts" else key) for key in _KEYS if key in value), None)
-    return next((key for key in _KEYS if hasattr(value, key)), None)
+        return next((("reserve" if key == "lasts" else key) for key in OPENERS if key in value), None)
+    return next((key for key in OPENERS if hasattr(value, key)), None)
 
 
 Need = Annotated[
     Annotated[At, Case("at")] | Annotated[Before, Case("before")] | Annotated[Above, Case("above")]
     | Annotated[Below, Case("below")] | Annotated[Reserve, Case("reserve")] | Annotated[Cycling, Case("cycling")]
     | Annotated[Submerges, Case("submerges")] | Annotated[Covers, Case("covers")] | Annotated[GapOf, Case("gap_of")],
-    Discriminator(_which, custom_error_type="need_form",
+    Discriminator(which, custom_error_type="need_form",
                   custom_error_message="a need opens with one of at, before, above, below, reserve, lasts, cycling, "
                                        "submerges, covers, gap_of"),
 ]

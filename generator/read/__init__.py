@@ -41,7 +41,8 @@ def _made(whole: Mapping, source: Path, mistakes: list[Mistake]) -> Definitions 
         if not mistakes:
             mistakes.append(files.empty(source))
         return None
-    return validate.definitions(whole, mistakes)
+    made, _ = validate.definitions(whole, mistakes)
+    return made
 
 
 def _judged_on(plant: Definitions, day: date) -> Definitions:

@@ -3,11 +3,29 @@
 import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, get_args
 
 from pydantic_core import ErrorDetails
 
+from generator.model.definition import Definition
+from generator.model.need import OPENERS
+from generator.model.units import UNITS
+from generator.read import forms
+from generator.read.forms import Form
+
 MOST_SHOWN = 40
+MOST_LISTED = 14
+
+RULES = {
+    "tag_shape": "tag-form", "yes_no": "yes-or-no", "number": "number", "count": "whole-number", "day": "day",
+    "quantity": "quantity", "unit_missing": "unit-missing", "unit_refused": "unit-unclear", "unit_unknown": "unit-unknown",
+    "dimension": "unit-wrong", "below_minimum": "below-zero", "too_large": "too-large", "percent": "share",
+    "scalar_expected": "wrong-form", "condition_form": "condition", "condition_list": "condition", "need_form": "need",
+}
+"""The faults that the model itself words, with the name of the rule that each breaks."""
+
+_BLOCK = ("model_type", "model_attributes_type", "dict_type", "mapping_type")
+_LIST = ("tuple_type", "list_type")
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,14 +39,99 @@ class Said:
     at_key: bool = False
 
 
-def sentence(detail: ErrorDetails, value: Any) -> Said:
-    """The words for one fault that the validator found at a value."""
+def of(detail: ErrorDetails, value: Any, at: Form) -> Said:
+    """The words for one fault that the validator found at a value that should have a form."""
     kind, context = detail["type"], detail.get("ctx", {})
+    last = str(detail["loc"][-1]) if detail["loc"] else ""
     if kind == "missing":
-        return Said("value-missing", f"`{detail['loc'][-1]}` must stand here", "it is not given", "write it", at_key=True)
+        return Said("value-missing", f"`{last}` must be given", "it is not", f"write `{last}:` and {forms.in_words(at)}", True)
     if kind == "extra_forbidden":
-        return Said("unknown-key", "only keys of the language may stand here", f"`{detail['loc'][-1]}` is none", at_key=True)
-    return Said("wrong-form", detail["msg"], f"{shown(value)} stands here", str(context.get("cure", "")))
+        return _unknown_key(last, at)
+    if kind == "literal_error":
+        return _unknown_word(value, get_args(at.kind))
+    if kind == "union_tag_invalid":
+        allowed = tuple(word for model in at.models for word in get_args(model.model_fields["kind"].annotation))
+        said = _unknown_word(value["kind"], allowed)
+        return Said(said.rule, said.must.replace("must stand here", "must stand at `kind`"), said.stands, said.cure)
+    if kind == "union_tag_not_found" or (kind == "need_form" and isinstance(value, dict)):
+        return _formless(value, at)
+    if kind in RULES:
+        return of_custom(kind, detail["msg"], context, value)
+    if kind in _BLOCK or (kind == "need_form" and at.models):
+        return Said("wrong-form", f"{forms.in_words(at)} must stand here", f"{shown(value)} stands", _block_cure(value, last, at))
+    if kind in _LIST:
+        cure = f"write `{last}: [{value}]`" if isinstance(value, str) and value else "write a list: [one, another]"
+        return Said("wrong-form", f"{forms.in_words(at)} must stand here", f"{shown(value)} stands", cure)
+    if kind == "too_short":
+        least = context.get("min_length", 1)
+        return Said("too-few", f"at least {least} must stand here", f"{context.get('actual_length', 0)} stand",
+                    "write them, or take the key out")
+    return Said("wrong-form", f"{forms.in_words(at)} must stand here", f"{shown(value)} stands")
+
+
+def of_custom(kind: str, message: str, context: dict[str, Any], value: Any) -> Said:
+    """The words for a fault that the model itself has words for."""
+    stands = f"{shown(value)} stands"
+    if kind in ("scalar_expected", "condition_form", "condition_list", "need_form") or not isinstance(value, str):
+        return Said(RULES[kind], message, stands)
+    if not value.strip():
+        return Said("value-missing", message, "nothing stands", "write the value, or take the key out")
+    return Said(RULES[kind], message, stands, _quantity_cure(kind, value, context))
+
+
+def _quantity_cure(kind: str, value: str, context: dict[str, Any]) -> str:
+    unit = str(context.get("unit", ""))
+    if kind == "unit_unknown":
+        if unit[:1] == ",":
+            return f"write a point for the decimals: `{value.replace(',', '.', 1)}`"
+        if unit[:1].isdigit():
+            return "write the number without spaces"
+        same = [name for name, (dimension, _, _) in UNITS.items() if dimension == context.get("dimension")]
+        return did_you_mean(unit, same)
+    if kind == "unit_missing":
+        first = str(context.get("units", "")).split(", ")[0].split(" or ")[0]
+        return f"write `{value} {first}`, if that is the unit"
+    if kind == "yes_no":
+        return did_you_mean(value, ("yes", "no", "true", "false"))
+    return ""
+
+
+def _unknown_key(key: str, at: Form) -> Said:
+    block = next((one for one in at.metadata if isinstance(one, type) and issubclass(one, Definition)), None)
+    known = list(forms.fields(block)) if block is not None else []
+    cure = did_you_mean(key, known)
+    if not cure and block is not None:
+        below = [name for name, form in forms.keys(block).items() for model in form.models if key in forms.fields(model)]
+        cure = f"it belongs into `{below[0]}`" if below else ""
+    if not cure:
+        cure = f"known here: {', '.join(known)}" if len(known) <= MOST_LISTED else "see the reference of the language"
+    return Said("unknown-key", "only known keys may stand here", f"`{key}` is none of them", cure, True)
+
+
+def _unknown_word(value: Any, allowed: tuple[str, ...]) -> Said:
+    cure = did_you_mean(value, allowed) if isinstance(value, str) else ""
+    return Said("unknown-word", f"{forms.one_of(allowed)} must stand here", f"{shown(value)} stands", cure)
+
+
+def _formless(value: Any, at: Form) -> Said:
+    if not isinstance(value, dict):
+        return Said("wrong-form", "a block of keys must stand here", f"{shown(value)} stands")
+    openers = [next(iter(forms.fields(model))) for model in at.models]
+    if openers[0] == "kind":
+        allowed = tuple(word for model in at.models for word in get_args(model.model_fields["kind"].annotation))
+        near = next((f"did you mean `kind` for `{key}`?" for key in value if nearest(key, ["kind"])), "")
+        return Said("value-missing", f"`kind` must be given: {forms.one_of(allowed)}", "it is not", near)
+    near = next((did_you_mean(key, OPENERS) for key in value if nearest(key, OPENERS)), "")
+    stands = ", ".join(f"`{key}`" for key in list(value)[:4]) or "nothing"
+    return Said("need", f"a need must open with {forms.one_of(OPENERS)}", f"{stands} stands", near)
+
+
+def _block_cure(value: Any, key: str, at: Form) -> str:
+    if isinstance(value, str) and not value:
+        return "indent what belongs to it under it, or take the key out"
+    known = [name for model in at.models[:1] for name in forms.fields(model)]
+    return f"write `{key}: {{{known[0]}: ...}}`; known here: {', '.join(known[:MOST_LISTED])}" if known else (
+        "write each tag with its keys indented under it")
 
 
 def shown(value: Any) -> str:
@@ -50,7 +153,7 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
         plain.setdefault(_plain(candidate), candidate)
     if _plain(word) in plain:
         return plain[_plain(word)]
-    found = difflib.get_close_matches(_plain(word), list(plain), n=1, cutoff=0.6)
+    found: list[str] = difflib.get_close_matches(_plain(word), list(plain), n=1, cutoff=0.6)
     return plain[found[0]] if found else None
 
 
