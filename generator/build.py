@@ -1,6 +1,6 @@
 """The whole journey: definitions in, philosophy out. Data goes down once; nothing goes back up."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 
@@ -23,8 +23,8 @@ class Philosophy:
     site: Site | None = None
 
 
-def philosophy(source: Path, as_of: date | None = None) -> Philosophy:
-    """Read, work out, review and lay out one plant. `source` is the folder of its definitions."""
+def reviewed(source: Path, as_of: date | None = None) -> Philosophy:
+    """Read, work out and review one plant, without laying out its pages."""
     plant, mistakes = read.plant(source, as_of)
     if plant is None:
         return Philosophy(mistakes)
@@ -32,9 +32,16 @@ def philosophy(source: Path, as_of: date | None = None) -> Philosophy:
     results = compute.results(plant, knowledge)
     if results.circles:
         return Philosophy(tuple(circle_mistake(plant, circle) for circle in results.circles))
-    review = check.review(plant, results, knowledge)
-    site = pages.site(plant, results, review, knowledge, read.sources(source))
-    return Philosophy((), plant, results, review, site)
+    return Philosophy((), plant, results, check.review(plant, results, knowledge))
+
+
+def philosophy(source: Path, as_of: date | None = None) -> Philosophy:
+    """The whole journey for one plant. `source` is the folder of its definitions."""
+    made = reviewed(source, as_of)
+    if made.plant is None or made.results is None:
+        return made
+    site = pages.site(made.plant, made.results, made.review, read.knowledge(), read.sources(source))
+    return replace(made, site=site)
 
 
 def circle_mistake(plant: Definitions, circle: tuple[str, ...]) -> Mistake:

@@ -91,3 +91,13 @@ class Amount:
 Part = str | Link | Amount
 Running = tuple[Part, ...]
 """Running text: words, with links and amounts in their places."""
+
+
+def plain(parts: Running | str) -> str:
+    """Running text without its links: for titles, attributes and spreadsheets."""
+    if isinstance(parts, str):
+        return parts
+    return "".join(
+        part if isinstance(part, str) else part.text if isinstance(part, Link) else f"{part.number} {part.unit}".strip()
+        for part in parts
+    )

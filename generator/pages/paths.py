@@ -5,12 +5,13 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from generator.model.page import Link
+from generator.model.place import Place
 from generator.model.plant import Definitions
 
 _OWN_PAGE = ("tanks", "switches", "interlocks", "pumps", "valves", "equipment", "areas")
 _ANCHORED = {
     "alarms": "registers/alarms.html", "signals": "registers/signals.html", "panels": "registers/panels.html",
-    "supplies": "registers/panels.html", "relays": "registers/contacts.html", "hazards": "registers/hazards.html",
+    "supplies": "registers/panels.html", "relays": "registers/relays.html", "hazards": "registers/hazards.html",
     "tests": "registers/tests.html", "references": "registers/references.html", "liquids": "registers/liquids.html",
     "streams": "registers/streams.html", "cases": "registers/streams.html", "controls": "registers/controls.html",
     "pump_groups": "registers/controls.html", "holds": "review/waivers-and-holds.html", "modes": "how-to-read.html",
@@ -25,6 +26,15 @@ def slug(text: str) -> str:
     'lshh-210-needs-1'
     """
     return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-") or "x"
+
+
+def source_page(file: str) -> str:
+    """The page that shows a definition file.
+
+    >>> source_page("plant/t-210.yml")
+    'sources/plant-t-210-yml.html'
+    """
+    return f"sources/{slug(file)}.html"
 
 
 class Paths:
@@ -75,6 +85,13 @@ class Paths:
         """The calculations page that holds the records of a tag."""
         tank = self.tank(tag)
         return f"calculations/{slug(tank)}.html" if tank else "calculations/plant.html"
+
+    def source(self, place: Place) -> Link:
+        """A link to the line of the definitions where something was written."""
+        if not place.file:
+            return Link("not written", "")
+        via = f" by {place.via}" if place.via else ""
+        return Link(f"{place.file}:{place.line}{via}", f"{source_page(place.file)}#L{place.line}")
 
     def tank(self, tag: str) -> str | None:
         """The tank that a tag belongs to, where it belongs to one."""

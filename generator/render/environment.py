@@ -5,7 +5,7 @@ from functools import lru_cache
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from generator.model.page import Amount, Link, Page, Part
+from generator.model.page import Amount, Link, Page, plain
 from generator.render import equation
 
 
@@ -30,16 +30,6 @@ def environment() -> Environment:
     made.filters["mathml"] = lambda text: Markup(equation.mathml(text))  # noqa: S704  # made by our own writer
     made.filters["plain"] = plain
     return made
-
-
-def plain(parts: tuple[Part, ...] | str) -> str:
-    """Running text without its links, for titles and attributes."""
-    if isinstance(parts, str):
-        return parts
-    return "".join(
-        part if isinstance(part, str) else part.text if isinstance(part, Link) else f"{part.number} {part.unit}".strip()
-        for part in parts
-    )
 
 
 def fragment(page: Page) -> str:

@@ -1,0 +1,5 @@
+"""`python -m generator`: the same as the console command."""
+
+from generator.command import main
+
+main()

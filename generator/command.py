@@ -1,0 +1,188 @@
+"""The command line. Exit status: 0 good, 1 built or checked with errors, 2 nothing built."""
+
+import json
+import sys
+from dataclasses import asdict
+from datetime import date
+from difflib import get_close_matches
+from pathlib import Path
+
+import click
+
+from generator import build, publish, read, starter
+from generator.model.finding import Finding, Mistake
+from generator.model.plant import Definitions
+from generator.report import follow as follow_words
+from generator.report import rule as rule_words
+
+GOOD, WITH_ERRORS, NOT_BUILT = 0, 1, 2
+_SHOWN = ("fail", "cannot be assessed")
+
+definitions = click.option("--definitions", default="content/plant", show_default=True, metavar="FOLDER",
+                           type=click.Path(path_type=Path), help="Where the YAML definitions stand.")
+day = click.option("--as-of", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY",
+                   help="Judge tests, waivers and holds against this day instead of the document's own.")
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="level-control-philosophy")
+def cli() -> None:
+    """YAML definitions of tanks, switches and interlocks in; a browsable level-control philosophy out.
+
+    \b
+    Begin a plant:        philosophy new my-plant && cd my-plant
+    Look while you write: philosophy serve
+    Review it:            philosophy check
+    Publish it:           philosophy build
+
+    Exit status: 0 good, 1 built or checked with errors in it, 2 nothing built (a mistake in the definitions).
+    """
+
+
+@cli.command(name="build")
+@click.option("--config", default="mkdocs.yml", show_default=True, type=click.Path(path_type=Path, exists=True),
+              help="The site's MkDocs file; it names the definitions and the folder of the site.")
+@click.option("--into", type=click.Path(path_type=Path), metavar="FOLDER", help="Write the site here instead.")
+@click.option("--strict", is_flag=True, help="A warning of the site (a broken link, say) stops the build.")
+def build_site(config: Path, into: Path | None, strict: bool) -> None:
+    """Read, check and publish the site.
+
+    The new site is made beside the old one and swapped in when it is whole: a build that fails or is killed never
+    costs the last good site.
+    """
+    made = publish.site(config, into, strict, say=_progress)
+    if made.mistakes:
+        _print_mistakes(made.mistakes)
+        sys.exit(NOT_BUILT)
+    errors = sum(finding.is_open and finding.severity == "error" for finding in made.review.findings)
+    _progress(f"{made.folder}: {made.pages} pages; {_tally(made.review.findings)}")
+    sys.exit(WITH_ERRORS if errors else GOOD)
+
+
+@cli.command()
+@definitions
+@day
+@click.option("--json", "as_json", is_flag=True, help="Print everything found as JSON, passes included.")
+@click.option("--all", "everything", is_flag=True, help="Print passes, waived findings and what does not apply too.")
+def check(definitions: Path, as_of: date | None, as_json: bool, everything: bool) -> None:
+    """Review the definitions without building a site.
+
+    Prints one line a finding, `file:line:column: rule subject: what must stand; what stands`, and how to cure it.
+    """
+    made = build.reviewed(definitions, _date(as_of))
+    if as_json:
+        click.echo(json.dumps({
+            "mistakes": [_plain(asdict(one)) for one in made.mistakes],
+            "findings": [_plain(asdict(one)) for one in made.review.findings],
+            "blocks": list(made.review.blocks),
+        }, ensure_ascii=False, indent=1))
+    if made.mistakes:
+        if not as_json:
+            _print_mistakes(made.mistakes)
+        sys.exit(NOT_BUILT)
+    if not as_json:
+        for finding in made.review.findings:
+            if everything or finding.verdict in _SHOWN:
+                click.echo(f"{finding.severity} [{finding.verdict}] {finding}")
+        for sentence in made.review.blocks:
+            click.echo(sentence)
+        click.echo(_tally(made.review.findings))
+    sys.exit(WITH_ERRORS if any(one.is_open and one.severity == "error" for one in made.review.findings) else GOOD)
+
+
+@cli.command()
+@click.argument("rule")
+def explain(rule: str) -> None:
+    """Explain a rule of the review, by its number or its name: what it asks, why, and how to cure a finding."""
+    words = rule_words(rule)
+    if words is None:
+        raise click.UsageError(f"no rule is called {rule}; a rule has a number such as 1.01 or a name in words")
+    click.echo(words)
+
+
+@cli.command()
+@click.argument("tag")
+@definitions
+@day
+def follow(tag: str, definitions: Path, as_of: date | None) -> None:
+    """Follow one tag through the stages: where it is written, what is worked out, what the review says, its pages."""
+    made = build.philosophy(definitions, _date(as_of))
+    if made.plant is None or made.results is None or made.site is None:
+        _print_mistakes(made.mistakes)
+        sys.exit(NOT_BUILT)
+    if made.plant.find(tag) is None:
+        raise click.UsageError(f"nothing is tagged {tag}{_nearest(made.plant, tag)}")
+    click.echo(follow_words(tag, made.plant, made.results, made.review, made.site))
+
+
+@cli.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+def new(folder: Path) -> None:
+    """Begin a plant: a small sump with a pump, a trip and alarms, ready to build and to change."""
+    if folder.exists() and any(folder.iterdir()):
+        raise click.UsageError(f"{folder} is not empty")
+    for path in starter.write(folder):
+        click.echo(path)
+    click.echo(f"Now: cd {folder} && philosophy build")
+
+
+@cli.command(name="format")
+@definitions
+@click.option("--check", "only_check", is_flag=True, help="Change nothing; exit 1 where a file would change.")
+def format_files(definitions: Path, only_check: bool) -> None:
+    """Put keys in the language's order, so that changes show small. Comments stay."""
+    changed = read.formatted(definitions, write=not only_check)
+    for path in changed:
+        click.echo(f"{'would change' if only_check else 'changed'} {path}")
+    sys.exit(WITH_ERRORS if only_check and changed else GOOD)
+
+
+@cli.command()
+@click.option("--config", default="mkdocs.yml", show_default=True, type=click.Path(path_type=Path, exists=True))
+@click.option("--address", default="127.0.0.1:8000", show_default=True, help="Where to serve.")
+def serve(config: Path, address: str) -> None:
+    """Serve the site and build it anew whenever a definition or a page changes."""
+    publish.serve(config, address)
+
+
+def main() -> None:
+    """The console command."""
+    cli(prog_name="philosophy")
+
+
+def _date(given: date | None) -> date | None:
+    return None if given is None else date(given.year, given.month, given.day)
+
+
+def _progress(words: str) -> None:
+    if sys.stderr.isatty():
+        click.echo(words, err=True)
+
+
+def _print_mistakes(mistakes: tuple[Mistake, ...]) -> None:
+    for mistake in mistakes:
+        click.echo(str(mistake), err=True)
+    click.echo(f"{len(mistakes)} mistakes; nothing was built, and the last good site stays.", err=True)
+
+
+def _tally(findings: tuple[Finding, ...]) -> str:
+    counts = {verdict: sum(one.verdict == verdict for one in findings)
+              for verdict in ("pass", "fail", "cannot be assessed", "waived", "does not apply")}
+    return (f"{counts['pass']} passed, {counts['fail']} failed, {counts['cannot be assessed']} cannot be assessed, "
+            f"{counts['waived']} waived, {counts['does not apply']} do not apply")
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, dict):
+        if set(value) == {"file", "line", "column", "via"}:
+            return value
+        return {key: _plain(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(one) for one in value]
+    return value
+
+
+def _nearest(plant: Definitions, tag: str) -> str:
+    near = get_close_matches(tag, list(plant.noun_of), 1)
+    return f"; did you mean {near[0]}?" if near else ""
+

@@ -1,0 +1,37 @@
+"""The alarm register: what the screen says, what to do, how long there is."""
+
+from collections.abc import Iterator
+
+from generator.model.page import Page
+from generator.pages import amounts, register
+from generator.pages.context import Context
+from generator.pages.paths import slug
+from generator.pages.prose import running
+from generator.pages.register import Row, cell
+
+COLUMNS = ("Alarm", "The screen says", "From", "Priority", "Means", "If nobody acts", "First action", "Worked when",
+           "Must not", "Time to the trip", "Time to the limit", "A person needs", "Shown at", "Delay")
+
+
+def pages(context: Context) -> Iterator[Page]:
+    """The alarm register."""
+    yield register.page(
+        context, "alarms", "Alarms",
+        "Times are the shortest: worst rate, from the latest the alarm can come. They are cut off, never rounded up.",
+        COLUMNS, register.by_area(context, context.plant.alarms, lambda tag: _row(context, tag)),
+    )
+
+
+def _row(context: Context, tag: str) -> Row:
+    alarm = context.plant.alarms[tag]  # type: ignore[index]  # a tag of the plant
+    times = context.results.alarms.get(tag)
+    return Row(slug(tag), (
+        cell(tag), cell(alarm.text), cell(context.paths.link(alarm.from_)), cell(alarm.priority),
+        cell(running(context, alarm.means)), cell(running(context, alarm.consequence)),
+        cell(running(context, alarm.first)), cell(running(context, alarm.confirm)), cell(running(context, alarm.do_not)),
+        cell(amounts.outcome(times.to_trip, "minutes") if times and times.to_trip else "no trip follows"),
+        cell(amounts.outcome(times.to_limit, "minutes") if times else "no level"),
+        cell(amounts.outcome(times.needed, "minutes") if times else "no level"),
+        cell(register.links(context, alarm.shown_at, "not given")),
+        cell(amounts.duration(alarm.on_delay.si) if alarm.on_delay else "none"),
+    ))

@@ -1,0 +1,64 @@
+"""The contact and relay register: what each contact does, where it is wired, what it may switch."""
+
+from collections.abc import Iterator
+
+from generator.model.page import Page
+from generator.pages import amounts, register
+from generator.pages.context import Context
+from generator.pages.paths import slug
+from generator.pages.register import Group, Row, cell
+
+COLUMNS = ("Point", "When it acts", "On the shelf", "Plant running", "Wire broken", "Supply lost", "Panel",
+           "Terminals", "Cable", "Supply", "Supervised", "Drives", "Rating", "Fails to the safe side")
+_RELAYS = ("Relay", "Kind", "Panel", "Coil", "Suppressed", "Supply", "Drives", "Driven by")
+
+
+def pages(context: Context) -> Iterator[Page]:
+    """Contacts of all points, then the relays and contactors between them and what they drive."""
+    points = [tag for tag, point in context.plant.switches.items() if point.contact is not None]
+    relays = tuple(_relay(context, tag) for tag in context.plant.relays)
+    yield register.page(
+        context, "contacts", "Contacts and wiring",
+        "The state of each contact in words. Open and closed are states between the terminals, not words on a device.",
+        COLUMNS, register.by_area(context, points, lambda tag: _row(context, tag)),
+    )
+    yield register.page(
+        context, "relays", "Relays and contactors", "What stands between a contact and what it drives.",
+        _RELAYS, (Group("Relays and contactors", relays),) if relays else (),
+    )
+
+
+def _row(context: Context, tag: str) -> Row:
+    plant = context.plant
+    point = plant.switches[tag]  # type: ignore[index]  # a tag of the plant
+    body = plant.instruments[point.in_]
+    contact, wiring = point.contact, body.wiring
+    result = context.results.contacts.get(tag)
+    rating = [str(part) for part in (
+        contact.category, contact.voltage and contact.voltage.written, contact.current and contact.current.written,
+    ) if part] if contact else []
+    verdict = {True: "yes", False: "no", None: amounts.NOT_ASSESSED}[result.is_fail_safe if result else None]
+    return Row(slug(tag), (
+        cell(context.paths.link(tag)), cell(contact.at_the_point if contact else None),
+        cell(contact.on_the_shelf if contact else None),
+        cell(result.running if result else None), cell(result.wire_broken if result else None),
+        cell(result.supply_lost if result else None),
+        cell(context.paths.link(wiring.panel) if wiring else None), cell(wiring.terminals if wiring else None),
+        cell(wiring.cable if wiring else None),
+        cell(context.paths.link(wiring.supply) if wiring and wiring.supply else None),
+        cell({True: "yes", False: "no", None: None}[wiring.supervised] if wiring else None),
+        cell(context.paths.link(contact.drives) if contact and contact.drives else None),
+        cell(", ".join(rating) or None), cell(verdict),
+    ))
+
+
+def _relay(context: Context, tag: str) -> Row:
+    relay = context.plant.relays[tag]  # type: ignore[index]  # a tag of the plant
+    coil = " ".join(str(part) for part in (relay.coil_voltage and relay.coil_voltage.written, relay.coil_type) if part)
+    drivers = [point for point, one in context.plant.switches.items() if one.contact and one.contact.drives == tag]
+    return Row(slug(tag), (
+        cell(tag), cell(relay.kind), cell(context.paths.link(relay.panel)), cell(coil or None),
+        cell({True: "yes", False: "no", None: None}[relay.suppressed]),
+        cell(context.paths.link(relay.supply) if relay.supply else None),
+        cell(register.links(context, relay.drives)), cell(register.links(context, drivers)),
+    ))

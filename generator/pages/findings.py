@@ -1,0 +1,101 @@
+"""The review: what failed, what could not be assessed, what is waived, and how much passed."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from generator.model.finding import Finding, Rule, Verdict
+from generator.model.page import Link, Page, Running
+from generator.pages import prose
+from generator.pages.context import Context
+from generator.pages.paths import slug
+
+SECTION = ("Review",)
+_ORDER: tuple[Verdict, ...] = ("fail", "cannot be assessed", "waived")
+_SEVERITY = ("error", "warning", "note")
+
+
+@dataclass(frozen=True, slots=True)
+class FindingRow:
+    """One finding as it is shown anywhere on the site."""
+
+    finding: Finding
+    rule: Link
+    subject: tuple[Link, ...]
+    must: Running
+    stands: Running
+    cure: Running
+    source: Link
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """How a rule fared over the plant."""
+
+    rule: Link
+    title: str
+    passed: int
+    failed: int
+    cannot: int
+    waived: int
+    not_applicable: int
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """What the page of findings shows."""
+
+    blocks: tuple[str, ...]
+    passed: int
+    failed: int
+    cannot: int
+    waived: int
+    not_applicable: int
+    open: tuple[tuple[str, tuple[FindingRow, ...]], ...]
+    counts: tuple[Count, ...]
+
+
+def pages(context: Context) -> Iterator[Page]:
+    """The findings, worst first; passes are counts."""
+    review = context.review
+    rows = shown(context, context.review.findings)
+    groups = tuple(
+        (title, tuple(row for row in rows if row.finding.verdict == verdict))
+        for verdict, title in (("fail", "Failed"), ("cannot be assessed", "Cannot be assessed"), ("waived", "Waived"))
+    )
+    yield Page("review/findings.html", "Findings", "findings", Findings(
+        review.blocks, review.count("pass"), review.count("fail"), review.count("cannot be assessed"),
+        review.count("waived"), review.count("does not apply"), tuple(group for group in groups if group[1]),
+        tuple(_count(context, rule) for rule in review.rules),
+    ), SECTION)
+
+
+def shown(context: Context, findings: tuple[Finding, ...]) -> tuple[FindingRow, ...]:
+    """Findings that somebody must look at, worst first, as rows for a page."""
+    return tuple(row(context, finding) for finding in sorted(
+        (one for one in findings if one.verdict in _ORDER),
+        key=lambda one: (_ORDER.index(one.verdict), _SEVERITY.index(one.severity), _number(one.rule), one.subject),
+    ))
+
+
+def row(context: Context, finding: Finding) -> FindingRow:
+    """One finding with its links."""
+    return FindingRow(
+        finding, rule_link(finding.rule, finding.name), tuple(context.paths.link(tag) for tag in finding.tags),
+        prose.running(context, finding.must), prose.running(context, finding.stands), prose.running(context, finding.cure),
+        context.paths.source(finding.place),
+    )
+
+
+def rule_link(number: str, name: str) -> Link:
+    """A link to the published page of a rule."""
+    return Link(f"{number} {name}", f"review/rules.html#{slug(f'rule-{number}')}")
+
+
+def _number(rule: str) -> tuple[int, ...]:
+    return tuple(int(part) for part in rule.split("."))
+
+
+def _count(context: Context, rule: Rule) -> Count:
+    verdicts = [finding.verdict for finding in context.review.findings if finding.rule == rule.number]
+    return Count(rule_link(rule.number, rule.name), rule.title, verdicts.count("pass"), verdicts.count("fail"),
+                 verdicts.count("cannot be assessed"), verdicts.count("waived"), verdicts.count("does not apply"))

@@ -1,0 +1,97 @@
+"""Registers: tables over the whole plant, shown on one template and written out as spreadsheets rows."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+
+from generator.model.page import Amount, Page, Part, Running, plain
+from generator.pages.context import Context
+from generator.pages.paths import slug
+
+SECTION = ("Registers",)
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell: running text; numbers stand at the right."""
+
+    parts: Running
+    is_number: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One row with the anchor by which links find it."""
+
+    anchor: str
+    cells: tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Rows under a heading: an area."""
+
+    title: str
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A register: its columns and its rows by group. `doors` maps record keys to where they stand."""
+
+    title: str
+    intro: str
+    columns: tuple[str, ...]
+    groups: tuple[Group, ...]
+    doors: Mapping[str, str]
+    download: str
+
+
+def cell(*parts: Part | Running | None, number: bool = False) -> Cell:
+    """A cell from words, links, amounts and running text; what is missing shows as a word."""
+    flat: list[Part] = []
+    for part in parts:
+        if isinstance(part, tuple):
+            flat += part
+        elif part is not None:
+            flat.append(part)
+    if not any(flat):
+        flat = ["not given"]
+    return Cell(tuple(flat), number or (len(flat) == 1 and isinstance(flat[0], Amount)))
+
+
+def links(context: Context, tags: Iterable[str], none: str = "none") -> Running:
+    """Tags as links with spaces between them."""
+    parts: list[Part] = []
+    for tag in tags:
+        parts += [context.paths.link(tag), " "]
+    return tuple(parts[:-1]) if parts else (none,)
+
+
+def by_area(context: Context, tags: Iterable[str], row: Callable[[str], Row]) -> tuple[Group, ...]:
+    """Rows grouped by area in the plant's order; what belongs to no area comes last."""
+    groups: dict[str, list[Row]] = {area: [] for area in context.plant.areas}
+    rest: list[Row] = []
+    for tag in tags:
+        area = context.plant.area_of(tag)
+        (groups[area] if area in groups else rest).append(row(tag))
+    named = [Group(f"Area {area}  {context.plant.areas[area].name}", tuple(rows))  # type: ignore[index]  # own keys
+             for area, rows in groups.items() if rows]
+    return (*named, *([Group("Whole plant", tuple(rest))] if rest else []))
+
+
+def page(context: Context, name: str, title: str, intro: str, columns: tuple[str, ...],
+         groups: tuple[Group, ...], section: tuple[str, ...] = SECTION) -> Page:
+    """The page of one register under registers/."""
+    keys = {part.record for group in groups for row in group.rows for one in row.cells for part in one.parts
+            if isinstance(part, Amount) and part.record}
+    doors = {key: context.paths.record(key) for key in sorted(keys) if key in context.results.records}
+    table = Table(title, intro, columns, groups, doors, f"data/{slug(name)}.csv")
+    return Page(f"registers/{slug(name)}.html", title, "register", table, section)
+
+
+def rows(table: Table) -> list[list[str]]:
+    """A register as rows of plain text, its heading first, for a spreadsheet."""
+    made = [["Area", *table.columns]]
+    for group in table.groups:
+        made += [[group.title, *(plain(one.parts) for one in row.cells)] for row in group.rows]
+    return made

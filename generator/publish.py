@@ -1,0 +1,91 @@
+"""Printing with MkDocs from the command line: staged beside the old site, swapped in when whole."""
+
+import logging
+import os
+import shutil
+import tempfile
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")  # before the theme is imported: its banner is not for our readers
+
+from mkdocs.commands import build as mkdocs_build
+from mkdocs.commands import serve as mkdocs_serve
+from mkdocs.config import load_config
+from mkdocs.exceptions import Abort, MkDocsException
+
+from generator.errors import PrintError
+from generator.model.finding import Mistake, Review
+from generator.plugin import PhilosophyPlugin
+
+
+@dataclass(frozen=True)
+class Published:
+    """What a build gave: mistakes, or a folder with its pages and the review."""
+
+    mistakes: tuple[Mistake, ...] = ()
+    folder: Path = Path()
+    pages: int = 0
+    review: Review = field(default_factory=Review)
+
+
+def site(config_file: Path, into: Path | None, strict: bool, say: Callable[[str], None]) -> Published:
+    """Build the site of one MkDocs file.
+
+    Raises:
+        PrintError: MkDocs could not write the site for a reason that is not in the definitions.
+    """
+    logging.getLogger("mkdocs").setLevel(logging.WARNING)
+    _warnings_to_stderr()
+    config = load_config(str(config_file), strict=strict or None)
+    target = Path(into or config.site_dir).resolve()
+    target.parent.mkdir(parents=True, exist_ok=True)
+    plugin = config.plugins["philosophy"]
+    if not isinstance(plugin, PhilosophyPlugin):
+        raise PrintError(f"{config_file} names another plugin `philosophy`")
+    with tempfile.TemporaryDirectory(prefix=f".{target.name}-", dir=target.parent) as beside:
+        staged = Path(beside, "site")
+        config.site_dir = str(staged)
+        say("reading and checking the definitions")
+        config.plugins.on_startup(command="build", dirty=False)
+        try:
+            mkdocs_build.build(config)
+        except Abort as stopped:
+            raise PrintError("the site has warnings and --strict was asked for") from stopped
+        except MkDocsException as error:
+            if plugin.philosophy.mistakes:
+                return Published(plugin.philosophy.mistakes)
+            raise PrintError(str(error)) from error
+        finally:
+            config.plugins.on_shutdown()
+        say("swapping the new site in")
+        _swap(staged, target, Path(beside, "old"))
+    philosophy = plugin.philosophy
+    return Published((), target, len(philosophy.site.pages) if philosophy.site else 0, philosophy.review)
+
+
+def serve(config_file: Path, address: str) -> None:
+    """Serve with live reload; a mistake in the definitions is printed and the last good site stays up."""
+    mkdocs_serve.serve(str(config_file), dev_addr=address, livereload=True)
+
+
+def _swap(staged: Path, target: Path, aside: Path) -> None:
+    """Two renames in one folder: between them the old site is still whole, beside."""
+    if target.exists():
+        target.rename(aside)
+    try:
+        staged.rename(target)
+    except OSError:
+        if aside.exists() and not target.exists():
+            aside.rename(target)
+        raise
+    shutil.rmtree(aside, ignore_errors=True)
+
+
+def _warnings_to_stderr() -> None:
+    logger = logging.getLogger("mkdocs")
+    if not logger.handlers:
+        handler = logging.StreamHandler()
+        handler.setFormatter(logging.Formatter("%(levelname)s: %(message)s"))
+        logger.addHandler(handler)
