@@ -80,6 +80,8 @@ class Pump(Definition):
     """How the plant knows that it runs or stands."""
     stop_time: Duration | None = None
     """From stop command to no flow."""
+    start_time: Duration | None = None
+    """From start command to full flow, where a protective function starts it."""
     npsh_required: Length | None = None
     """Net positive suction head it requires at its duty point."""
     npsh_margin: Length | None = None
