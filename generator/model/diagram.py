@@ -1,0 +1,43 @@
+"""A logic diagram as data: boxes and the lines between them. The printer places and draws it."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+BoxKind = Literal["cause", "manual", "bypass", "mode", "gate", "delay", "latch", "function", "effect", "permitted", "alarm"]
+CAUSES: tuple[BoxKind, ...] = ("cause", "manual", "bypass", "mode")
+"""Kinds that stand at the side where the diagram begins."""
+EFFECTS: tuple[BoxKind, ...] = ("effect", "permitted", "alarm")
+"""Kinds that stand at the side where it ends."""
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """One box: its lines of text, the first of which names it.
+
+    `key` is unique in its diagram. `path` is the page it leads to, relative to the site's root; empty where it leads
+    nowhere. `title` is what it says in one sentence.
+    """
+
+    key: str
+    lines: tuple[str, ...]
+    kind: BoxKind
+    path: str = ""
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """A line from one box to the next. Words stand in boxes, never on lines."""
+
+    source: str
+    target: str
+
+
+@dataclass(frozen=True, slots=True)
+class Diagram:
+    """A whole diagram. `key` makes its ids unique on a page; `title` says in one sentence what it shows."""
+
+    key: str
+    title: str
+    nodes: tuple[Node, ...]
+    edges: tuple[Edge, ...]
