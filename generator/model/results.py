@@ -121,6 +121,7 @@ class SetpointResult:
     `stands` is the height used everywhere: issued, or where there is none, proposed from the needs (rounded).
     `act` is where it can act, `reset` where it lets go again; both follow from `stands`.
     `percent_of_range` and `current` are None where no transmitter carries the point.
+    Percents are shares of one (0.62 for 62 %): of the height from inside bottom to top, of the capacity, of the range.
     """
 
     tag: str

@@ -7,8 +7,16 @@ from pydantic import Discriminator, Field
 from generator.model.defaults import Defaults, Waves
 from generator.model.definition import Definition
 from generator.model.quantity import (
-    AbsolutePressure, Conductivity, Density, Flow, GaugePressure, Length, Size, Temperature,
-    Viscosity, Volume,
+    AbsolutePressure,
+    Conductivity,
+    Density,
+    Flow,
+    GaugePressure,
+    Length,
+    Size,
+    Temperature,
+    Viscosity,
+    Volume,
 )
 from generator.model.scalar import Number, Prose, Tag, Text, To, YesNo
 
@@ -130,6 +138,8 @@ class Datum(Definition):
     """The point on the tank that is height zero."""
     elevation: Length
     """Elevation of that point on the plant datum."""
+    inside_bottom: Length | None = None
+    """Height of the lowest inside point above the datum, where the datum is not the inside bottom; often negative."""
 
 
 class Levels(Definition):
