@@ -7,6 +7,7 @@ from markupsafe import Markup
 
 from generator.model.page import Amount, Link, Page, plain
 from generator.render import equation
+from generator.render.picture import picture
 
 
 def root_of(path: str) -> str:
@@ -29,6 +30,7 @@ def environment() -> Environment:
     made.tests["amount"] = lambda part: isinstance(part, Amount)
     made.filters["mathml"] = lambda text: Markup(equation.mathml(text))  # noqa: S704  # made by our own writer
     made.filters["plain"] = plain
+    made.filters["picture"] = picture
     return made
 
 
