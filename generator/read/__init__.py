@@ -1,12 +1,13 @@
 """YAML text to the model: files in, linked definitions out, every value knowing where it was written."""
 
+from collections.abc import Set
 from datetime import date
 from pathlib import Path
 
 from generator.model.definition import Mapping
 from generator.model.finding import Mistake
 from generator.model.plant import Definitions
-from generator.read import files, validate
+from generator.read import files, links, validate
 from generator.read.knowledge import knowledge
 from generator.read.merge import merge
 from generator.read.yaml_text import load
@@ -14,16 +15,20 @@ from generator.read.yaml_text import load
 __all__ = ["knowledge", "plant", "sources"]
 
 
-def plant(source: Path, as_of: date | None = None) -> tuple[Definitions | None, tuple[Mistake, ...]]:
+def plant(
+    source: Path, as_of: date | None = None, rules: Set[str] | None = None,
+) -> tuple[Definitions | None, tuple[Mistake, ...]]:
     """Read a folder of definitions, or one file.
 
     Returns the plant, or None with every mistake found in one run, in the order of files and lines.
-    `as_of` takes the place of the day that stands in the document.
+    `as_of` takes the place of the day that stands in the document. `rules` are the names of the published rules that a
+    plant may adopt; those of the generator's own knowledge where left out.
     """
     mistakes: list[Mistake] = []
     texts = files.texts(source, mistakes)
     loaded = [load(name, text, mistakes) for name, text in texts.items()]
-    made = _made(merge([nouns for nouns in loaded if nouns is not None], mistakes), source, mistakes)
+    made = _made(merge([nouns for nouns in loaded if nouns is not None], mistakes), source, mistakes,
+                 knowledge().rules.keys() if rules is None else rules)
     if mistakes or made is None:
         return None, _sorted(mistakes)
     if as_of is not None:
@@ -36,12 +41,13 @@ def sources(source: Path) -> dict[str, str]:
     return files.texts(source, [])
 
 
-def _made(whole: Mapping, source: Path, mistakes: list[Mistake]) -> Definitions | None:
+def _made(whole: Mapping, source: Path, mistakes: list[Mistake], rules: Set[str]) -> Definitions | None:
     if not whole:
         if not mistakes:
             mistakes.append(files.empty(source))
         return None
     made, _ = validate.definitions(whole, mistakes)
+    mistakes.extend(links.mistakes(whole, rules))
     return made
 
 

@@ -1,0 +1,143 @@
+"""Links: every tag that a definition names must be defined, and be of the kind that may stand there.
+
+Works on the data as written, guided by the model's fields, so that an unknown tag is found in the same run as a
+misspelt key beside it.
+"""
+
+from collections.abc import Iterator, Set
+from typing import Any
+
+from generator.model.condition import Condition
+from generator.model.definition import Mapping
+from generator.model.finding import Mistake
+from generator.model.interlock import CAUSES
+from generator.model.place import Place
+from generator.model.plant import Definitions
+from generator.model.scalar import Text, To
+from generator.read import forms, raw, words
+from generator.read.levels import Levels, level_mistakes
+from generator.read.merge import tagged
+
+_CAUSE = To(*CAUSES)
+WHOLE = "plant"
+"""Stands where a tag could, for what concerns all of the plant."""
+
+
+class Tags:
+    """Every tag of the plant with its noun, and the old tags that it goes by."""
+
+    def __init__(self, whole: Mapping) -> None:
+        self.noun: dict[str, str] = {}
+        self.now: dict[str, str] = {}
+        self.of: dict[str, list[str]] = {}
+        for noun, members in whole.items():
+            if not tagged(noun) or not isinstance(members, Mapping):
+                continue
+            for tag, block in members.items():
+                self.noun.setdefault(tag, noun)
+                self.of.setdefault(noun, []).append(tag)
+                old = block.get("formerly") if isinstance(block, Mapping) else None
+                for name in old if isinstance(old, list) else ():
+                    if isinstance(name, str):
+                        self.now.setdefault(name, tag)
+
+    def mistake(self, tag: str, to: To, place: Place, path: str) -> Mistake | None:
+        """What is wrong with naming a tag where only some kinds may stand; None where nothing is."""
+        if tag in to.also or self.noun.get(tag) in to.nouns:
+            return None
+        also = "".join(f" or `{word}`" for word in to.also)
+        must = f"{forms.a_kind(*to.nouns)}{also} must stand here"
+        if tag in self.noun:
+            return Mistake(place, "wrong-kind", path, must, f"`{tag}` is {forms.SINGULAR[self.noun[tag]]}",
+                           self._cure(tag, to, same=False))
+        return Mistake(place, "unknown-tag", path, must, f"{words.shown(tag)} is not defined", self._cure(tag, to))
+
+    def _cure(self, tag: str, to: To, same: bool = True) -> str:
+        if same and tag in self.now:
+            return f"it is now `{self.now[tag]}`"
+        allowed = [one for noun in to.nouns for one in self.of.get(noun, ())]
+        cure = words.did_you_mean(tag, [*allowed, *to.also])
+        return cure or (f"define it under `{to.nouns[0]}`, or correct the tag" if same else "")
+
+    def anywhere(self, tag: str, place: Place, path: str) -> Mistake | None:
+        """What is wrong with naming a tag where any kind may stand."""
+        if tag in self.noun:
+            return None
+        cure = f"it is now `{self.now[tag]}`" if tag in self.now else words.did_you_mean(tag, self.noun)
+        return Mistake(place, "unknown-tag", path, "a tag that is defined must stand here",
+                       f"{words.shown(tag)} is not defined", cure)
+
+
+def mistakes(whole: Mapping, rules: Set[str]) -> Iterator[Mistake]:
+    """Every name in the definitions that leads nowhere. `rules` are the names of the published rules."""
+    tags = Tags(whole)
+    levels = Levels(whole)
+    for noun, at in forms.keys(Definitions).items():
+        if noun in whole:
+            for spot in forms.spots(whole[noun], at, noun, whole.values_at[noun]):
+                yield from _spot_mistakes(spot, tags, rules)
+    yield from level_mistakes(whole, levels)
+    yield from _loose_tags(whole, tags)
+
+
+def _spot_mistakes(spot: forms.Spot, tags: Tags, rules: Set[str]) -> Iterator[Mistake]:
+    found: Mistake | None
+    if spot.form.kind is Condition:
+        for tag in _tags_in(spot.value):
+            found = tags.mistake(tag, _CAUSE, tag.place, spot.path)
+            if found:
+                yield found
+        return
+    to = spot.form.to
+    if to is None or not spot.value or not isinstance(spot.value, str) or to.nouns == ("level",):
+        return
+    if to.nouns == ("rules",):
+        if spot.value not in rules:
+            yield Mistake(spot.place, "unknown-rule", spot.path, "the name of a published rule must stand here",
+                          f"{words.shown(spot.value)} is none that is known",
+                          words.did_you_mean(spot.value, rules) or f"known: {', '.join(sorted(rules)) or 'none'}")
+        return
+    found = tags.mistake(spot.value, to, spot.place, spot.path)
+    if found:
+        yield found
+
+
+def _tags_in(value: Any) -> Iterator[Text]:
+    """The tags of a condition as written, whether or not all of it has a meaning."""
+    if isinstance(value, Text):
+        if value:
+            yield value
+    elif isinstance(value, Mapping):
+        for key, part in value.items():
+            if key != "held":
+                yield from _tags_in(part)
+    elif isinstance(value, list):
+        for part in value:
+            yield from _tags_in(part)
+
+
+def _loose_tags(whole: Mapping, tags: Tags) -> Iterator[Mistake]:
+    """Tags that stand in free words: what a hold is about, what a scenario fails, what a waiver is for."""
+    named: list[tuple[Text | None, str]] = []
+    for tag, hold in raw.blocks(whole, "holds"):
+        named += [(about if isinstance(about, Text) else None, f"holds.{tag}.about[{number}]")
+                  for number, about in enumerate(raw.members(hold, "about"), 1) if about != WHOLE]
+    for tag, scenario in raw.blocks(whole, "scenarios"):
+        named += [(raw.text(event, "fails"), f"scenarios.{tag}.events[{number}].fails")
+                  for number, event in enumerate(raw.members(scenario, "events"), 1)]
+    for number, waiver in enumerate(raw.members(whole, "waivers"), 1):
+        on = raw.text(waiver, "on")
+        if on is not None and on != WHOLE and not _names_any(on, tags):
+            named.append((on, f"waivers[{number}].on"))
+    for name, path in named:
+        found = tags.anywhere(name, name.place, path) if name else None
+        if found:
+            yield found
+
+
+def _names_any(text: str, tags: Tags) -> bool:
+    loose = f" {text} "
+    for sign in ",;:/()":
+        loose = loose.replace(sign, f" {sign} ")
+    return any(tag in text and (f" {tag} " in loose or f" {tag} " in f" {text} ") for tag in tags.noun)
+
