@@ -37,6 +37,8 @@ class Page:
     source: Place | None = None
     prose: bool = False
     """Whether it is running text that the theme's own typography sets."""
+    leads: bool = False
+    """Whether it is the page that the name of its section opens."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from generator.pages import (
     findings,
     hazards,
     interlock_register,
+    navigation,
     setpoints,
     strip,
     surroundings,
@@ -39,5 +40,5 @@ def site(plant: Definitions, results: Results, review: Review, knowledge: Knowle
     """Which pages exist and what they say."""
     context = Context(plant, results, review, knowledge, sources)
     status = strip.strip(context)
-    made = tuple(page for subject in SUBJECTS for page in subject.pages(context))
-    return Site(strip=status, pages=made, downloads=tuple(downloads.files(context, status, made)))
+    made = navigation.arranged(context, (page for subject in SUBJECTS for page in subject.pages(context)))
+    return Site(status, made, tuple(downloads.files(context, status, made)), navigation.sections(context, made))

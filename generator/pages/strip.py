@@ -1,0 +1,51 @@
+"""The status strip: which document this is, how far it may be trusted, and of which day."""
+
+import hashlib
+from collections.abc import Mapping
+
+from generator.model.page import Strip
+from generator.pages.context import Context
+from generator.pages.days import day
+
+_STATUS = {
+    "draft": "Draft", "for review": "Issued for review", "for construction": "Issued for construction", "as built": "As built",
+}
+
+
+def strip(context: Context) -> Strip:
+    """The strip of one document."""
+    plant = context.plant.plant
+    document = plant.document
+    return Strip(
+        plant=plant.name, title=document.title, number=document.number, revision=revision(context),
+        status=status(context), as_of=day(document.as_of), fingerprint=fingerprint(context.sources),
+    )
+
+
+def revision(context: Context) -> str:
+    """The latest revision; a dash of words where the document was never issued."""
+    issued = context.plant.revisions
+    return str(issued[-1].revision) if issued else "not issued"
+
+
+def status(context: Context) -> str:
+    """The status in words; where the review stands against it, the strip says so instead of claiming it."""
+    claimed = context.plant.plant.document.status
+    return f"Draft, {claimed} refused by the review" if context.review.blocks else _STATUS[claimed]
+
+
+def fingerprint(sources: Mapping[str, str]) -> str:
+    """Eight characters that stand for the definitions: the same on paper and screen means the same data.
+
+    The first 32 bits of SHA-256 (FIPS 180-4) over every file's name and text, in the order of the names.
+
+    >>> fingerprint({"plant.yml": "plant: {}"})
+    'c646 b26d'
+    """
+    digest = hashlib.sha256()
+    for name, text in sorted(sources.items()):
+        for part in (name, text):
+            data = part.encode()
+            digest.update(len(data).to_bytes(8, "big") + data)
+    shown = digest.hexdigest()[:8]
+    return f"{shown[:4]} {shown[4:]}"
