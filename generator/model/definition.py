@@ -5,7 +5,7 @@ from typing import Any, Self
 from pydantic import BaseModel, ConfigDict, PrivateAttr, model_validator
 from pydantic.functional_validators import ModelWrapValidatorHandler
 
-from generator.model.place import NOWHERE, Place
+from generator.model.place import NOWHERE, Place, Traced
 
 
 class Mapping(dict[str, Any]):
@@ -63,4 +63,13 @@ class Definition(BaseModel):
         """
         made = self.model_copy(update={name: value for name, (value, _) in values.items()})
         made._values_at = self._values_at | {name: place for name, (_, place) in values.items()}
+        return made
+
+    def reached(self, via: str) -> Self:
+        """The same block, every value of it reached by inheritance."""
+        made = self.model_copy(update={
+            name: value.reached(via) for name, value in self if isinstance(value, Traced)
+        })
+        made._place = self._place.through(via)
+        made._values_at = {key: place.through(via) for key, place in self._values_at.items()}
         return made

@@ -53,7 +53,7 @@ class Plant(Definition):
     """What stands on the cover."""
     datum: Prose = Prose("plant datum")
     """What elevations are counted from."""
-    rules_in_force: dict[Tag, RuleInForce] = {}
+    rules_in_force: dict[Annotated[Tag, To("rules")], RuleInForce] = {}
     """Published rules that the plant adopts."""
     atmosphere: AbsolutePressure | None = None
     """Lowest air pressure on site."""

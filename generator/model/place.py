@@ -1,6 +1,7 @@
 """Where in the definitions a value was written."""
 
 from dataclasses import dataclass, replace
+from typing import Protocol, Self, runtime_checkable
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,3 +26,11 @@ class Place:
 
 
 NOWHERE = Place("", 0, 0)
+
+
+@runtime_checkable
+class Traced(Protocol):
+    """A value that can say how it reached its owner."""
+
+    def reached(self, via: str) -> Self:
+        """The same value, reached by inheritance or a pattern."""

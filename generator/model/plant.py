@@ -8,6 +8,7 @@ from typing import Any
 from pydantic import ConfigDict
 
 from generator.model import document, instrument, interlock, machine, tank
+from generator.model.defaults import Defaults
 from generator.model.definition import Definition
 from generator.model.scalar import Tag
 
@@ -199,6 +200,40 @@ class Definitions(Definition):
             return self.pumps[self.pump_groups[Tag(tag)].pumps[0]].area
         if tag in self.alarms:
             return self.area_of(self.alarms[Tag(tag)].from_)
+        return None
+
+    def default(self, tag: str, name: str) -> Any:
+        """A shared fact (a key of `defaults`) for anything tagged: its tank's, else its area's, else the plant's.
+
+        None where none of them states it. The value's place says through which block it came.
+        """
+        for block, via in self.shared_facts(tag):
+            value = getattr(block, name)
+            if value is not None:
+                return value.reached(via)
+        return None
+
+    def shared_facts(self, tag: str) -> Iterator[tuple[Defaults, str]]:
+        """The blocks of shared facts that reach anything tagged, nearest first, each with its name in words."""
+        tank_tag = self._tank_about(tag)
+        if tank_tag is not None:
+            yield self.tanks[tank_tag].defaults, f"tank {tank_tag} defaults"
+        area_tag = tag if tag in self.areas else self.area_of(tag)
+        if area_tag is not None:
+            yield self.areas[Tag(area_tag)].defaults, f"area {area_tag} defaults"
+        yield self.plant.defaults, "plant defaults"
+
+    def _tank_about(self, tag: str) -> Tag | None:
+        if tag in self.tanks:
+            return Tag(tag)
+        if tag in self.switches:
+            return self.tank_of(tag)
+        if tag in self.instruments:
+            return self.instruments[Tag(tag)].tank
+        if tag in self.controls:
+            return self.controls[Tag(tag)].tank
+        if tag in self.alarms:
+            return self._tank_about(self.alarms[Tag(tag)].from_)
         return None
 
     @cached_property

@@ -2,7 +2,7 @@
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, ClassVar, Self
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
@@ -49,6 +49,10 @@ class Quantity:
     def unit(self) -> str:
         """The unit as written."""
         return split(self.written)[1]
+
+    def reached(self, via: str) -> Self:
+        """The same value, reached by inheritance."""
+        return replace(self, place=self.place.through(via))
 
     @classmethod
     def read(cls, value: Any) -> Self:

@@ -25,6 +25,10 @@ class Text(str):
         made.place = place
         return made
 
+    def reached(self, via: str) -> Self:
+        """The same text, reached by inheritance or a pattern."""
+        return type(self)(self, self.place.through(via))
+
     @classmethod
     def read(cls, value: Any) -> Self:
         """Take a scalar from the definitions; refuse a list or a mapping."""

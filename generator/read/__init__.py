@@ -8,6 +8,7 @@ from generator.model.definition import Mapping
 from generator.model.finding import Mistake
 from generator.model.plant import Definitions
 from generator.read import files, links, validate
+from generator.read.defaults import flow_down
 from generator.read.knowledge import knowledge
 from generator.read.merge import merge
 from generator.read.yaml_text import load
@@ -33,7 +34,7 @@ def plant(
         return None, _sorted(mistakes)
     if as_of is not None:
         made = _judged_on(made, as_of)
-    return made, ()
+    return flow_down(made), ()
 
 
 def sources(source: Path) -> dict[str, str]:
