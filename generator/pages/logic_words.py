@@ -1,0 +1,142 @@
+"""Conditions and what they drive, in plain words: the text alternative of every diagram and matrix cell."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Not, Vote
+from generator.model.page import Amount, Part, Running
+from generator.model.scalar import Tag
+from generator.pages import amounts
+from generator.pages.context import Context
+
+ANY, ALL = "any of these is enough", "every one of these is needed"
+PUSHED = ("manual stop", "emergency stop", "reset")
+"""Signals that a person gives by pushing."""
+GOES = {
+    "closed": ("closes", "stays closed"), "open": ("opens", "stays open"), "stopped": ("stops", "stays stopped"),
+    "running": ("starts", "keeps running"), "off": ("goes off", "stays off"), "on": ("goes on", "stays on"),
+    "sounding": ("sounds", "keeps sounding"),
+}
+"""Each state a final element is driven to: what it does, and what it goes on doing while the trip is held."""
+ACTION = {"closed": "CLOSE", "open": "OPEN", "stopped": "STOP", "running": "START", "off": "SWITCH OFF", "on": "SWITCH ON",
+          "sounding": "SOUND"}
+"""The same as a command, for the head of a column."""
+STANDS = {"closed": "SHUT", "open": "OPEN", "stopped": "STOPPED", "running": "RUNNING", "off": "OFF", "on": "ON",
+          "sounding": "SOUNDING"}
+"""The same as a state."""
+MAY = {"running": "start", "open": "open", "on": "be switched on", "closed": "close", "stopped": "stop",
+       "off": "be switched off", "sounding": "sound"}
+"""What a permissive allows."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """A condition as a nested list: its own words, how its parts are joined, the parts.
+
+    A clause with parts has no words of its own but `joined` and, where it must last, `held`.
+    """
+
+    words: Running = ()
+    joined: str = ""
+    held: Amount | None = None
+    parts: "tuple[Clause, ...]" = ()
+
+
+def clause(context: Context, condition: Condition, negated: bool = False) -> Clause:
+    """A condition as a nested list. A `not` is carried down to the points: "clear" says more than "not"."""
+    match condition:
+        case Acted(tag=tag):
+            return Clause(clear(context, tag) if negated else acts(context, tag))
+        case Not(part=part):
+            return clause(context, part, not negated)
+        case Held(time=time, part=part):
+            inner = clause(context, part)
+            lasting = Clause(inner.words, inner.joined, amounts.duration(time.si), inner.parts)
+            return Clause((), "this is not so", None, (lasting,)) if negated else lasting
+        case AnyOf(inner=inner_parts) | AllOf(inner=inner_parts) | Vote(inner=inner_parts):
+            parts = tuple(clause(context, part, negated) for part in inner_parts)
+            return parts[0] if len(parts) == 1 else Clause((), _joined(condition, len(parts), negated), None, parts)
+        case _:
+            raise TypeError(f"unknown form of condition: {type(condition).__name__}")
+
+
+def _joined(condition: Condition, many: int, negated: bool) -> str:
+    """How parts are joined. Not (k of n acted) is: n - k + 1 of n clear."""
+    needed = {AnyOf: 1, AllOf: many}.get(type(condition), getattr(condition, "needed", many))
+    if negated:
+        needed = many - needed + 1
+    if needed == 1:
+        return ANY
+    return ALL if needed >= many else f"at least {needed} of these {many} are needed"
+
+
+def inline(context: Context, condition: Condition) -> Running:
+    """A condition as part of a sentence."""
+    return _said(clause(context, condition), outermost=True)
+
+
+def _said(one: Clause, outermost: bool = False) -> Running:
+    held: Running = (" for ", one.held) if one.held else ()
+    if not one.parts:
+        return (*one.words, *held)
+    if one.joined == "this is not so":
+        return ("it is not so that ", *_said(one.parts[0]))
+    opening, word = {ANY: ("", "or"), ALL: ("", "and")}.get(one.joined, (one.joined.split(" these ")[0] + " ", "and"))
+    inner = sentence_list([_said(part) for part in one.parts], word)
+    brackets = not outermost or bool(held)
+    return ("(" if brackets else "", opening, *inner, ")" if brackets else "", *held)
+
+
+def sentence_list(items: Sequence[Running], word: str = "and") -> Running:
+    """Items as print lists them: a, b and c."""
+    parts: list[Part] = []
+    for number, item in enumerate(items):
+        if number:
+            parts.append(f" {word} " if number == len(items) - 1 else ", ")
+        parts += item
+    return tuple(parts)
+
+
+def tags(context: Context, many: Iterable[str], word: str = "and") -> Running:
+    """Tags as links in a sentence."""
+    return sentence_list([(context.paths.link(tag),) for tag in many], word)
+
+
+def height(context: Context, tag: str) -> Amount:
+    """The height at which a point stands."""
+    point = context.results.setpoints.get(tag)
+    if point is None or point.stands is None:
+        return Amount(amounts.NOT_ASSESSED)
+    return amounts.metres(point.stands, f"#{tag}/stands")
+
+
+def acts(context: Context, tag: str) -> Running:
+    """That a point acts, or a signal is on: "LSHH-210 opens at 1.55 m rising"."""
+    link = context.paths.link(tag)
+    if tag in context.plant.switches:
+        point = context.plant.switches[Tag(tag)]
+        verb = f"{point.contact.at_the_point} at" if point.contact else "reaches"
+        lasting: Running = (" for ", amounts.duration(point.on_delay.si)) if point.on_delay else ()
+        return (link, f" {verb} ", height(context, tag), f" {point.acts}", *lasting)
+    if tag in context.plant.signals:
+        signal = context.plant.signals[Tag(tag)]
+        if signal.kind in PUSHED:
+            return (link, f" is {signal.condition or 'pushed'}")
+        return (link, f" is on ({signal.condition or signal.service})")
+    return (link, " acts")
+
+
+def clear(context: Context, tag: str) -> Running:
+    """That a point is clear, past the far edge of its deadband: "LSHH-210 is clear (below 1.50 m)"."""
+    link = context.paths.link(tag)
+    if tag in context.plant.switches:
+        point = context.results.setpoints.get(tag)
+        side = "below" if context.plant.switches[Tag(tag)].acts == "rising" else "above"
+        if point is None or point.reset is None:
+            return (link, " is clear")
+        edge = point.reset.low if side == "below" else point.reset.high
+        return (link, f" is clear ({side} ", amounts.metres(edge, f"#{tag}/reset"), ")")
+    if tag in context.plant.signals:
+        signal = context.plant.signals[Tag(tag)]
+        return (link, f" is not {signal.condition or 'pushed'}" if signal.kind in PUSHED else " is off")
+    return (link, " has not acted")

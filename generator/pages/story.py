@@ -1,0 +1,142 @@
+"""An interlock in sentences: what happens, how it is put back, how it is put out of use, when it is live."""
+
+from dataclasses import dataclass
+
+from generator.model.interlock import Bypass, Interlock
+from generator.model.page import Part, Running
+from generator.model.scalar import Tag
+from generator.pages import amounts
+from generator.pages.context import Context
+from generator.pages.logic_words import GOES, MAY, PUSHED, inline, sentence_list, tags
+from generator.pages.prose import running
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A short label and what it says; the rows of a small table."""
+
+    label: str
+    words: Running
+
+
+def story(context: Context, tag: str) -> tuple[Running, ...]:
+    """The interlock in two to five sentences, first what it does."""
+    lock = context.plant.interlocks[Tag(tag)]
+    sentences = [main(context, lock), *_letting_go(lock), *_manual(context, lock)]
+    if lock.wins_over:
+        sentences.append(("Where both want the same device, it wins over ", *tags(context, lock.wins_over), "."))
+    sentences.append(live(context, lock))
+    return tuple(sentences)
+
+
+def main(context: Context, lock: Interlock) -> Running:
+    """The first sentence: cause, delay, effects."""
+    delay: Running = (", without a break for ", amounts.duration(lock.on_delay.si)) if lock.on_delay else ()
+    if lock.kind == "permissive":
+        allowed = sentence_list([(*element(context, target), f" may {MAY[state]}") for target, state in lock.then.items()])
+        return (*allowed, " only while ", *inline(context, lock.when), *delay, ".")
+    return ("When ", *inline(context, lock.when), *delay, ", ", *effects(context, lock), ".")
+
+
+def effects(context: Context, lock: Interlock) -> Running:
+    """Each final element with what it does, and that it stays so where the trip is held."""
+    items: list[Running] = []
+    for target, state in lock.then.items():
+        does, goes_on = GOES[state]
+        items.append((*element(context, target), f" {does} and {goes_on}" if lock.latch else f" {does}"))
+    return sentence_list(items)
+
+
+def element(context: Context, tag: str) -> Running:
+    """A final element as a link; a group with its pumps."""
+    members = context.plant.members_of(tag)
+    link = context.paths.link(tag)
+    return (link, " (", *tags(context, members), ")") if members else (link,)
+
+
+def _letting_go(lock: Interlock) -> list[Running]:
+    after: Running = (amounts.duration(lock.off_delay.si), " after the cause is gone") if lock.off_delay else ("as soon as the cause is gone",)
+    if lock.kind == "permissive":
+        return [("It blocks the start only; what runs already is not stopped.",)]
+    if lock.latch is None:
+        return [("It lets go by itself ", *after, ".")]
+    return []
+
+
+def _manual(context: Context, lock: Interlock) -> list[Running]:
+    if lock.manual_stop is None:
+        return []
+    done = _pushed(context, lock.manual_stop)
+    return [(*done, " does the same at once, bypassed or not.")]
+
+
+def _pushed(context: Context, tag: str) -> Running:
+    signal = context.plant.signals[Tag(tag)]
+    link = context.paths.link(tag)
+    return ("Pushing ", link) if signal.kind in PUSHED else (link,)
+
+
+def live(context: Context, lock: Interlock) -> Running:
+    """In which modes it acts, and in which it does not."""
+    modes = context.plant.modes
+    if not lock.live_in:
+        return ("In which modes it acts is not recorded.",)
+    asleep = [mode for mode in modes if mode not in lock.live_in]
+    names: list[Running] = [(str(modes[mode].name),) for mode in lock.live_in]
+    if not asleep:
+        return ("It acts in every mode: ", *sentence_list(names), ".")
+    others: list[Running] = [(str(modes[mode].name),) for mode in asleep]
+    return ("It acts in ", *sentence_list(names), ", and not in ", *sentence_list(others, "or"), ".")
+
+
+def reset_facts(context: Context, lock: Interlock) -> tuple[Fact, ...]:
+    """How it is put back."""
+    reset = lock.reset
+    if lock.kind == "permissive":
+        return (Fact("Reset", ("nothing to reset: the start is free again when its conditions are met",)),)
+    if reset is None:
+        if lock.latch is None:
+            return (Fact("Reset", ("nothing to reset: it lets go by itself",)),)
+        return (Fact("Reset", ("held, but how it is put back is not recorded",)),)
+    button: list[Part] = [", button ", context.paths.link(reset.button)] if reset.button else []
+    facts = [
+        Fact("Where", (*tags(context, reset.at, "or"), *button)),
+        Fact("Who", (str(reset.by),)),
+        Fact("Accepted", ("once ", *inline(context, reset.when))),
+        Fact("Moves by itself", running(context, reset.restarts)),
+        Fact("Frees", sentence_list([element(context, target) for target in lock.then])),
+    ]
+    if lock.latch is not None:
+        there = "the trip is still there" if lock.latch.survives_power_loss else "the trip is forgotten"
+        facts.append(Fact("Power returns", (there,)))
+    return tuple(facts)
+
+
+def bypass_facts(context: Context, lock: Interlock) -> tuple[Fact, ...]:
+    """How it may be put out of use."""
+    bypass = lock.bypass
+    if bypass is None:
+        return (Fact("Allowed", ("no: it may not be bypassed",)),)
+    key: Running = ("yes, key ", context.paths.link(bypass.key)) if bypass.key else ("yes",)
+    alarmed = {True: "while it lasts and when its time is over", False: "not alarmed", None: "not recorded"}[bypass.alarmed]
+    facts = [
+        Fact("Allowed", key), Fact("Longest", (amounts.duration(bypass.longest.si),)),
+        Fact("Permission", (str(bypass.needs),)), Fact("Instead", running(context, bypass.meanwhile)),
+        Fact("Alarmed", (alarmed,)),
+    ]
+    if bypass.relies_on:
+        facts.append(Fact("Relies on", tags(context, bypass.relies_on)))
+    if lock.manual_stop:
+        facts.append(Fact("Stays live", (context.paths.link(lock.manual_stop),)))
+    if bypass.start_up_only:
+        facts.append(Fact("Only", ("at start-up", *_ends(context, bypass))))
+    return tuple(facts)
+
+
+def _ends(context: Context, bypass: Bypass) -> Running:
+    ways: list[Running] = []
+    if bypass.ends is not None:
+        ways.append(("when ", *inline(context, bypass.ends)))
+    if bypass.ends_after is not None:
+        ways.append(("after ", amounts.duration(bypass.ends_after.si)))
+    return ("; it ends by itself ", *sentence_list(ways, "or")) if ways else ("; when it ends is not recorded",)
