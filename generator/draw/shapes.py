@@ -1,0 +1,191 @@
+"""The outline of a vessel, side view: heights to scale, widths to scale where they fit."""
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from generator.model.results import Vessel
+from generator.model.tank import HorizontalCylinder, RectangularBasin, Shape
+
+Point = tuple[float, float]
+HalfWidth = Callable[[float], float]
+_STEPS = 48
+_BREAK = 7.0
+"""Half the opening that a break leaves in the outline."""
+_LEAST = 64.0
+"""A vessel drawn narrower than this could not carry its lines."""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Where a vessel stands in the drawing, in drawing units; `top` and `foot` are heights in metres."""
+
+    left: float
+    right: float
+    upper: float
+    lower: float
+    top: float
+    foot: float
+
+    @property
+    def scale(self) -> float:
+        """Drawing units per metre of height."""
+        return (self.lower - self.upper) / (self.top - self.foot)
+
+    def y(self, height: float) -> float:
+        """Place of a height in the drawing; downwards positive."""
+        return self.lower - (height - self.foot) * self.scale
+
+    @property
+    def middle(self) -> float:
+        """The vessel's centre line."""
+        return (self.left + self.right) / 2
+
+
+@dataclass(frozen=True)
+class Outline:
+    """A vessel placed in a frame. `wall(h)` is the distance of the wall from the centre line in drawing units."""
+
+    frame: Frame
+    bottom: float
+    top: float
+    wall: HalfWidth
+    is_broken: bool
+    is_to_scale: bool
+    is_open: bool
+    heights: tuple[float, ...]
+
+    def edges(self, height: float, least: float = 10.0) -> Point:
+        """Left and right wall at a height, at least so far from the centre line; outside the vessel the widest."""
+        inside = min(max(height, self.bottom), self.top)
+        half = max(self.wall(inside), least) if self.bottom <= height <= self.top else self.widest
+        return self.frame.middle - half, self.frame.middle + half
+
+    @property
+    def widest(self) -> float:
+        """Largest distance of the wall from the centre line."""
+        return max(self.wall(height) for height in self.heights)
+
+    def ring(self, upto: float) -> tuple[Point, ...]:
+        """The area inside the walls from the bottom up to a height, as a closed row of points."""
+        full = min(max(upto, self.bottom), self.top)
+        heights = [*(height for height in self.heights if height < full), full]
+        middle, y = self.frame.middle, self.frame.y
+        rising = [(middle - self.wall(height), y(height)) for height in heights]
+        falling = [(middle + self.wall(height), y(height)) for height in reversed(heights)]
+        return tuple(_rounded([*rising, *falling]))
+
+    def walls(self) -> tuple[tuple[Point, ...], ...]:
+        """The outline as rows of points; open at the top for a basin, in two halves where it is broken."""
+        ring = self.ring(self.top)
+        half = len(ring) // 2
+        # a basin: down the left wall, along the floor, up the right wall
+        ring = (*ring[:half][::-1], *ring[half:][::-1]) if self.is_open else (*ring, ring[0])
+        if not self.is_broken:
+            return (ring,)
+        return tuple(_without(ring, self.frame.middle - _BREAK, self.frame.middle + _BREAK))
+
+    def breaks(self) -> tuple[tuple[Point, ...], ...]:
+        """The two wavy lines of a break; nothing where the width stands whole."""
+        if not self.is_broken:
+            return ()
+        upper, lower, middle = self.frame.y(self.top) - 8, self.frame.y(self.bottom) + 8, self.frame.middle
+        wave = [(2.5 * math.sin(step / 24 * 4 * math.pi), upper + (lower - upper) * step / 24) for step in range(25)]
+        return tuple(tuple(_rounded([(middle + side + dx, y) for dx, y in wave])) for side in (-_BREAK, _BREAK))
+
+
+def outline(shape: Shape, vessel: Vessel | None, frame: Frame) -> Outline:
+    """A tank's outline in a frame. Without a worked-out vessel: plain walls over the whole frame, not to scale."""
+    if vessel is None:
+        half = (frame.right - frame.left) / 2
+        return Outline(frame, frame.foot, frame.top, lambda _: half, False, False, False, (frame.foot, frame.top))
+    heights = tuple(sorted({*_heights(shape, vessel)}))
+    metres = _half_width(shape, vessel)
+    widths = [metres(height) for height in heights]
+    widest, room = max(widths), (frame.right - frame.left) / 2
+    drawn = widest * frame.scale
+    is_broken = drawn > room and (widest - min(widths)) * frame.scale < room - 3 * _BREAK
+    wall: HalfWidth
+    if is_broken:
+        def wall(height: float) -> float:
+            return room - (widest - metres(height)) * frame.scale
+    else:
+        stretch = min(max(drawn, _LEAST / 2), room) / widest if widest else 0.0
+
+        def wall(height: float) -> float:
+            return metres(height) * stretch
+    is_to_scale = not is_broken and math.isclose(min(max(drawn, _LEAST / 2), room), drawn)
+    return Outline(frame, vessel.bottom, vessel.top, wall, is_broken, is_to_scale,
+                   isinstance(shape, RectangularBasin), heights)
+
+
+def _heights(shape: Shape, vessel: Vessel) -> Iterator[float]:
+    """Heights at which the wall is taken: closest at the ends, where it bends most."""
+    middle, half = (vessel.top + vessel.bottom) / 2, (vessel.top - vessel.bottom) / 2
+    for step in range(_STEPS + 1):
+        yield middle - half * math.cos(math.pi * step / _STEPS)
+    for name in ("bottom_depth", "hopper_depth"):
+        depth = getattr(shape, name, None)
+        if depth is not None and 0 < depth.si < vessel.top - vessel.bottom:
+            yield vessel.bottom + depth.si
+
+
+def _half_width(shape: Shape, vessel: Vessel) -> HalfWidth:
+    """Distance of the wall from the centre line at a height, in side view. [m]
+
+    A round vessel's follows from its free surface, A = pi r^2. The ends of a lying one bulge as far as the volume that
+    the straight shell does not hold asks for: half an ellipsoid V = 2/3 pi R^2 a, a cone V = 1/3 pi R^2 a.
+    """
+    if isinstance(shape, RectangularBasin):
+        return _basin(shape, vessel)
+    if not isinstance(shape, HorizontalCylinder):
+        return lambda height: math.sqrt(max(vessel.area_at(height), 0.0) / math.pi)
+    radius, half_length = shape.diameter.si / 2, shape.length.si / 2
+    end_volume = max(vessel.capacity - math.pi * radius**2 * shape.length.si, 0.0) / 2
+    is_cone = shape.ends == "conical"
+    depth = end_volume * (3.0 if is_cone else 1.5) / (math.pi * radius**2)
+
+    def half(height: float) -> float:
+        away = min(abs(height - vessel.bottom - radius) / radius, 1.0)
+        return half_length + depth * (1 - away if is_cone else math.sqrt(1 - away**2))
+
+    return half
+
+
+def _basin(shape: RectangularBasin, vessel: Vessel) -> HalfWidth:
+    upper = shape.length.si / 2
+    lower = shape.hopper_length.si / 2 if shape.hopper_length is not None else upper
+    depth = shape.hopper_depth.si if shape.hopper_depth is not None else 0.0
+
+    def half(height: float) -> float:
+        above = height - vessel.bottom
+        return upper if above >= depth else lower + (upper - lower) * above / depth
+
+    return half
+
+
+def _rounded(points: list[Point]) -> Iterator[Point]:
+    return ((round(x, 1), round(y, 1)) for x, y in points)
+
+
+def _without(points: tuple[Point, ...], low: float, high: float) -> Iterator[tuple[Point, ...]]:
+    """The pieces of a row of points that stay outside a strip; cut where they cross its edges."""
+    yield from _beyond(points, low, -1)
+    yield from _beyond(points, high, 1)
+
+
+def _beyond(points: tuple[Point, ...], edge: float, way: int) -> Iterator[tuple[Point, ...]]:
+    """The pieces of a row of points on one side of an upright line."""
+    piece: list[Point] = []
+    for before, here in zip((points[0], *points), points, strict=False):
+        was_kept, is_kept = (before[0] - edge) * way >= 0, (here[0] - edge) * way >= 0
+        if was_kept != is_kept:
+            share = (edge - before[0]) / (here[0] - before[0])
+            piece.append((edge, round(before[1] + share * (here[1] - before[1]), 1)))
+        if is_kept:
+            piece.append(here)
+        elif was_kept:
+            yield tuple(piece)
+            piece = []
+    if len(piece) > 1:
+        yield tuple(piece)

@@ -1,0 +1,131 @@
+"""The level drawing: heights to scale, labels apart, nothing dropped."""
+
+import math
+from collections.abc import Callable
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pydantic import TypeAdapter
+
+from generator.compute.geometry import vessel as make_vessel
+from generator.draw.drawing import NARROW, WIDE, Layout, LevelDrawing, LevelWords, NozzleMark
+from generator.draw.level_drawing import level_drawing
+from generator.draw.shapes import Frame, outline
+from generator.model.place import NOWHERE
+from generator.model.results import Band, Level, Vessel
+from generator.model.tank import Shape
+from generator.render.environment import environment
+
+SHAPES = {
+    "lying": {"kind": "horizontal cylinder", "diameter": "2 m", "length": "5 m", "ends": "2:1 ellipsoidal"},
+    "wide": {"kind": "vertical cylinder", "diameter": "12 m", "height": "9 m"},
+    "coned": {"kind": "vertical cylinder", "diameter": "2.4 m", "height": "3 m", "bottom": "conical",
+              "bottom_depth": "0.8 m"},
+    "hopper": {"kind": "rectangular basin", "length": "6 m", "width": "3 m", "height": "4 m", "hopper_depth": "1 m",
+               "hopper_length": "1.5 m", "hopper_width": "1 m"},
+    "sphere": {"kind": "sphere", "diameter": "3 m"},
+    "cone": {"kind": "cone", "top_diameter": "3 m", "bottom_diameter": "0 m", "height": "2.5 m"},
+    "slim": {"kind": "vertical cylinder", "diameter": "0.2 m", "height": "4 m"},
+}
+NOZZLES = [NozzleMark("N1", "roof", None), NozzleMark("N2", "floor", None), NozzleMark("N3", "wall", 1.0),
+           NozzleMark("N4", "wall", 1.01)]
+
+
+def _shape(name: str) -> Shape:
+    made: Shape = TypeAdapter(Shape).validate_python(SHAPES[name])
+    return made
+
+
+def _vessel(name: str) -> Vessel:
+    made = make_vessel(_shape(name))
+    assert isinstance(made, Vessel)
+    return made
+
+
+def _draw(name: str, heights: list[float], layout: Layout, says: str = "trip: the inlet valve closes and stays closed",
+          vessel: Callable[[str], Vessel] | None = _vessel) -> LevelDrawing:
+    levels = [Level(f"LSH-{number}", "a level", "trip", height, Band(height - 0.03, height + 0.03), "rising", NOWHERE)
+              for number, height in enumerate(sorted(heights, reverse=True))]
+    words = [LevelWords(level.key, says, f"{level.height:.2f} m", "0.00 to 1.00", "switches/x.html", "failed 2.11")
+             for level in levels]
+    return level_drawing("t-1", "Level drawing of T-1", _shape(name), vessel(name) if vessel else None, levels, words,
+                         ["↑ 6.0 min  ↓ 6.7 min"] * (len(levels) - 1), 1.0, NOZZLES, layout)
+
+
+def _boxes(drawing: LevelDrawing) -> list[tuple[float, float]]:
+    return sorted((box.top, box.bottom) for box in (*drawing.labels, *drawing.chips))
+
+
+@pytest.mark.parametrize("layout", [WIDE, NARROW])
+@given(heights=st.lists(st.floats(-0.2, 2.4), min_size=0, max_size=20), name=st.sampled_from(sorted(SHAPES)))
+@settings(max_examples=40, deadline=None)
+def test_nothing_overlaps_whatever_the_levels(layout: Layout, heights: list[float], name: str) -> None:
+    drawing = _draw(name, heights, layout)
+    boxes = _boxes(drawing)
+    assert len(drawing.labels) == len(heights)
+    assert all(above[1] <= below[0] + 1e-6 for above, below in pairwise(boxes))
+    assert all(top >= 0 and bottom <= drawing.height for top, bottom in boxes)
+    for label in drawing.labels:  # every line of a label stands inside its box
+        assert all(label.top < row.y < label.bottom for row in label.rows)
+
+
+@pytest.mark.parametrize("layout", [WIDE, NARROW])
+def test_twelve_levels_at_one_height_keep_their_labels(layout: Layout) -> None:
+    drawing = _draw("wide", [4.0] * 12, layout)
+    assert len(drawing.labels) == 12 and len(drawing.chips) == 11
+    assert len({line.y for line in drawing.lines}) == 1
+    boxes = _boxes(drawing)
+    assert all(above[1] <= below[0] + 1e-6 for above, below in pairwise(boxes))
+
+
+def test_leaders_keep_their_order_so_none_crosses() -> None:
+    drawing = _draw("sphere", [2.9, 2.85, 2.84, 1.5, 0.2, 0.19], WIDE)
+    ends = [(line.leader[1][1], line.leader[2][1]) for line in drawing.lines]
+    assert ends == sorted(ends)
+
+
+@pytest.mark.parametrize("name", sorted(SHAPES))
+def test_heights_are_to_scale(name: str) -> None:
+    """Distances between lines are in the ratio of the heights: a plain check of proportion."""
+    drawing = _draw(name, [2.0, 1.0, 0.5], WIDE)
+    ys = [line.y for line in drawing.lines]
+    assert (ys[1] - ys[0]) / (ys[2] - ys[1]) == pytest.approx(2.0, rel=1e-6)
+
+
+def test_a_sphere_is_drawn_round() -> None:
+    """Wall at a quarter of the height: r sqrt(3)/2 from the centre line (circle geometry)."""
+    frame = Frame(0.0, 400.0, 0.0, 400.0, 3.0, 0.0)
+    drawn = outline(_shape("sphere"), _vessel("sphere"), frame)
+    assert drawn.is_to_scale and not drawn.is_broken
+    assert drawn.wall(0.75) == pytest.approx(200.0 * math.sqrt(3) / 2, rel=1e-6)
+
+
+def test_the_end_of_a_lying_cylinder_bulges_by_a_quarter_of_its_diameter() -> None:
+    """2:1 ellipsoidal end: depth D/4 (the definition of the shape)."""
+    frame = Frame(0.0, 1e4, 0.0, 400.0, 2.0, 0.0)
+    drawn = outline(_shape("lying"), _vessel("lying"), frame)
+    assert drawn.wall(1.0) - drawn.wall(0.0) == pytest.approx(0.5 * 200.0, rel=1e-3)
+
+
+def test_a_wide_vessel_is_broken_and_says_so() -> None:
+    drawing = _draw("wide", [4.0], WIDE)
+    assert drawing.breaks and drawing.notes == ("Width broken, heights to scale.",)
+    assert len(drawing.walls) == 2
+
+
+def test_without_a_shape_the_levels_are_still_to_scale() -> None:
+    drawing = _draw("wide", [4.0, 1.0], WIDE, vessel=None)
+    assert "could not be worked out" in drawing.notes[0]
+    assert len(drawing.lines) == 2
+
+
+def test_ids_differ_between_two_drawings_of_a_page() -> None:
+    template = environment().from_string(
+        '{% import "level_drawing.html.j2" as levels with context %}{{ levels.drawing(d) }}')
+    text = template.render(d=_draw("wide", [4.0, 1.0], WIDE), root="../")
+    ids = [part.split('"')[0] for part in text.split(' id="')[1:]]
+    assert len(ids) == len(set(ids)) and all(one.startswith("t-1-") for one in ids)
+    assert "<title" in text and "LSH-0 4.00 m" in text
+    assert 'href="../switches/x.html"' in text
