@@ -40,7 +40,8 @@ def philosophy(source: Path, as_of: date | None = None) -> Philosophy:
     made = reviewed(source, as_of)
     if made.plant is None or made.results is None:
         return made
-    site = pages.site(made.plant, made.results, made.review, read.knowledge(), read.sources(source))
+    knowledge = replace(read.knowledge(), language=read.language())
+    site = pages.site(made.plant, made.results, made.review, knowledge, read.sources(source))
     return replace(made, site=site)
 
 

@@ -8,8 +8,20 @@ from generator.model.defaults import Error
 from generator.model.definition import Definition
 from generator.model.need import Height
 from generator.model.quantity import (
-    AbsolutePressure, Angle, Conductivity, Current, Density, Duration, GaugePressure, Length, Mass, Size, Temperature,
-    Viscosity, Voltage, Volume,
+    AbsolutePressure,
+    Angle,
+    Conductivity,
+    Current,
+    Density,
+    Duration,
+    GaugePressure,
+    Length,
+    Mass,
+    Size,
+    Temperature,
+    Viscosity,
+    Voltage,
+    Volume,
 )
 from generator.model.scalar import Count, Day, Number, Prose, Tag, Text, To, YesNo
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from generator.model.caution import CautionRow
+from generator.model.language import Language
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,3 +57,4 @@ class Knowledge:
     rules: Mapping[str, PublishedRule] = field(default_factory=dict)
     words: tuple[Word, ...] = ()
     technologies: Mapping[str, Technology] = field(default_factory=dict)
+    language: Language = field(default_factory=Language)

@@ -139,19 +139,6 @@ Need = Annotated[
 AnyNeed = At | Before | Above | Below | Reserve | Cycling | Submerges | Covers | GapOf
 
 
-class Height(Definition):
-    """The height of a point: what it must satisfy, what is issued, and what the field measured."""
-
-    issued: Length | None = None
-    """The height people cut rods to and configure. Never changed by the generator. Without it the height is proposed."""
-    needs: tuple[Need, ...] = ()
-    """What the height must satisfy; each is worked out and the tightest is named."""
-    because: Prose | None = None
-    """Why this height, where the needs alone do not say it."""
-    as_left: "AsLeft | None" = None
-    """What the field measured."""
-
-
 class AsLeft(Definition):
     """The height at which the point was seen to act."""
 
@@ -161,3 +148,16 @@ class AsLeft(Definition):
     """The day, written year-month-day."""
     by: Text
     """Who measured it, as a role."""
+
+
+class Height(Definition):
+    """The height of a point: what it must satisfy, what is issued, and what the field measured."""
+
+    issued: Length | None = None
+    """The height people cut rods to and configure. Never changed by the generator. Without it the height is proposed."""
+    needs: tuple[Need, ...] = ()
+    """What the height must satisfy; each is worked out and the tightest is named."""
+    because: Prose | None = None
+    """Why this height, where the needs alone do not say it."""
+    as_left: AsLeft | None = None
+    """What the field measured."""

@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import ConfigDict
 
-from generator.model import document, instrument, interlock, machine, tank
+from generator.model import document, instrument, interlock, machine, pattern, tank
 from generator.model.defaults import Defaults
 from generator.model.definition import Definition
 from generator.model.scalar import Tag
@@ -76,6 +76,8 @@ class Definitions(Definition):
     """What is not settled yet."""
     scenarios: dict[Tag, document.Scenario] = {}
     """Courses of events to run the logic through."""
+    patterns: dict[Tag, pattern.Pattern] = {}
+    """Definitions that repeat. What they make stands under its own nouns; these are kept as written."""
 
     # ---- who belongs to whom -------------------------------------------------------------------------------------
 

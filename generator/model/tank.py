@@ -221,40 +221,6 @@ class Surroundings(Definition):
     """How one gets there."""
 
 
-class Liquid(Definition):
-    """What is in the tank. What is left out cannot be assessed."""
-
-    name: Prose
-    """Name in words."""
-    density: "DensitySpan | None" = None
-    """Lowest and highest density."""
-    temperature: "TemperatureSpan | None" = None
-    """Lowest and highest temperature."""
-    conductivity: "ConductivitySpan | None" = None
-    """Lowest and highest conductivity; the lowest is that of the coldest, purest case."""
-    viscosity: Viscosity | None = None
-    """Highest dynamic viscosity."""
-    vapour_pressure: AbsolutePressure | None = None
-    """Vapour pressure at the highest temperature."""
-    dielectric_constant: Number | None = None
-    """Relative dielectric constant."""
-    hazards: tuple[Literal["flammable", "hot", "toxic", "caustic", "acid", "oxidiser", "biological", "flashing",
-                           "static accumulator", "harmful to water", "none"], ...] | None = None
-    """What it can do to people and water; `[none]` where it was looked at and nothing was found."""
-    sewage: YesNo | None = None
-    """Whether it is sewage or carries it."""
-    coating: YesNo | None = None
-    """Whether it leaves a coating or scale."""
-    conductive_coating: YesNo | None = None
-    """Whether that coating conducts."""
-    foam: YesNo | None = None
-    """Whether it foams."""
-    solids: Literal["none", "fine", "rags", "settling", "crystallising"] | None = None
-    """Solids it carries."""
-    magnetic_particles: YesNo | None = None
-    """Whether it carries iron or rust that a magnet collects."""
-
-
 class DensitySpan(Definition):
     """Lowest and highest density."""
 
@@ -280,6 +246,40 @@ class ConductivitySpan(Definition):
     """Lowest."""
     highest: Conductivity
     """Highest."""
+
+
+class Liquid(Definition):
+    """What is in the tank. What is left out cannot be assessed."""
+
+    name: Prose
+    """Name in words."""
+    density: DensitySpan | None = None
+    """Lowest and highest density."""
+    temperature: TemperatureSpan | None = None
+    """Lowest and highest temperature."""
+    conductivity: ConductivitySpan | None = None
+    """Lowest and highest conductivity; the lowest is that of the coldest, purest case."""
+    viscosity: Viscosity | None = None
+    """Highest dynamic viscosity."""
+    vapour_pressure: AbsolutePressure | None = None
+    """Vapour pressure at the highest temperature."""
+    dielectric_constant: Number | None = None
+    """Relative dielectric constant."""
+    hazards: tuple[Literal["flammable", "hot", "toxic", "caustic", "acid", "oxidiser", "biological", "flashing",
+                           "static accumulator", "harmful to water", "none"], ...] | None = None
+    """What it can do to people and water; `[none]` where it was looked at and nothing was found."""
+    sewage: YesNo | None = None
+    """Whether it is sewage or carries it."""
+    coating: YesNo | None = None
+    """Whether it leaves a coating or scale."""
+    conductive_coating: YesNo | None = None
+    """Whether that coating conducts."""
+    foam: YesNo | None = None
+    """Whether it foams."""
+    solids: Literal["none", "fine", "rags", "settling", "crystallising"] | None = None
+    """Solids it carries."""
+    magnetic_particles: YesNo | None = None
+    """Whether it carries iron or rust that a magnet collects."""
 
 
 class Tank(Definition):

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import asdict
 
 from generator.model.page import Download, Page, Strip
-from generator.pages import data, register
+from generator.pages import data, language, register
 from generator.pages.context import Context
 
 
@@ -14,3 +14,5 @@ def files(context: Context, strip: Strip, made: tuple[Page, ...]) -> Iterator[Do
     for page in made:
         if isinstance(page.view, register.Table):
             yield Download(page.view.download, "csv", register.rows(page.view))
+    if context.plant.plant.show_language:
+        yield Download(language.SCHEMA, "json", context.knowledge.language.schema)

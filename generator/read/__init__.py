@@ -7,13 +7,14 @@ from pathlib import Path
 from generator.model.definition import Mapping
 from generator.model.finding import Mistake
 from generator.model.plant import Definitions
-from generator.read import files, links, validate
+from generator.read import files, links, patterns, sense, validate
 from generator.read.defaults import flow_down
 from generator.read.knowledge import knowledge
-from generator.read.merge import merge
+from generator.read.language import language
+from generator.read.merge import merge, tags_once
 from generator.read.yaml_text import load
 
-__all__ = ["knowledge", "plant", "sources"]
+__all__ = ["knowledge", "language", "plant", "sources"]
 
 
 def plant(
@@ -47,8 +48,11 @@ def _made(whole: Mapping, source: Path, mistakes: list[Mistake], rules: Set[str]
         if not mistakes:
             mistakes.append(files.empty(source))
         return None
-    made, _ = validate.definitions(whole, mistakes)
+    patterns.write_out(whole, mistakes)
+    tags_once(whole, mistakes)
+    made, items = validate.definitions(whole, mistakes)
     mistakes.extend(links.mistakes(whole, rules))
+    mistakes.extend(sense.mistakes(items))
     return made
 
 
@@ -60,4 +64,8 @@ def _judged_on(plant: Definitions, day: date) -> Definitions:
 
 
 def _sorted(mistakes: list[Mistake]) -> tuple[Mistake, ...]:
-    return tuple(sorted(dict.fromkeys(mistakes), key=lambda one: (one.place.file, one.place.line, one.place.column, one.rule)))
+    # What a pattern's line gets wrong it gets wrong in every row: the same words of the same spot are said once.
+    once: dict[tuple[str, ...], Mistake] = {}
+    for one in mistakes:
+        once.setdefault((str(one.place), one.rule, one.must, one.stands), one)
+    return tuple(sorted(once.values(), key=lambda one: (one.place.file, one.place.line, one.place.column, one.rule)))

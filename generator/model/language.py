@@ -1,0 +1,48 @@
+"""The reference of the definitions language, read off the model and the reference plant."""
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class KeyEntry:
+    """One key of a block: what it means, what must stand at it, and a line that uses it.
+
+    `blocks` are the names of the blocks that may stand at it, so that a page can link to them.
+    """
+
+    key: str
+    means: str
+    form: str
+    is_required: bool
+    default: str
+    example: str
+    blocks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BlockEntry:
+    """A block of keys."""
+
+    name: str
+    means: str
+    keys: tuple[KeyEntry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NounEntry:
+    """A noun at the top of a file: its own block or blocks first, then every block below it."""
+
+    noun: str
+    means: str
+    form: str
+    blocks: tuple[BlockEntry, ...]
+    example: str
+
+
+@dataclass(frozen=True, slots=True)
+class Language:
+    """The whole language: nouns in order, accepted units by dimension, the schema for editors."""
+
+    nouns: tuple[NounEntry, ...] = ()
+    units: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    schema: dict[str, object] = field(default_factory=dict)
