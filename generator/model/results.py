@@ -200,6 +200,8 @@ class PumpResult:
     lowest_level: Outcome
     air_time: Outcome
     """From a failed stop to air at the inlet, worst emptying rate."""
+    suction_head_level: Outcome | None = None
+    """Level that gives the suction head it requires; None where no required head is recorded."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,13 +219,20 @@ class CyclingResult:
     worst_inflow: Outcome
     allowed: Outcome
     alternation_counts: bool
+    starts_alternating: Outcome | None = None
+    """Starts of each pump while all of them take turns; None where alternation does not count."""
+    shortest_off: Outcome | None = None
+    """Time at rest between a stop and the next start at the largest inflow."""
+    stages: "tuple[CyclingResult, ...]" = ()
+    """The pumps that join at further starts, each at the inflow that makes the whole group start most often."""
 
 
 @dataclass(frozen=True, slots=True)
 class ContactResult:
     """A contact in sentences, and whether it fails to the safe side.
 
-    States are "closed" or "open"; None where the definitions do not decide it.
+    States are "closed" or "open"; empty where the definitions do not decide it. For a set point on a transmitter
+    they are "signal in its band" and "signal out of its band".
     """
 
     tag: str
