@@ -36,8 +36,16 @@ def named(source: Path) -> dict[str, Path]:
 def texts(source: Path, mistakes: list[Mistake]) -> dict[str, str]:
     """The text of each definition file; what cannot be taken in joins `mistakes`."""
     if not source.exists():
-        mistakes.append(Mistake(Place(source.as_posix(), 1, 1), "no-source", "", "a folder of definitions must stand here",
-                                "there is no such file or folder", "give the folder that holds the definitions"))
+        mistakes.append(
+            Mistake(
+                Place(source.as_posix(), 1, 1),
+                "no-source",
+                "",
+                "a folder of definitions must stand here",
+                "there is no such file or folder",
+                "give the folder that holds the definitions",
+            )
+        )
         return {}
     inside = (source if source.is_dir() else source.parent).resolve()
     files = named(source)
@@ -70,16 +78,26 @@ def _text(name: str, path: Path, inside: Path, mistakes: list[Mistake]) -> str |
               "look at the file's permissions")
         return None
     if size > MOST_BYTES:
-        wrong("too-large", f"a definition file may have {MOST_BYTES / 1e6:.0f} MB at most", f"it has {size / 1e6:.1f} MB",
-              "split it: one file a tank reads best")
+        wrong(
+            "too-large",
+            f"a definition file may have {MOST_BYTES / 1e6:.0f} MB at most",
+            f"it has {size / 1e6:.1f} MB",
+            "split it: one file a tank reads best",
+        )
         return None
     try:
         return data.decode("utf-8-sig").replace("\r\n", "\n").replace("\r", "\n")
     except UnicodeDecodeError as error:
         before = data[: error.start]
         line, column = before.count(b"\n") + 1, len(before) - (before.rfind(b"\n") + 1) + 1
-        wrong("not-utf-8", "the file must be UTF-8 text", f"byte {data[error.start]:02X} (hexadecimal) cannot be read as such",
-              "save it as UTF-8 in the editor", line, column)
+        wrong(
+            "not-utf-8",
+            "the file must be UTF-8 text",
+            f"byte {data[error.start]:02X} (hexadecimal) cannot be read as such",
+            "save it as UTF-8 in the editor",
+            line,
+            column,
+        )
         return None
 
 

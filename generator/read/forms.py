@@ -66,7 +66,9 @@ def _models(kind: Any) -> tuple[type[Definition], ...]:
 @cache
 def keys(model: type[Definition]) -> dict[str, Form]:
     """The YAML keys of a block with their forms, in the order of the model."""
-    return {name: form(cast(Hashable, field.annotation), tuple(field.metadata)) for name, field in fields(model).items()}
+    return {
+        name: form(cast(Hashable, field.annotation), tuple(field.metadata)) for name, field in fields(model).items()
+    }
 
 
 @cache
@@ -76,7 +78,7 @@ def fields(model: type[Definition]) -> dict[str, FieldInfo]:
 
 
 def told_apart(models: tuple[type[Definition], ...], word: str | None) -> type[Definition] | None:
-    """Of several blocks that may stand somewhere, the one that a word names: its `kind`, or the key a need opens with."""
+    """Of several blocks that may stand somewhere, the one that a word names: its `kind`, or the key that opens it."""
     for model in models:
         kind = model.model_fields.get("kind")
         if kind is None:

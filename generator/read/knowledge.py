@@ -88,7 +88,9 @@ def _made(kind: type[Any], row: Mapping, file: str) -> Any:
         return kind(**values)
     except TypeError as error:
         given = {field.name for field in fields(kind)}
-        raise KnowledgeError(f"{row.place}: a row of {file} lacks some of {', '.join(sorted(given - set(values)))}") from error
+        raise KnowledgeError(
+            f"{row.place}: a row of {file} lacks some of {', '.join(sorted(given - set(values)))}"
+        ) from error
 
 
 def _conditions(value: Any) -> tuple[tuple[tuple[str, str], ...], ...]:

@@ -19,7 +19,7 @@ class Levels:
 
     def __init__(self, whole: Mapping) -> None:
         self.whole = whole
-        self.tanks = {tag: block for tag, block in raw.blocks(whole, "tanks")}
+        self.tanks = dict(raw.blocks(whole, "tanks"))
         self.points: dict[str, list[str]] = {}
         for switch, _ in raw.blocks(whole, "switches"):
             tank = self.tank_of(switch)
@@ -76,8 +76,14 @@ def level_mistakes(whole: Mapping, levels: Levels) -> Iterator[Mistake]:
     for tag, alarm in raw.blocks(whole, "alarms"):
         until = raw.text(alarm, "time_to")
         if until is not None and not levels.tanks_of_alarm(alarm):
-            yield Mistake(until.place, "no-tank", f"alarms.{tag}.time_to", "a level of the alarm's tank must stand here",
-                          "nothing in `from` or `before` belongs to a tank", "name the point that follows in `before`")
+            yield Mistake(
+                until.place,
+                "no-tank",
+                f"alarms.{tag}.time_to",
+                "a level of the alarm's tank must stand here",
+                "nothing in `from` or `before` belongs to a tank",
+                "name the point that follows in `before`",
+            )
     yield from _nozzles(whole, levels)
     yield from _scenarios(whole)
 
@@ -108,8 +114,14 @@ def _begins(tag: str, hazard: Mapping, levels: Levels) -> Iterator[Mistake]:
     tank = max((tank for tank in levels.tanks if at.startswith(f"{tank} ")), key=len, default=None)
     if tank is None:
         word = at.rsplit(" ", 1)[0]
-        yield Mistake(at.place, "unknown-tag", path, "a tank and one of its levels must stand here, as in `T-210 overflow`",
-                      f"{words.shown(at)} names no tank", words.did_you_mean(word, levels.tanks))
+        yield Mistake(
+            at.place,
+            "unknown-tag",
+            path,
+            "a tank and one of its levels must stand here, as in `T-210 overflow`",
+            f"{words.shown(at)} names no tank",
+            words.did_you_mean(word, levels.tanks),
+        )
         return
     found = levels.mistake(Text(at[len(tank):].strip(), at.place), tank, path)
     if found:
@@ -126,8 +138,14 @@ def _nozzles(whole: Mapping, levels: Levels) -> Iterator[Mistake]:
         known = [nozzle for tank in tanks for nozzle in raw.block(levels.tanks[str(tank)], "nozzles")]
         if name is not None and tanks and name not in known:
             cure = words.did_you_mean(name, known) or f"write it under `nozzles` of {' or '.join(map(str, tanks))}"
-            yield Mistake(name.place, "unknown-nozzle", path, f"a nozzle of {' or '.join(map(str, tanks))} must stand here",
-                          f"{words.shown(name)} is none of them", cure)
+            yield Mistake(
+                name.place,
+                "unknown-nozzle",
+                path,
+                f"a nozzle of {' or '.join(map(str, tanks))} must stand here",
+                f"{words.shown(name)} is none of them",
+                cure,
+            )
 
 
 def _scenarios(whole: Mapping) -> Iterator[Mistake]:

@@ -14,22 +14,31 @@ ONCE = ("plant",)
 def merge(files: Iterable[Mapping], mistakes: list[Mistake]) -> Mapping:
     """All nouns of all files in one mapping that keeps their places.
 
-    Lists are joined in the order of the files. A tag defined twice, under one noun or two, and a second `plant` are
-    mistakes; the first is kept.
+    Lists are joined in the order of the files. A tag defined twice under one noun and a second `plant` are mistakes;
+    the first is kept. A noun with nothing under it is left out.
     """
     whole = Mapping()
     for nouns in files:
         for noun, value in nouns.items():
             at = nouns.keys_at[noun]
+            if isinstance(value, Text) and not value:
+                continue
             if noun not in whole:
                 whole[noun] = _copy(value)
                 whole.keys_at[noun], whole.values_at[noun] = at, value.place
             elif noun in ONCE:
-                mistakes.append(Mistake(at, "noun-twice", noun, "the plant must stand in one file only",
-                                        f"it also stands at {whole.keys_at[noun]}", "move the keys of this one to the other"))
+                mistakes.append(
+                    Mistake(
+                        at,
+                        "noun-twice",
+                        noun,
+                        "the plant must stand in one file only",
+                        f"it also stands at {whole.keys_at[noun]}",
+                        "move the keys of this one to the other",
+                    )
+                )
             else:
-                _join(noun, whole[noun], value, mistakes)
-    _tags_once(whole, mistakes)
+                join(noun, whole[noun], value, mistakes)
     return whole
 
 
@@ -51,7 +60,8 @@ def _copy(value: Text | Mapping | Sequence) -> Text | Mapping | Sequence:
     return value
 
 
-def _join(noun: str, into: Text | Mapping | Sequence, value: Text | Mapping | Sequence, mistakes: list[Mistake]) -> None:
+def join(noun: str, into: Text | Mapping | Sequence, value: Text | Mapping | Sequence, mistakes: list[Mistake]) -> None:
+    """Put more members of a noun to those that are there; a tag that is there already is a mistake."""
     if isinstance(into, Mapping) and isinstance(value, Mapping):
         for tag, block in value.items():
             if tag in into:
@@ -61,11 +71,17 @@ def _join(noun: str, into: Text | Mapping | Sequence, value: Text | Mapping | Se
                 into.keys_at[tag], into.values_at[tag] = value.keys_at[tag], value.values_at[tag]
     elif isinstance(into, Sequence) and isinstance(value, Sequence):
         into.extend(value)
-    elif isinstance(value, str) and not value:
-        return  # a noun with nothing under it adds nothing
     else:
-        mistakes.append(Mistake(value.place, "wrong-form", noun, "one noun must have one form in all files",
-                                f"it has another form at {into.place}", "write tags with their blocks in both, or lists in both"))
+        mistakes.append(
+            Mistake(
+                value.place,
+                "wrong-form",
+                noun,
+                "one noun must have one form in all files",
+                f"it has another form at {into.place}",
+                "write tags with their blocks in both, or lists in both",
+            )
+        )
 
 
 def _twice(subject: str, second: Place, first: Place) -> Mistake:
@@ -73,7 +89,8 @@ def _twice(subject: str, second: Place, first: Place) -> Mistake:
                    "give one of the two another tag, or take it out")
 
 
-def _tags_once(whole: Mapping, mistakes: list[Mistake]) -> None:
+def tags_once(whole: Mapping, mistakes: list[Mistake]) -> None:
+    """Name every tag that stands under two nouns."""
     first: dict[str, Place] = {}
     for noun, members in whole.items():
         if not tagged(noun) or not isinstance(members, Mapping):

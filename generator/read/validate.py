@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from functools import cache
-from typing import Any, get_args
+from typing import Annotated, Any
 
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails, PydanticCustomError
@@ -16,6 +16,7 @@ from generator.model.scalar import Text
 from generator.read import forms, words
 
 Items = dict[str, dict[str, Definition]]
+"""The members of each noun by the end of their paths: ".T-210" under "tanks", "[1]" under "waivers"."""
 
 
 def definitions(whole: Mapping, mistakes: list[Mistake]) -> tuple[Definitions | None, Items]:
@@ -29,29 +30,56 @@ def definitions(whole: Mapping, mistakes: list[Mistake]) -> tuple[Definitions | 
         made = Definitions.model_validate(whole)
     except ValidationError as error:
         details = error.errors(include_url=False)
-        for detail in details:
-            mistakes.extend(_mistakes(whole, detail))
-        return None, _readable(whole, {detail["loc"][:2] for detail in details})
-    return made, {noun: {str(tag): one for tag, one in members.items()} for noun, members in made.nouns()}
+        mistakes.extend(_causes([mistake for detail in details for mistake in _mistakes(whole, detail)]))
+        return None, _readable(whole, {end for detail in details for end in _ends(detail["loc"])})
+    return made, {noun: _members(noun, getattr(made, noun)) for noun in whole}
 
 
-def _readable(whole: Mapping, bad: set[tuple[int | str, ...]]) -> Items:
+def _ends(location: tuple[int | str, ...]) -> Iterator[str]:
+    """The members that a location of the validator lies in: the noun alone where all of it is of another form."""
+    noun, *more = location
+    if len(more) == 0 or not forms.keys(Definitions)[str(noun)].inner():
+        yield str(noun)
+    else:
+        yield f"{noun}[{more[0] + 1}]" if isinstance(more[0], int) else f"{noun}.{more[0]}"
+
+
+def _causes(found: list[Mistake]) -> list[Mistake]:
+    """The same mistakes without those that a misspelt key beside them explains."""
+    meant = {
+        (mistake.subject.rpartition(".")[0], word) for mistake in found if mistake.rule == "unknown-key"
+        for word in [mistake.cure.partition("`")[2].partition("`")[0]] if mistake.cure.startswith("did you mean")
+    }
+    return [one for one in found if one.rule != "value-missing" or one.subject.rpartition(".")[::2] not in meant]
+
+
+def _members(noun: str, value: Any) -> dict[str, Any]:
+    """The members of a noun by the end of their paths: a tag, a number in a list, or nothing for a single block."""
+    if isinstance(value, dict):
+        return {f".{tag}": one for tag, one in value.items()} if forms.keys(Definitions)[noun].inner() else {"": value}
+    return (
+        {f"[{number}]": one for number, one in enumerate(value, 1)} if isinstance(value, list | tuple) else {"": value}
+    )
+
+
+def _readable(whole: Mapping, bad: set[str]) -> Items:
     items: Items = {}
-    for noun, members in whole.items():
-        adapter = _adapter(noun)
-        if adapter is None or not isinstance(members, Mapping) or (noun,) in bad:
+    for noun, value in whole.items():
+        if noun in bad or noun not in Definitions.model_fields:
             continue
+        adapter = _adapter(noun)
         items[noun] = {
-            tag: adapter.validate_python(block) for tag, block in members.items() if (noun, tag) not in bad
+            end: adapter.validate_python(block) for end, block in _members(noun, value).items() if noun + end not in bad
         }
     return items
 
 
 @cache
-def _adapter(noun: str) -> TypeAdapter[Any] | None:
-    field = Definitions.model_fields.get(noun)
-    kinds = get_args(field.annotation) if field is not None and field.default == {} else ()
-    return TypeAdapter(kinds[1]) if kinds else None
+def _adapter(noun: str) -> TypeAdapter[Any]:
+    at = forms.keys(Definitions)[noun]
+    inner = at.inner()[-1] if at.inner() else at
+    kind: Any = Annotated[inner.kind, *inner.metadata] if inner.metadata else inner.kind
+    return TypeAdapter(kind)
 
 
 def _python_names(value: Any, path: str, mistakes: list[Mistake]) -> None:
@@ -76,7 +104,10 @@ def _mistakes(whole: Mapping, detail: ErrorDetails) -> Iterator[Mistake]:
             yield Mistake(place, said.rule, found.path, said.must, said.stands, said.cure)
         return
     said = words.of(detail, found.value, found.form)
-    yield Mistake(found.place_of_key if said.at_key else found.place, said.rule, found.path, said.must, said.stands, said.cure)
+    place = found.place_of_key if said.at_key else found.place
+    if detail["type"] == "missing" and place.via:
+        place = found.place  # the key is a tag from a row; what is left out was left out in the pattern's block
+    yield Mistake(place, said.rule, found.path, said.must, said.stands, said.cure)
 
 
 def _culprits(value: Any, place: Place) -> Iterator[tuple[Any, Place, PydanticCustomError]]:
@@ -104,7 +135,7 @@ def _inner_culprits(value: Any) -> Iterator[tuple[Any, Place, PydanticCustomErro
 class _Found:
     """What a location of the validator means: the value there, its form and place, its path in YAML keys.
 
-    A location names the form of a block that can have several ("vertical cylinder") as if it were a key; a path does not.
+    A location names the form of a block that can have several ("vertical cylinder") like a key; a path does not.
     """
 
     def __init__(self, whole: Mapping, location: tuple[int | str, ...]) -> None:

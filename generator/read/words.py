@@ -17,10 +17,23 @@ MOST_SHOWN = 40
 MOST_LISTED = 14
 
 RULES = {
-    "tag_shape": "tag-form", "yes_no": "yes-or-no", "number": "number", "count": "whole-number", "day": "day",
-    "quantity": "quantity", "unit_missing": "unit-missing", "unit_refused": "unit-unclear", "unit_unknown": "unit-unknown",
-    "dimension": "unit-wrong", "below_minimum": "below-zero", "too_large": "too-large", "percent": "share",
-    "scalar_expected": "wrong-form", "condition_form": "condition", "condition_list": "condition", "need_form": "need",
+    "tag_shape": "tag-form",
+    "yes_no": "yes-or-no",
+    "number": "number",
+    "count": "whole-number",
+    "day": "day",
+    "quantity": "quantity",
+    "unit_missing": "unit-missing",
+    "unit_refused": "unit-unclear",
+    "unit_unknown": "unit-unknown",
+    "dimension": "unit-wrong",
+    "below_minimum": "below-zero",
+    "too_large": "too-large",
+    "percent": "share",
+    "scalar_expected": "wrong-form",
+    "condition_form": "condition",
+    "condition_list": "condition",
+    "need_form": "need",
 }
 """The faults that the model itself words, with the name of the rule that each breaks."""
 
@@ -44,7 +57,9 @@ def of(detail: ErrorDetails, value: Any, at: Form) -> Said:
     kind, context = detail["type"], detail.get("ctx", {})
     last = str(detail["loc"][-1]) if detail["loc"] else ""
     if kind == "missing":
-        return Said("value-missing", f"`{last}` must be given", "it is not", f"write `{last}:` and {forms.in_words(at)}", True)
+        return Said(
+            "value-missing", f"`{last}` must be given", "it is not", f"write `{last}:` and {forms.in_words(at)}", True
+        )
     if kind == "extra_forbidden":
         return _unknown_key(last, at)
     if kind == "literal_error":
@@ -58,7 +73,12 @@ def of(detail: ErrorDetails, value: Any, at: Form) -> Said:
     if kind in RULES:
         return of_custom(kind, detail["msg"], context, value)
     if kind in _BLOCK or (kind == "need_form" and at.models):
-        return Said("wrong-form", f"{forms.in_words(at)} must stand here", f"{shown(value)} stands", _block_cure(value, last, at))
+        return Said(
+            "wrong-form",
+            f"{forms.in_words(at)} must stand here",
+            f"{shown(value)} stands",
+            _block_cure(value, last, at),
+        )
     if kind in _LIST:
         cure = f"write `{last}: [{value}]`" if isinstance(value, str) and value else "write a list: [one, another]"
         return Said("wrong-form", f"{forms.in_words(at)} must stand here", f"{shown(value)} stands", cure)
@@ -91,6 +111,8 @@ def _quantity_cure(kind: str, value: str, context: dict[str, Any]) -> str:
     if kind == "unit_missing":
         first = str(context.get("units", "")).split(", ")[0].split(" or ")[0]
         return f"write `{value} {first}`, if that is the unit"
+    if kind == "dimension" and (unit, context.get("dimension")) == ("m", "time"):
+        return "minutes are `min`; `m` are metres"
     if kind == "yes_no":
         return did_you_mean(value, ("yes", "no", "true", "false"))
     return ""
@@ -100,8 +122,12 @@ def _unknown_key(key: str, at: Form) -> Said:
     block = next((one for one in at.metadata if isinstance(one, type) and issubclass(one, Definition)), None)
     known = list(forms.fields(block)) if block is not None else []
     cure = did_you_mean(key, known)
+    if not cure and key[:1].isdigit():
+        cure = "a comma inside { } ends the value before it: write a point for the decimals"
     if not cure and block is not None:
-        below = [name for name, form in forms.keys(block).items() for model in form.models if key in forms.fields(model)]
+        below = [
+            name for name, form in forms.keys(block).items() for model in form.models if key in forms.fields(model)
+        ]
         cure = f"it belongs into `{below[0]}`" if below else ""
     if not cure:
         cure = f"known here: {', '.join(known)}" if len(known) <= MOST_LISTED else "see the reference of the language"

@@ -16,10 +16,22 @@ _PLAIN_TAG = "tag:yaml.org,2002:"
 _UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 _CURES = (
-    ("cannot start any token", "a tab or a sign such as @ or ` stands where a value begins; indent with spaces, quote the value"),
-    ("mapping values are not allowed", "a colon and a space inside a value need quotes around it; or the indent is wrong"),
-    ("could not find expected ':'", "a key needs a colon and a space after it; or the indent of this or the line above is wrong"),
-    ("did not find expected key", "the indent does not match the lines above, or a quote or bracket before it is not closed"),
+    (
+        "cannot start any token",
+        "a tab or a sign such as @ or ` stands where a value begins; indent with spaces, quote the value",
+    ),
+    (
+        "mapping values are not allowed",
+        "a colon and a space inside a value need quotes around it; or the indent is wrong",
+    ),
+    (
+        "could not find expected ':'",
+        "a key needs a colon and a space after it; or the indent of this or the line above is wrong",
+    ),
+    (
+        "did not find expected key",
+        "the indent does not match the lines above, or a quote or bracket before it is not closed",
+    ),
     ("did not find expected ',' or", "a bracket or brace is not closed, or a comma is missing before this"),
     ("unexpected end of stream", "a quote is not closed"),
     ("undefined alias", "a * opens a value; put it in quotes"),
@@ -37,13 +49,29 @@ def parse(file: str, text: str, mistakes: list[Mistake]) -> Mapping | Sequence |
     if strange is not None:
         line = text.count("\n", 0, strange.start()) + 1
         column = strange.start() - text.rfind("\n", 0, strange.start())
-        mistakes.append(Mistake(Place(file, line, column), "unprintable", "", "only printable characters may stand here",
-                                f"character U+{ord(strange[0]):04X} does", "delete it"))
+        mistakes.append(
+            Mistake(
+                Place(file, line, column),
+                "unprintable",
+                "",
+                "only printable characters may stand here",
+                f"character U+{ord(strange[0]):04X} does",
+                "delete it",
+            )
+        )
         return None
     tight = _too_deep(text)
     if tight is not None:
-        mistakes.append(Mistake(Place(file, *tight), "depth", "", f"brackets must not stand more than {MOST_DEPTH} deep",
-                                "they do", "close the brackets that were left open"))
+        mistakes.append(
+            Mistake(
+                Place(file, *tight),
+                "depth",
+                "",
+                f"brackets must not stand more than {MOST_DEPTH} deep",
+                "they do",
+                "close the brackets that were left open",
+            )
+        )
         return None
     try:
         root = yaml.compose(text, Loader=yaml.CSafeLoader)
@@ -89,7 +117,9 @@ def _syntax(place: Place, text: str, error: yaml.MarkedYAMLError) -> Mistake:
     lines = text.split("\n")
     line = lines[place.line - 1] if place.line <= len(lines) else ""
     if line[: max(place.column, len(line) - len(line.lstrip()))].find("\t") >= 0:
-        return Mistake(place, "tab", "", "lines must be indented with spaces", "a tab stands here", "replace each tab by spaces")
+        return Mistake(
+            place, "tab", "", "lines must be indented with spaces", "a tab stands here", "replace each tab by spaces"
+        )
     problem = error.problem or ""
     cure = next((cure for said, cure in _CURES if said in problem), _ELSE)
     stands = f"it cannot be read past `{_shown(line[place.column - 1:])}`" if line[place.column - 1:].strip() else (
@@ -122,8 +152,14 @@ class _Walk:
     def value(self, node: yaml.Node, depth: int) -> Text | Mapping | Sequence:
         if id(node) in self.seen:
             # The parser gives an alias as the node it repeats, so the place is that of the original.
-            self.wrong(node, "alias", "", "each value must be written out where it stands", "an alias (*) repeats this one",
-                       "use a pattern for repetition")
+            self.wrong(
+                node,
+                "alias",
+                "",
+                "each value must be written out where it stands",
+                "an alias (*) repeats this one",
+                "use a pattern for repetition",
+            )
             return Text("", _place(self.file, node))
         self.seen.add(id(node))
         if depth > MOST_DEPTH:
