@@ -1,15 +1,19 @@
 """The whole journey: definitions in, philosophy out. Data goes down once; nothing goes back up."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 from generator import check, compute, pages, read
 from generator.model.finding import Mistake, Review
-from generator.model.page import Site
+from generator.model.page import Running, Site
 from generator.model.plant import Definitions
 from generator.model.results import Results
 from generator.model.scalar import Tag
+from generator.pages.context import Context
+from generator.pages.prose import running
 
 
 @dataclass(frozen=True)
@@ -43,6 +47,13 @@ def philosophy(source: Path, as_of: date | None = None) -> Philosophy:
     knowledge = replace(read.knowledge(), language=read.language())
     site = pages.site(made.plant, made.results, made.review, knowledge, read.sources(source))
     return replace(made, site=site)
+
+
+def prose(made: Philosophy) -> Callable[[str], Running]:
+    """What turns an engineer's own text into running text: tags linked, references to values filled in."""
+    if made.plant is None or made.results is None:
+        return lambda text: (text,)
+    return partial(running, Context(made.plant, made.results, made.review, read.knowledge(), {}))
 
 
 def circle_mistake(plant: Definitions, circle: tuple[str, ...]) -> Mistake:

@@ -1,0 +1,59 @@
+"""What the search knows of a page: its title, its words, and one entry for each of its sections."""
+
+import html
+import re
+from collections.abc import Iterator
+
+from generator.model.page import Page
+
+SEPARATOR = r"[\s,;:!?()\[\]{}\"|·→]+|\.(?=\s|$)"
+"""Where the search parts words. Not at a hyphen, so that a tag typed in full finds that tag alone."""
+
+TITLE_ONLY = frozenset({"source", "calculations"})
+"""Templates whose text would only repeat what other pages say, or is not for reading."""
+
+_UNREAD = re.compile(r"<(svg|math|script|style|template)\b.*?</\1>|<(\w+)[^>]*\sdata-search-exclude\b.*?</\2>", re.DOTALL)
+_SECTION = re.compile(r"<h2[^>]*\bid=\"([^\"]+)\"[^>]*>(.*?)</h2>", re.DOTALL)
+_MARKUP = re.compile(r"<[^>]*>")
+_PARTED = re.compile(r"[A-Za-z0-9]+(?:[-_./][A-Za-z0-9]+)+")
+
+
+def entries(page: Page, article: str) -> Iterator[dict[str, object]]:
+    """Entries of one page. The search shows titles and texts as markup, so both come escaped."""
+    title = html.escape(page.title, quote=False)
+    first, *sections = _sections(article) if page.template not in TITLE_ONLY else [("", "", "")]
+    shown = first[2].removeprefix(title).strip()
+    entry: dict[str, object] = {"location": page.path, "title": title,
+                                "text": " ".join(part for part in (shown, *spellings(page.title)) if part)}
+    if page.words:
+        entry["tags"] = [html.escape(word, quote=False) for word in page.words]
+    yield entry
+    for anchor, name, text in sections:
+        yield {"location": f"{page.path}#{anchor}", "title": name, "text": text}
+
+
+def spellings(text: str) -> Iterator[str]:
+    """Tags of a text as hurried people type them: in one piece, and with spaces.
+
+    >>> list(spellings("LSHH-210 High-high"))
+    ['LSHH210', 'LSHH 210']
+    """
+    for tag in _PARTED.findall(text):
+        if any(letter.isdigit() for letter in tag):
+            pieces = re.split(r"[-_./]", tag)
+            yield "".join(pieces)
+            yield " ".join(pieces)
+
+
+def _sections(article: str) -> list[tuple[str, str, str]]:
+    """(anchor, title, text) of what stands before the first section and of each section."""
+    parts = _SECTION.split(_UNREAD.sub(" ", article))
+    made = [("", "", _text(parts[0]))]
+    for place in range(1, len(parts), 3):
+        made.append((parts[place], _text(parts[place + 1]), _text(parts[place + 2])))
+    return made
+
+
+def _text(markup: str) -> str:
+    """Words of a piece of markup, with a space wherever an element began or ended."""
+    return html.escape(" ".join(html.unescape(_MARKUP.sub(" ", markup)).split()), quote=False)
