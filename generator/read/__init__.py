@@ -9,12 +9,13 @@ from generator.model.finding import Mistake
 from generator.model.plant import Definitions
 from generator.read import files, links, patterns, sense, validate
 from generator.read.defaults import flow_down
+from generator.read.formatter import formatted
 from generator.read.knowledge import knowledge
 from generator.read.language import language
 from generator.read.merge import merge, tags_once
 from generator.read.yaml_text import load
 
-__all__ = ["knowledge", "language", "plant", "sources"]
+__all__ = ["formatted", "knowledge", "language", "plant", "sources"]
 
 
 def plant(
