@@ -1,0 +1,201 @@
+"""Minutes that an alarm leaves: from its latest sounding to the earliest trip, and to the consequence."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from generator.compute import limits
+from generator.compute.book import Book, absences, because_of, given, missing_of
+from generator.compute.causes import Direction, level_causes
+from generator.compute.inherited import operator_time
+from generator.compute.travel import worst_rate
+from generator.model.interlock import Alarm
+from generator.model.knowledge import Knowledge
+from generator.model.plant import Definitions
+from generator.model.quantity import Duration
+from generator.model.record import Input, Outcome, Record
+from generator.model.results import AlarmTime, SetpointResult, TankResult
+from generator.model.scalar import Tag
+
+OPERATOR_STEPS = (("notice", "notice"), ("diagnose", "find the cause"), ("go", "go there"), ("act", "act"),
+                  ("effect", "effect on the liquid"))
+
+
+def results(
+    plant: Definitions, _knowledge: Knowledge, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult],
+    book: Book,
+) -> Mapping[str, AlarmTime]:
+    """Times of every alarm."""
+    alarms = plant.alarms.items()
+    return {str(tag): _Time(plant, tanks, setpoints, book, str(tag), alarm).made() for tag, alarm in alarms}
+
+
+@dataclass(frozen=True, slots=True)
+class _Time:
+    """The working of one alarm."""
+
+    plant: Definitions
+    tanks: Mapping[str, TankResult]
+    setpoints: Mapping[str, SetpointResult]
+    book: Book
+    tag: str
+    alarm: Alarm
+
+    def made(self) -> AlarmTime:
+        if self.alarm.from_ not in self.plant.switches:
+            return self.without_level()
+        tank, direction = str(self.plant.tank_of(self.alarm.from_)), self.direction
+        trip, point, hazard = self.follows(tank, direction)
+        limit = self.limit(tank, direction, hazard)
+        return AlarmTime(
+            self.tag, tank, self.to_trip(tank, direction, trip, point) if point else None, trip,
+            self.to_limit(tank, direction, limit), limit.name, self.needed(tank),
+        )
+
+    @property
+    def direction(self) -> Direction:
+        return self.plant.switches[self.alarm.from_].acts
+
+    def without_level(self) -> AlarmTime:
+        """An alarm of an interlock, a signal or a comparison of two instruments: no level says when it sounds."""
+        source = self.alarm.from_
+        owner = {"interlocks": "an interlock that has acted", "signals": "a signal that is no level",
+                 "instruments": "an instrument, by comparison or fault"}[self.plant.noun_of[source]]
+        limit = self.book.absence(f"#{self.tag}/to-limit", f"time from {self.tag} to its limit",
+                                  f"{source} is {owner}; no level point tells when the alarm sounds")
+        tanks = self.plant.tanks_of_interlock[source]
+        if source in self.plant.instruments:
+            tanks = (self.plant.instruments[source].tank,)
+        tank = str(tanks[0]) if tanks else ""
+        return AlarmTime(self.tag, tank, None, "", limit, "", self.needed(tank))
+
+    # ---- what follows --------------------------------------------------------------------------------------------
+
+    def follows(self, tank: str, direction: Direction) -> tuple[str, str, str | None]:
+        """Trip that follows if nobody acts, its earliest point on this tank, and its hazard; empty where none does."""
+        before = self.alarm.before
+        if before is not None and before in self.plant.interlocks:
+            points = self.beyond(self.points_of_interlock(before, tank, direction))
+            return str(before), points[0] if points else "", self.plant.interlocks[before].hazard
+        if before is not None and before in self.plant.switches:
+            return str(before), str(before), self.hazard_of(before)
+        trips = [
+            str(tag) for tag in self.plant.switches_of[tank]
+            if tag != self.alarm.from_ and self.plant.switches[tag].acts == direction and self.trips_of(tag)
+        ]
+        following = self.beyond(trips)
+        if not following:
+            return "", "", self.hazard_of(self.alarm.from_)
+        return following[0], following[0], self.hazard_of(following[0])
+
+    def trips_of(self, point: str) -> list[Tag]:
+        locks = self.plant.interlocks
+        return [tag for tag in self.plant.interlocks_of_cause[point] if locks[tag].kind != "permissive"]
+
+    def hazard_of(self, point: str) -> str | None:
+        return next((hazard for tag in self.trips_of(point) if (hazard := self.plant.interlocks[tag].hazard)), None)
+
+    def points_of_interlock(self, lock: str, tank: str, direction: Direction) -> list[str]:
+        causes = level_causes(self.plant, self.plant.interlocks[Tag(lock)].when)
+        return [str(one.tag) for one in causes
+                if self.plant.tank_of(one.tag) == tank and one.direction(self.plant) == direction]
+
+    def beyond(self, points: list[str]) -> list[str]:
+        """Points that the level meets after the alarm's, nearest first; those with no height come last."""
+        sign = 1.0 if self.direction == "rising" else -1.0
+        own = self.stands(str(self.alarm.from_))
+        heights = [(sign * height, point) for point in points if (height := self.stands(point)) is not None]
+        unknown = [point for point in points if self.stands(point) is None]
+        if own is None:
+            return [point for _, point in sorted(heights)] + unknown
+        return [point for height, point in sorted(heights) if height > sign * own] + unknown
+
+    def stands(self, point: str) -> float | None:
+        result = self.setpoints.get(point)
+        return None if result is None else result.stands
+
+    def limit(self, tank: str, direction: Direction, hazard: str | None) -> limits.Limit:
+        name = self.alarm.time_to
+        if name is None:
+            return limits.limit_of(self.plant, self.tanks, self.book, tank, direction, hazard)
+        level = limits.level_named(self.tanks[tank], name)
+        if level is None:
+            return limits.Limit(str(name), None, name.place, f"{name} is not a level of {tank} that is known",
+                                (f"tanks/{tank}/levels",))
+        return limits.Limit(level.name, level.height, level.place)
+
+    # ---- times ---------------------------------------------------------------------------------------------------
+
+    def to_trip(self, tank: str, direction: Direction, trip: str, point: str) -> Outcome:
+        key, name = f"#{self.tag}/to-trip", f"time from the latest sounding of {self.tag} to the earliest {trip}"
+        result = self.setpoints.get(point)
+        band = result.act if result else None
+        if result is None or band is None:
+            return self.time(key, name, tank, direction, None, f"it is not settled where {point} acts",
+                             (f"switches/{point}/height", f"switches/{point}/accuracy"))
+        earliest = band.low if direction == "rising" else band.high
+        end = limits.edge_input(self.plant, result, earliest, "h_2", f"earliest edge of {point}")
+        return self.time(key, name, tank, direction, end)
+
+    def to_limit(self, tank: str, direction: Direction, limit: limits.Limit) -> Outcome:
+        key, name = f"#{self.tag}/to-limit", f"time from the latest sounding of {self.tag} to {limit.name}"
+        if limit.height is None:
+            return self.time(key, name, tank, direction, None, f"{limit.name}: {limit.why}", limit.missing)
+        end = Input("h_2", limit.name, limit.height, "length", limit.source)
+        return self.time(key, name, tank, direction, end)
+
+    def delays(self) -> Iterator[Input]:
+        """What passes between the liquid at the point and the sound: the sensor where recorded, and the on-delays."""
+        point = self.plant.switches[self.alarm.from_]
+        body = self.plant.instruments[point.in_]
+        delays: tuple[tuple[str, Duration | None], ...] = (
+            ("response of the sensor", body.response_time), ("delay of the point", point.on_delay),
+            ("delay of the alarm", self.alarm.on_delay))
+        known = [(name, delay) for name, delay in delays if delay is not None]
+        return (given(delay, f"t_{{{number}}}", name) for number, (name, delay) in enumerate(known, 1))
+
+    def time(
+        self, key: str, name: str, tank: str, direction: Direction, end: Input | None, why_no_end: str = "",
+        missing_end: tuple[str, ...] = (),
+    ) -> Outcome:
+        source = str(self.alarm.from_)
+        setpoint, vessel = self.setpoints.get(source), self.tanks[tank].vessel
+        rate = worst_rate(self.tanks[tank], direction)
+        band = setpoint.act if setpoint else None
+        why, missing = [why_no_end] if end is None else [], [*missing_end]
+        if vessel is None:
+            why.append("the tank's shape gives no volume")
+            missing.append(f"tanks/{tank}/shape")
+        if band is None:
+            why.append(f"it is not settled where {source} acts")
+            missing += [f"switches/{source}/height", f"switches/{source}/accuracy"]
+        if not isinstance(rate, Record):
+            why.append(because_of(absences([rate])))
+            missing += missing_of(absences([rate]))
+        elif rate.value <= 0:
+            why.append(f"no operating case has a {direction} level")
+        if why or end is None or vessel is None or setpoint is None or band is None or not isinstance(rate, Record):
+            return self.book.absence(key, name, "; ".join(why), dict.fromkeys(missing))
+        latest = band.high if direction == "rising" else band.low
+        start = limits.edge_input(self.plant, setpoint, latest, "h_1", f"latest edge of {source}")
+        delays = tuple(self.delays())
+        volume = vessel.volume_at(end.value) - vessel.volume_at(latest)
+        time = (volume if direction == "rising" else -volume) / rate.value - sum(one.value for one in delays)
+        equation = r"t = \frac{|V(h_2) - V(h_1)|}{Q}" + "".join(f" - {one.symbol}" for one in delays)
+        unrecorded = self.plant.instruments[self.plant.switches[self.alarm.from_].in_].response_time is None
+        notes = ["The sensor's response time is not recorded and not counted."] if unrecorded else []
+        if time <= 0:
+            notes.append("The alarm can sound too late.")
+        return self.book.record(key, name, max(0.0, time), "time", equation, (start, end, rate.as_input("Q"), *delays),
+                                validity="worst net rate; latest sounding to earliest action", note=" ".join(notes))
+
+    def needed(self, tank: str) -> Outcome:
+        key, name = f"#{self.tag}/needed", f"time that a person needs after {self.tag}"
+        time = self.alarm.operator_time
+        if time is None:
+            time = operator_time(self.plant, tank) if tank else self.plant.plant.defaults.operator_time
+        if time is None:
+            return self.book.absence(key, name, "no operator time is recorded", (f"alarms/{self.tag}/operator_time",))
+        inputs = [given(getattr(time, field), f"t_{{{number}}}", words)
+                  for number, (field, words) in enumerate(OPERATOR_STEPS, 1)]
+        return self.book.record(key, name, sum(one.value for one in inputs), "time",
+                                "t = " + " + ".join(one.symbol for one in inputs), inputs)

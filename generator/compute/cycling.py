@@ -1,0 +1,212 @@
+"""Starts of pumps that level points start and stop: effective volume, shortest cycle, starts in an hour."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+
+from generator.compute import cycle
+from generator.compute.book import Book, given
+from generator.compute.cycling_flows import Draw, draws, empties, flow_span
+from generator.compute.limits import edge_input
+from generator.model.interlock import StartStop
+from generator.model.knowledge import Knowledge
+from generator.model.plant import Definitions
+from generator.model.record import Input, Outcome, Record
+from generator.model.results import CyclingResult, SetpointResult, TankResult
+from generator.model.scalar import Tag
+
+SAME_POWER = 1.001  # a table row in hp also covers the motor of that size written in kW
+VALIDITY = "constant flows; volume between the nearest edges of start and stop"
+
+
+def results(
+    plant: Definitions, knowledge: Knowledge, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult],
+    book: Book,
+) -> Mapping[str, CyclingResult]:
+    """Cycling of every control that starts and stops: the first pump, and as `stages` each pump that joins it."""
+    return {
+        str(tag): _Control(plant, knowledge, tanks, setpoints, book, str(tag), control).made()
+        for tag, control in plant.controls.items()
+        if isinstance(control, StartStop)
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class _Control:
+    """The working of one control."""
+
+    plant: Definitions
+    knowledge: Knowledge
+    tanks: Mapping[str, TankResult]
+    setpoints: Mapping[str, SetpointResult]
+    book: Book
+    tag: str
+    control: StartStop
+
+    def made(self) -> CyclingResult:
+        pumps = draws(self.plant, self.control)
+        span = flow_span(self.plant, self.control, self.book, f"#{self.tag}")
+        first = self.stage(1, pumps, span)
+        rest = tuple(self.stage(number, pumps, span) for number in range(2, len(self.control.starts) + 1))
+        starts, effective = first.starts, first.effective_volume
+        alternating = self.alternating(starts, len(pumps)) if first.alternation_counts else None
+        return CyclingResult(
+            self.tag, str(self.control.moves), effective, first.shortest_cycle, starts, first.worst_inflow,
+            first.allowed, first.alternation_counts, alternating, self.shortest_off(effective, span[1]), rest,
+        )
+
+    def stage(self, number: int, pumps: tuple[Draw, ...], span: tuple[Outcome, Outcome]) -> CyclingResult:
+        """Cycling with `number` pumps taking part, the last of them starting and stopping."""
+        key = f"#{self.tag}" if number == 1 else f"#{self.tag}/{number}"
+        pump = str(pumps[number - 1].tag) if number <= len(pumps) else str(self.control.moves)
+        volume, volumes = self.effective_volume(key, number)
+        worst, shortest = self.shortest_cycle(key, volume, volumes, pumps[:number], span, number)
+        if isinstance(shortest, Record):
+            starts: Outcome = self.book.record(f"{key}/starts", f"most starts of {pump}", 1 / shortest.value, "rate",
+                                               r"n = \frac{1}{T}", (shortest.as_input("T"),))
+        else:
+            starts = self.book.absence(f"{key}/starts", f"most starts of {pump}", shortest.why, shortest.missing)
+        return CyclingResult(self.tag, pump, volume, shortest, starts, worst, self.allowed(key, pump),
+                             number == 1 and self.takes_turns(pumps))
+
+    # ---- volume between the edges --------------------------------------------------------------------------------
+
+    def effective_volume(self, key: str, number: int) -> tuple[Outcome, tuple[float, ...]]:
+        """Volume from the stop to the start of pump `number`, between the edges that are nearest to each other.
+
+        Returns it with its parts: to the first start, from there to the second, and so on. [m3]
+        """
+        key, name = f"{key}/effective-volume", f"effective volume of {self.tag}"
+        starts, stop, tank = self.control.starts[:number], self.control.stops, self.control.tank
+        emptying, vessel = empties(self.plant, self.control), self.tanks[tank].vessel
+        strange = [point for point in (*starts, stop)
+                   if point not in self.plant.switches or self.plant.tank_of(point) != tank]
+        if strange or emptying is None:
+            return self.book.absence(key, name, f"{', '.join(strange)}: no level point of {tank}"), ()
+        bands = [(point, result.act) for point in (stop, *starts) if (result := self.setpoints.get(point)) is not None]
+        open_points = [point for point, band in bands if band is None]
+        if open_points or len(bands) < 1 + len(starts):
+            return self.book.absence(key, name, f"it is not settled where {', '.join(open_points)} acts",
+                                     [f"switches/{point}/height" for point in open_points]), ()
+        if vessel is None:
+            return self.book.absence(key, name, "the tank's shape gives no volume", (f"tanks/{tank}/shape",)), ()
+        edges = [(band.high if emptying == (point == stop) else band.low) for point, band in bands if band is not None]
+        heights = [vessel.volume_at(edge) * (1 if emptying else -1) for edge in edges]
+        parts = tuple(upper - lower for lower, upper in pairwise(heights))
+        if min(parts) <= 0:
+            return self.book.absence(key, name, "the edges of two of its points meet or stand in the wrong order",
+                                     [f"switches/{point}/height" for point in (stop, *starts)]), ()
+        inputs = (self.edge(starts[-1], edges[-1], "h_{start}"), self.edge(stop, edges[0], "h_{stop}"))
+        return self.book.record(key, name, sum(parts), "volume", r"V = |V(h_{start}) - V(h_{stop})|", inputs,
+                                validity="edges that are nearest to each other, not the nominal heights"), parts
+
+    def edge(self, point: Tag, height: float, symbol: str) -> Input:
+        return edge_input(self.plant, self.setpoints[point], height, symbol, f"edge of {point}")
+
+    # ---- the cycle -----------------------------------------------------------------------------------------------
+
+    def shortest_cycle(
+        self, key: str, volume: Outcome, volumes: tuple[float, ...], pumps: tuple[Draw, ...],
+        span: tuple[Outcome, Outcome], number: int,
+    ) -> tuple[Outcome, Outcome]:
+        """Flow at which the cycle is shortest, and that cycle."""
+        worst_key, worst_name = f"{key}/worst-inflow", f"flow against which {self.control.moves} starts most often"
+        cycle_key, cycle_name = f"{key}/shortest-cycle", f"shortest cycle of {self.control.moves}"
+        least, largest = span
+        why, missing = self.cannot(volume, pumps, span, number)
+        if why or not isinstance(least, Record) or not isinstance(largest, Record) or not isinstance(volume, Record):
+            return (self.book.absence(worst_key, worst_name, why, missing),
+                    self.book.absence(cycle_key, cycle_name, why, missing))
+        flows = [pump.flow.value for pump in pumps]
+        worst = cycle.worst_inflow(volumes, flows, least.value, largest.value)
+        assert worst is not None
+        inputs = [Input(f"Q_{{p,{place}}}" if number > 1 else "Q_p", pump.flow.name, pump.flow.value, "flow",
+                        pump.flow.source) for place, pump in enumerate(pumps, 1)]
+        equation = (r"Q_i = \min(\max(\frac{Q_p}{2}, Q_{least}), Q_{largest})" if number == 1 else
+                    r"Q_i = \mathrm{argmin}\,T(Q)")
+        worst_record = self.book.record(
+            worst_key, worst_name, worst, "flow", equation,
+            (*inputs, least.as_input("Q_{least}"), largest.as_input("Q_{largest}")), reference=cycle.REFERENCE,
+            note=f"At the largest flow {self.control.moves} does not stop." if largest.value >= sum(flows) else "")
+        record = self.book.record(
+            cycle_key, cycle_name, cycle.staged_cycle_time(volumes, flows, worst), "time",
+            r"T = \frac{V}{Q_i} + \frac{V}{Q_p - Q_i}" if number == 1 else
+            r"T = \sum_k \frac{V_k}{Q_i - Q_{p,1} - \dots - Q_{p,k-1}} + \frac{V}{\sum Q_p - Q_i}",
+            (volume.as_input("V"), *inputs, worst_record.as_input("Q_i")), validity=VALIDITY, reference=cycle.REFERENCE)
+        return worst_record, record
+
+    def cannot(
+        self, volume: Outcome, pumps: tuple[Draw, ...], span: tuple[Outcome, Outcome], number: int,
+    ) -> tuple[str, tuple[str, ...]]:
+        """Why there is no cycle, and the missing fields; empty where there is one."""
+        least, largest = span
+        if len(pumps) < number:
+            return f"{self.control.moves} has no pump or valve with a flow for this start", ()
+        for gap in (volume, least, largest):
+            if not isinstance(gap, Record):
+                return f"{gap.name}: {gap.why}", gap.missing
+        assert isinstance(least, Record) and isinstance(largest, Record)
+        total = sum(pump.flow.value for pump in pumps)
+        if least.value >= total:
+            return "the pump never stops: the least flow against it is not below its own", ()
+        if largest.value <= total - pumps[-1].flow.value:
+            why = "it is never needed: the others take the largest flow" if number > 1 else "nothing flows against it"
+            return why, ()
+        return "", ()
+
+    def shortest_off(self, volume: Outcome, largest: Outcome) -> Outcome:
+        key, name = f"#{self.tag}/shortest-off", f"shortest time at rest of {self.control.moves}"
+        lacking = self.book.lacking(key, name, [volume, largest])
+        if lacking is not None:
+            return lacking
+        assert isinstance(volume, Record) and isinstance(largest, Record)
+        if largest.value <= 0:
+            return self.book.absence(key, name, "nothing flows against it")
+        return self.book.record(key, name, volume.value / largest.value, "time", r"t = \frac{V}{Q_{largest}}",
+                                (volume.as_input("V"), largest.as_input("Q_{largest}")), validity=VALIDITY)
+
+    # ---- what is allowed -----------------------------------------------------------------------------------------
+
+    def allowed(self, key: str, pump: str) -> Outcome:
+        """Most starts of a pump: its motor's own limit, else that of the plant's table for its power."""
+        key, name = f"{key}/allowed", f"allowed starts of {pump}"
+        if pump not in self.plant.pumps:
+            return self.book.absence(key, name, f"{pump} is no pump; no limit of starts applies to it")
+        motor = self.plant.pumps[Tag(pump)].motor
+        if motor is not None and motor.starts is not None:
+            own = given(motor.starts, "n", "motor's own limit")
+            return self.book.record(key, name, motor.starts.si, "rate", "n", (own,))
+        adopted = self.plant.plant.starts_rule
+        if adopted is None or motor is None:
+            missing = [f"pumps/{pump}/motor/starts", *([] if adopted else ["plant/starts_rule"])]
+            return self.book.absence(key, name, "neither a limit of the motor nor a table for it is recorded", missing)
+        rule = self.knowledge.rules.get(adopted)
+        rows = rule.cycles if rule is not None else ()
+        row = next(((power, time) for power, time in rows if motor.power.si <= power * SAME_POWER), None)
+        if rule is None or row is None:
+            return self.book.absence(key, name, f"{adopted} has no row for {motor.power.written}",
+                                     (f"pumps/{pump}/motor/starts",))
+        return self.book.record(
+            key, name, 1 / row[1], "rate", r"n = \frac{1}{T}",
+            (given(motor.power, "P", "power of the motor"), Input("T", f"shortest cycle of {adopted}", row[1], "time",
+                                                                  rule.standard)),
+            reference=rule.standard, note=f"{rule.title}; {rule.mark}")
+
+    def takes_turns(self, pumps: tuple[Draw, ...]) -> bool:
+        """Whether identical pumps take turns by themselves, so that each starts only every so often."""
+        group = self.plant.pump_groups.get(self.control.moves)
+        if group is None or not group.alternation or len(pumps) < 2:
+            return False
+        machines = [self.plant.pumps[pump.tag] for pump in pumps]
+        powers = {machine.motor.power.si if machine.motor else None for machine in machines}
+        return len({machine.flow.si for machine in machines}) == 1 and len(powers) == 1 and None not in powers
+
+    def alternating(self, starts: Outcome, count: int) -> Outcome:
+        key, name = f"#{self.tag}/starts-alternating", f"most starts of each pump of {self.control.moves} in turn"
+        if not isinstance(starts, Record):
+            return self.book.absence(key, name, starts.why, starts.missing)
+        return self.book.record(
+            key, name, starts.value / count, "rate", r"n = \frac{n_{all}}{N}",
+            (starts.as_input("n_{all}"), Input("N", "pumps that take turns", count, "", "the pump group")),
+            validity="identical pumps of constant speed, one running at a time, all of them in service",
+            reference="USACE EI 11C201, chapter 7 (two pumps, below 45 L/s)")

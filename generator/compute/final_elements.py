@@ -1,0 +1,102 @@
+"""The last steps of a trip: the stroke of its final elements, and what still drains from the lines behind them."""
+
+from collections.abc import Iterator
+
+from generator.compute.book import Book, absences, because_of, given, missing_of
+from generator.model.interlock import Interlock
+from generator.model.plant import Definitions
+from generator.model.quantity import Duration
+from generator.model.record import Outcome, Record
+from generator.model.scalar import Tag
+
+STOPS = ("stopped", "closed", "off")
+
+
+def elements(plant: Definitions, lock: Interlock) -> Iterator[tuple[Tag, str]]:
+    """Each pump, valve or piece of equipment that an interlock drives, with its state; groups are taken apart."""
+    for target, state in lock.then.items():
+        for element in plant.members_of(target) or (target,):
+            yield element, state
+
+
+def streams_moved(plant: Definitions, element: str) -> tuple[Tag, ...]:
+    """Streams that pass a valve or are moved by a pump or its group."""
+    movers = {element, *plant.group_of[element]}
+    return tuple(tag for tag, stream in plant.streams.items() if element in stream.through or stream.moved_by in movers)
+
+
+def touches(plant: Definitions, element: str, tank: str) -> bool:
+    """Whether a final element moves or stops liquid of a tank."""
+    pump = plant.pumps.get(Tag(element))
+    if pump is not None and pump.suction.tank == tank:
+        return True
+    return any(tank in (plant.streams[tag].from_, plant.streams[tag].into) for tag in streams_moved(plant, element))
+
+
+def stroke(plant: Definitions, book: Book, key: str, tank: str, lock: Interlock) -> Iterator[tuple[str, Outcome]]:
+    """Time of the slowest final element that moves liquid of the tank; of all, where none is known to do so.
+
+    Equipment that is switched electrically (a heater, a horn) takes no time of its own.
+    """
+    driven = [(tag, state) for tag, state in elements(plant, lock) if tag in plant.pumps or tag in plant.valves]
+    moving = [(tag, state) for tag, state in driven if touches(plant, tag, tank)] or driven
+    times = [_element_time(plant, tag, state) for tag, state in moving]
+    if not times:
+        return
+    name = "slowest final element"
+    lacking = [field for field, time in times if time is None]
+    if lacking:
+        yield "final element", book.absence(f"{key}/final-element", name, "not recorded", lacking)
+        return
+    inputs = [given(time, f"t_{{{number}}}", field)
+              for number, (field, time) in enumerate(times, 1) if time is not None]
+    slowest = max(one.value for one in inputs)
+    symbols = ", ".join(one.symbol for one in inputs)
+    yield "final element", book.record(f"{key}/final-element", name, slowest, "time", rf"t = \max({symbols})", inputs)
+
+
+def _element_time(plant: Definitions, tag: Tag, state: str) -> tuple[str, Duration | None]:
+    """Field that holds the time an element takes to its state, and that time."""
+    stops = state in STOPS
+    if tag in plant.valves:
+        valve = plant.valves[tag]
+        if stops:
+            return f"valves/{tag}/closing_time", valve.closing_time
+        return f"valves/{tag}/opening_time", valve.opening_time
+    pump = plant.pumps[tag]
+    return (f"pumps/{tag}/stop_time", pump.stop_time) if stops else (f"pumps/{tag}/start_time", pump.start_time)
+
+
+def drain_down(
+    plant: Definitions, book: Book, key: str, tank: str, lock: Interlock, rate: Outcome,
+) -> Iterator[tuple[str, Outcome]]:
+    """What still runs into the tank out of the lines that the trip has shut, as a time at the worst rate.
+
+    t = sum(V) / Q. The time stands for the volume, so that the travel counted with it is that of the volume.
+    """
+    stopped = [tag for tag, state in elements(plant, lock) if state in STOPS]
+    streams = dict.fromkeys(
+        stream for element in stopped for stream in streams_moved(plant, element)
+        if plant.streams[stream].into == tank and not plant.streams[stream].by_overflow
+    )
+    if not streams:
+        return
+    name, step = "draining of the lines", f"{key}/drain-down"
+    volumes = [(tag, plant.streams[tag].drains_after_stop) for tag in streams]
+    lacking = [f"streams/{tag}/drains_after_stop" for tag, volume in volumes if volume is None]
+    if lacking:
+        yield "line drain-down", book.absence(step, name, "not recorded", lacking)
+        return
+    if not isinstance(rate, Record):
+        yield "line drain-down", book.absence(step, name, because_of(absences([rate])), missing_of(absences([rate])))
+        return
+    inputs = [given(volume, f"V_{{{number}}}", f"{tag} after its stop")
+              for number, (tag, volume) in enumerate(volumes, 1) if volume is not None]
+    total = sum(one.value for one in inputs)
+    if total > 0 and rate.value <= 0:
+        yield "line drain-down", book.absence(step, name, "no operating case has a rising level")
+        return
+    time = total / rate.value if total > 0 else 0.0
+    symbols = " + ".join(one.symbol for one in inputs)
+    yield "line drain-down", book.record(step, name, time, "time", rf"t = \frac{{{symbols}}}{{Q}}",
+                                         (*inputs, rate.as_input("Q")))

@@ -1,0 +1,126 @@
+"""The level that a trip or an alarm must keep the liquid from, and the heights of a tank by name."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from generator.compute.book import Book
+from generator.compute.causes import Direction
+from generator.compute.pump_levels import levels_of
+from generator.model.place import Place
+from generator.model.plant import Definitions
+from generator.model.record import Absence, Input, Record
+from generator.model.results import Level, SetpointResult, TankResult
+from generator.model.scalar import Tag
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A height that must not be reached: its name, height [m] and where that comes from; else why it is not known."""
+
+    name: str
+    height: float | None
+    source: Place | str = ""
+    why: str = ""
+    missing: tuple[str, ...] = ()
+
+    def as_input(self) -> Input:
+        """This height as an input of a record."""
+        assert self.height is not None
+        return Input("h_{limit}", self.name, self.height, "length", self.source)
+
+
+def edge_input(plant: Definitions, setpoint: SetpointResult, height: float, symbol: str, name: str) -> Input:
+    """An edge of a point's band as an input; it comes from where the height was written, or from the needs."""
+    where: Place | str = plant.switches[Tag(setpoint.tag)].height.place_of("issued")
+    if setpoint.is_proposed:
+        where = setpoint.proposed.key
+    return Input(symbol, name, height, "length", where)
+
+
+def limit_of(
+    plant: Definitions, tanks: Mapping[str, TankResult], book: Book, tank: str, direction: Direction,
+    hazard: str | None,
+) -> Limit:
+    """The level that must not be reached: where the hazard begins, else the tank's ceiling or the pumps' lowest level.
+
+    A hazard counts where it begins on this tank and in this direction. For a falling level without one, the highest
+    of the lowest levels of the pumps that draw from the tank counts; without such pumps, the bottom.
+    """
+    if hazard is not None:
+        begins = hazard_level(plant, tanks, tank, hazard, direction)
+        if begins is not None:
+            return begins
+    result = tanks[tank]
+    if direction == "rising":
+        if isinstance(result.ceiling, Record):
+            return Limit(ceiling_name(result), result.ceiling.value, result.ceiling.key)
+        return Limit("the ceiling", None, why=result.ceiling.why, missing=result.ceiling.missing)
+    return _lowest(plant, result, book, tank)
+
+
+def ceiling_name(tank: TankResult) -> str:
+    """Name of the level at which liquid first leaves the tank."""
+    if isinstance(tank.ceiling, Record):
+        height = tank.ceiling.value
+        same = [level for level in tank.levels if level.kind == "vessel" and abs(level.height - height) < 1e-9]
+        if same:
+            return same[0].name
+    return "the ceiling"
+
+
+def _lowest(plant: Definitions, tank: TankResult, book: Book, tag: str) -> Limit:
+    levels = [(pump, levels_of(plant, pump, book)[1]) for pump in plant.pumps_of[tag]]
+    known = [(outcome.value, pump, outcome.key) for pump, outcome in levels if isinstance(outcome, Record)]
+    gaps = [(pump, outcome) for pump, outcome in levels if isinstance(outcome, Absence)]
+    if gaps:
+        pump, gap = gaps[0]
+        return Limit(f"the lowest level of {pump}", None, why=gap.why, missing=gap.missing)
+    if known:
+        height, pump, key = max(known)
+        return Limit(f"the lowest level of {pump}", height, key)
+    if tank.vessel is None:
+        return Limit("the bottom", None, why="the tank's shape gives no volume", missing=(f"tanks/{tag}/shape",))
+    return Limit("the bottom", tank.vessel.bottom, "inside bottom of the vessel")
+
+
+def hazard_level(
+    plant: Definitions, tanks: Mapping[str, TankResult], tank: str, hazard: str, direction: Direction,
+) -> Limit | None:
+    """Where a hazard begins, as a limit; None where that is another tank or lies in the other direction."""
+    begins = plant.hazards[Tag(hazard)].begins_at
+    if begins != tank and not begins.startswith(f"{tank} "):
+        return None
+    name = begins[len(tank):].strip()
+    found = level_named(tanks[tank], name)
+    if found is None:
+        return Limit(name or "the hazard's level", None, begins.place, f"{begins} is not a level that is known",
+                     (f"tanks/{tank}/levels",))
+    if _lies(found, tanks[tank]) not in ("", direction):
+        return None
+    return Limit(found.name, found.height, found.place)
+
+
+def _lies(level: Level, tank: TankResult) -> str:
+    """Direction in which a level is approached as a limit; empty where its kind does not say."""
+    if level.direction:
+        return level.direction
+    heights = {one.key: one.height for one in tank.levels}
+    low, high = heights.get("normal_low"), heights.get("normal_high")
+    if high is not None and level.height >= high:
+        return "rising"
+    if low is not None and level.height <= low:
+        return "falling"
+    if level.key in ("overflow", "rim", "lowest_opening", "top"):
+        return "rising"
+    return "falling" if level.key == "bottom" else ""
+
+
+def level_named(tank: TankResult, name: str) -> Level | None:
+    """A line of the level drawing by its key or its name."""
+    words = name.replace("_", " ").casefold()
+    for level in tank.levels:
+        if level.key == name or level.name.casefold() == words or level.key.replace("_", " ").casefold() == words:
+            return level
+    if words == "bottom" and tank.vessel is not None:
+        return Level("bottom", "bottom", "vessel", tank.vessel.bottom, None, "", Place("", 0, 0))
+    return None

@@ -1,0 +1,103 @@
+"""The lowest level at which a pump still draws liquid: submergence, cover of the motor, suction head."""
+
+from generator.compute import submergence as inlet
+from generator.compute.book import Book, given
+from generator.model.machine import Pump
+from generator.model.plant import Definitions
+from generator.model.record import Absence, Input, Outcome, Record
+from generator.model.scalar import Tag
+
+
+def levels_of(plant: Definitions, tag: str, book: Book) -> tuple[Outcome, Outcome]:
+    """Submergence and lowest level of a pump, entered in the book on the first call. They rest on no setpoint."""
+    key = f"#{tag}/lowest-level"
+    if key not in book.outcomes:
+        _lowest_level(plant, book, tag, plant.pumps[Tag(tag)])
+    return book.outcomes[f"#{tag}/submergence"], book.outcomes[key]
+
+
+def _lowest_level(plant: Definitions, book: Book, tag: str, pump: Pump) -> None:
+    suction = pump.suction
+    submergence = _submergence(book, tag, pump)
+    key, name = f"#{tag}/lowest-level", f"lowest level of {tag}"
+    candidates: list[tuple[str, Input]] = []
+    height = given(suction.height, "z", "height of the inlet")
+    if isinstance(submergence, Record):
+        candidates.append(("z + S", submergence.as_input("S")))
+    if suction.motor_covered_to is not None:
+        cover = given(suction.motor_covered_to, "h_{motor}", "height to which the motor is covered")
+        candidates.append((cover.symbol, cover))
+    head = _suction_head_level(plant, book, tag, pump)
+    if isinstance(head, Record):
+        candidates.append(("h_{NPSH}", head.as_input("h_{NPSH}")))
+    cover_decides = suction.kind == "submersible" and suction.motor_covered_to is not None
+    if isinstance(submergence, Absence) and not cover_decides:
+        book.absence(key, name, submergence.why, submergence.missing)
+        return
+    if isinstance(head, Absence):
+        book.absence(key, name, f"suction head: {head.why}", head.missing)
+        return
+    heights = [height.value + one.value if one.symbol == "S" else one.value for _, one in candidates]
+    terms = [term for term, _ in candidates]
+    equation = terms[0] if len(terms) == 1 else rf"\max({', '.join(terms)})"
+    inputs = (height, *(one for _, one in candidates))
+    book.record(key, name, max(heights), "length", f"h_{{lowest}} = {equation}", inputs,
+                note="" if isinstance(submergence, Record) else
+                "Only the cover of the motor counts: without an inlet diameter no submergence is worked out.")
+
+
+def _submergence(book: Book, tag: str, pump: Pump) -> Outcome:
+    key, name = f"#{tag}/submergence", f"submergence of {tag}"
+    if key in book.outcomes:
+        return book.outcomes[key]
+    diameter = pump.suction.diameter
+    if diameter is None or diameter.si <= 0:
+        why = "the diameter of the inlet is " + ("not recorded" if diameter is None else "nothing")
+        return book.absence(key, name, why, (f"pumps/{tag}/suction/diameter",))
+    return book.record(
+        key, name, inlet.minimum_submergence(diameter.si, pump.flow.si), "length",
+        inlet.EQUATION,
+        (given(diameter, "D", "diameter of the inlet"), given(pump.flow, "Q", "flow of the pump"),
+         _gravity()),
+        validity=inlet.VALIDITY, reference=inlet.REFERENCE,
+    )
+
+
+def _suction_head_level(plant: Definitions, book: Book, tag: str, pump: Pump) -> Outcome | None:
+    """Level that leaves the pump the suction head it requires; None where no required head is recorded.
+
+    h = z + NPSHr + margin + h_f - (p - p_v) / (rho g), with the pump's datum taken at its inlet.
+    """
+    if pump.npsh_required is None:
+        return None
+    key, name = f"#{tag}/suction-head-level", f"level for the suction head of {tag}"
+    tank = plant.tanks[pump.suction.tank]
+    liquid, air = plant.liquids[tank.liquid], plant.plant.atmosphere
+    density = liquid.density.lowest if liquid.density else None
+    fields = (
+        (liquid.vapour_pressure, f"liquids/{tank.liquid}/vapour_pressure"),
+        (density, f"liquids/{tank.liquid}/density"), (air, "plant/atmosphere"),
+        (pump.suction_loss, f"pumps/{tag}/suction_loss"),
+    )
+    missing = [field for value, field in fields if value is None]
+    if liquid.vapour_pressure is None or density is None or air is None or pump.suction_loss is None or density.si <= 0:
+        return book.absence(key, name, "not everything that it needs is recorded", missing)
+    margin = pump.npsh_margin.si if pump.npsh_margin else 0.0
+    value = (pump.suction.height.si + pump.npsh_required.si + margin + pump.suction_loss.si
+             - (air.si - liquid.vapour_pressure.si) / (density.si * inlet.STANDARD_GRAVITY))
+    inputs = [
+        given(pump.suction.height, "z", "height of the inlet"),
+        given(pump.npsh_required, "NPSH_r", "required suction head"),
+        *([given(pump.npsh_margin, "m", "margin")] if pump.npsh_margin else []),
+        given(pump.suction_loss, "h_f", "loss in the suction line"), given(air, "p", "lowest air pressure on site"),
+        given(liquid.vapour_pressure, "p_v", "vapour pressure of the hottest liquid"),
+        given(density, r"\rho", "lowest density"), _gravity(),
+    ]
+    equation = (r"h = z + NPSH_r" + (" + m" if pump.npsh_margin else "") + r" + h_f - \frac{p - p_v}{\rho\,g}")
+    return book.record(key, name, value, "length", equation, inputs,
+                       validity="open tank; the pump's datum is taken at the inlet, duty point",
+                       reference="definition of net positive suction head, common practice")
+
+
+def _gravity() -> Input:
+    return Input("g", "standard gravity", inlet.STANDARD_GRAVITY, "", "ISO 80000-3")

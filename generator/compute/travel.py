@@ -1,0 +1,48 @@
+"""How far the liquid gets in a time, and how long it takes between two heights, at a constant net rate."""
+
+from generator.compute.causes import Direction
+from generator.model.record import Outcome
+from generator.model.results import TankResult, Vessel
+
+EQUATION = r"t = \frac{|V(h_2) - V(h_1)|}{Q}"
+
+
+def time_between(vessel: Vessel, here: float, limit: float, rate: float, direction: Direction) -> float:
+    """Time from one height to another at a net rate; nothing where the liquid is there already.
+
+    t = (V(limit) - V(here)) / Q for a rising level, t = (V(here) - V(limit)) / Q for a falling one.
+
+    Args:
+        vessel: Shape of the tank.
+        here: Height at the start. [m]
+        limit: Height at the end. [m]
+        rate: Net rate in the direction of travel, positive. [m3/s]
+        direction: Direction of travel.
+
+    Returns:
+        Time. [s]
+    """
+    volume = vessel.volume_at(limit) - vessel.volume_at(here)
+    return max(0.0, volume if direction == "rising" else -volume) / rate
+
+
+def level_after(vessel: Vessel, here: float, rate: float, time: float, direction: Direction) -> tuple[float, bool]:
+    """Height after a time at a net rate, and whether the vessel was left by its top or ran empty meanwhile.
+
+    Args:
+        vessel: Shape of the tank.
+        here: Height at the start. [m]
+        rate: Net rate in the direction of travel, positive. [m3/s]
+        time: How long. [s]
+        direction: Direction of travel.
+
+    Returns:
+        Height, clipped to the vessel [m]; whether it was clipped.
+    """
+    volume = vessel.volume_at(here) + (rate if direction == "rising" else -rate) * time
+    return vessel.level_at(volume), not 0.0 <= volume <= vessel.capacity
+
+
+def worst_rate(tank: TankResult, direction: Direction) -> Outcome:
+    """Worst-case net rate in a direction. [m3/s]"""
+    return tank.filling if direction == "rising" else tank.emptying

@@ -1,0 +1,210 @@
+"""Time budgets: what a trip needs from the latest action of its point, against what the process gives."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from generator.compute import final_elements, limits
+from generator.compute.book import Book, absences, because_of, given, missing_of
+from generator.compute.causes import Direction, LevelCause, certain_edge, level_causes
+from generator.compute.inherited import relay_time, scan_time
+from generator.compute.travel import level_after, time_between, worst_rate
+from generator.model.interlock import Interlock
+from generator.model.knowledge import Knowledge
+from generator.model.plant import Definitions
+from generator.model.quantity import Duration
+from generator.model.record import Input, Outcome, Record
+from generator.model.results import SetpointResult, Step, TankResult, TripBudget, Vessel
+
+CONVENTION = "common practice: the logic counts with two scans, the final element with its slowest full stroke"
+
+
+def results(
+    plant: Definitions, _knowledge: Knowledge, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult],
+    book: Book,
+) -> Mapping[str, tuple[TripBudget, ...]]:
+    """Budgets of each trip and releasing interlock, one for each level point in its cause."""
+    return {
+        str(tag): tuple(
+            _Budget(plant, tanks, setpoints, book, str(tag), lock, cause).made()
+            for cause in level_causes(plant, lock.when)
+        )
+        for tag, lock in plant.interlocks.items()
+        if lock.kind != "permissive"
+    }
+
+
+@dataclass(frozen=True, slots=True)
+class _Budget:
+    """The working of one budget."""
+
+    plant: Definitions
+    tanks: Mapping[str, TankResult]
+    setpoints: Mapping[str, SetpointResult]
+    book: Book
+    tag: str
+    lock: Interlock
+    cause: LevelCause
+
+    @property
+    def key(self) -> str:
+        return f"#{self.tag}/{'not-' if self.cause.is_negated else ''}{self.cause.tag}"
+
+    @property
+    def tank(self) -> str:
+        return str(self.plant.tank_of(self.cause.tag))
+
+    @property
+    def direction(self) -> Direction:
+        return self.cause.direction(self.plant)
+
+    def made(self) -> TripBudget:
+        times = list(self.times())
+        needed = self.needed(times)
+        limit = limits.limit_of(self.plant, self.tanks, self.book, self.tank, self.direction, self.lock.hazard)
+        edge = self.edge()
+        available = self.available(edge, limit)
+        overrun = self.overrun(edge, needed)
+        return TripBudget(self.tag, str(self.cause.tag), self.tank, self.steps(times, edge), needed, available, overrun,
+                          limit.name)
+
+    # ---- what is needed ------------------------------------------------------------------------------------------
+
+    def times(self) -> Iterator[tuple[str, Outcome]]:
+        """Each step with its time; a delay that is not written is none."""
+        point = self.plant.switches[self.cause.tag]
+        body = self.plant.instruments[point.in_]
+        yield "sensor", self.time("sensor", "response of the sensor", body.response_time,
+                                  f"instruments/{point.in_}/response_time")
+        if point.on_delay is not None and not self.cause.is_negated:
+            yield "delay of the point", self.time("point-delay", "delay of the point", point.on_delay, "")
+        for number, held in enumerate(self.cause.held, 1):
+            yield "cause held", self.time(f"held/{number}", "time that the cause must last", held, "")
+        if self.lock.on_delay is not None:
+            yield "delay of the interlock", self.time("on-delay", "delay of the interlock", self.lock.on_delay, "")
+        if self.lock.by not in ("relays", "device"):
+            yield "logic", self.logic()
+        if self.lock.by != "device":
+            yield "relay", self.time("relay", "time of the output relay", relay_time(self.plant, self.tank),
+                                     f"tanks/{self.tank}/defaults/relay_time")
+        yield from final_elements.stroke(self.plant, self.book, self.key, self.tank, self.lock)
+        if self.direction == "rising":
+            yield from final_elements.drain_down(
+                self.plant, self.book, self.key, self.tank, self.lock, worst_rate(self.tanks[self.tank], "rising"))
+
+    def time(self, step: str, name: str, time: Duration | None, missing: str) -> Outcome:
+        key = f"{self.key}/{step}"
+        if time is None:
+            return self.book.absence(key, name, "not recorded", (missing,))
+        return self.book.record(key, name, time.si, "time", r"t", (given(time, "t", name),))
+
+    def logic(self) -> Outcome:
+        key, name = f"{self.key}/logic", "time of the logic"
+        if self.lock.logic_time is not None:
+            return self.time("logic", name, self.lock.logic_time, "")
+        scan = scan_time(self.plant, self.tank)
+        if scan is None:
+            return self.book.absence(key, name, "neither the interlock's logic time nor a scan time is recorded",
+                                     (f"interlocks/{self.tag}/logic_time", f"tanks/{self.tank}/defaults/scan_time"))
+        return self.book.record(key, name, 2 * scan.si, "time", r"t = 2\,t_{scan}", (given(scan, "t_{scan}", "scan"),),
+                                reference=CONVENTION)
+
+    def needed(self, times: list[tuple[str, Outcome]]) -> Outcome:
+        key, name = f"{self.key}/needed", f"time that {self.tag} needs from {self.cause.tag}"
+        lacking = self.book.lacking(key, name, [time for _, time in times])
+        if lacking is not None:
+            return lacking
+        known = [time for _, time in times if isinstance(time, Record)]
+        inputs = [time.as_input(f"t_{{{number}}}") for number, time in enumerate(known, 1)]
+        return self.book.record(
+            key, name, sum(time.value for time in known), "time",
+            "t_{needed} = " + " + ".join(one.symbol for one in inputs), inputs, reference=CONVENTION,
+            validity="from the liquid at the latest edge of the point to the final element at rest",
+        )
+
+    # ---- what the process gives ----------------------------------------------------------------------------------
+
+    def edge(self) -> float | None:
+        """Latest edge at which the cause is certain, counted with the points it must act together with. [m]"""
+        edges = {}
+        for other in level_causes(self.plant, self.lock.when):
+            band = other.band(self.setpoints.get(other.tag))
+            if band is not None and self.plant.tank_of(other.tag) == self.tank \
+                    and other.direction(self.plant) == self.direction:
+                edges[str(other.tag), other.is_negated] = band.high if self.direction == "rising" else band.low
+        return certain_edge(self.lock.when, self.cause, edges, self.direction)
+
+    def gaps(self, edge: float | None) -> tuple[list[str], list[str]]:
+        """Why travel cannot be worked out, and the missing fields."""
+        why, missing = [], []
+        rate = worst_rate(self.tanks[self.tank], self.direction)
+        if self.tanks[self.tank].vessel is None:
+            why.append("the tank's shape gives no volume")
+            missing.append(f"tanks/{self.tank}/shape")
+        if edge is None:
+            why.append(f"it is not settled where {self.cause.tag} acts")
+            missing += [f"switches/{self.cause.tag}/height", f"switches/{self.cause.tag}/accuracy"]
+        if not isinstance(rate, Record):
+            why.append(because_of(absences([rate])))
+            missing += missing_of(absences([rate]))
+        elif rate.value <= 0:
+            why.append(f"no operating case has a {self.direction} level")
+        return why, missing
+
+    def travel(self, edge: float | None) -> tuple[Vessel, float, Record] | None:
+        vessel, rate = self.tanks[self.tank].vessel, worst_rate(self.tanks[self.tank], self.direction)
+        if vessel is None or edge is None or not isinstance(rate, Record) or rate.value <= 0:
+            return None
+        return vessel, edge, rate
+
+    def available(self, edge: float | None, limit: limits.Limit) -> Outcome:
+        key, name = f"{self.key}/available", f"time from {self.cause.tag} to {limit.name}"
+        why, missing = self.gaps(edge)
+        if limit.height is None:
+            why.append(f"{limit.name}: {limit.why}")
+            missing += limit.missing
+        travel = self.travel(edge)
+        if travel is None or limit.height is None:
+            return self.book.absence(key, name, "; ".join(why), missing)
+        vessel, here, rate = travel
+        time = time_between(vessel, here, limit.height, rate.value, self.direction)
+        return self.book.record(
+            key, name, time, "time", r"t_{available} = \frac{|V(h_{limit}) - V(h_{edge})|}{Q}",
+            (self.edge_input(here), limit.as_input(), rate.as_input("Q")),
+            validity="worst net rate throughout; counted from the latest action of the point",
+            note="The point acts at or beyond the limit." if time == 0 else "",
+        )
+
+    def overrun(self, edge: float | None, needed: Outcome) -> Outcome:
+        key, name = f"{self.key}/overrun", f"travel of the level after {self.cause.tag} while {self.tag} acts"
+        why, missing = self.gaps(edge)
+        travel = self.travel(edge)
+        if travel is None or not isinstance(needed, Record):
+            why += [because_of(absences([needed]))] if not isinstance(needed, Record) else []
+            missing += missing_of(absences([needed]))
+            return self.book.absence(key, name, "; ".join(why), dict.fromkeys(missing))
+        vessel, here, rate = travel
+        reached, clipped = level_after(vessel, here, rate.value, needed.value, self.direction)
+        return self.book.record(
+            key, name, abs(reached - here), "length", r"\Delta h = |h(V(h_{edge}) \pm Q\,t_{needed}) - h_{edge}|",
+            (self.edge_input(here), rate.as_input("Q"), needed.as_input("t_{needed}")),
+            validity="full worst rate until the final element is at rest; what drains from the lines is in the time",
+            note="The vessel is left or empty before the trip has ended; the travel is counted to its end."
+            if clipped else "",
+        )
+
+    def edge_input(self, height: float) -> Input:
+        return limits.edge_input(self.plant, self.setpoints[self.cause.tag], height, "h_{edge}",
+                                 f"latest edge of {self.cause.tag}")
+
+    def steps(self, times: list[tuple[str, Outcome]], edge: float | None) -> tuple[Step, ...]:
+        made, here, travel = [], edge, self.travel(edge)
+        for name, time in times:
+            height = None
+            if travel is not None and here is not None and isinstance(time, Record):
+                vessel, _, rate = travel
+                reached, _ = level_after(vessel, here, rate.value, time.value, self.direction)
+                height, here = abs(reached - here), reached
+            else:
+                here = None
+            made.append(Step(name, time, height))
+        return tuple(made)
