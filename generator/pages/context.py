@@ -7,7 +7,7 @@ from functools import cached_property
 from generator.model.finding import Review
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
-from generator.model.record import Outcome
+from generator.model.record import Outcome, Record
 from generator.model.results import Results
 from generator.pages import values
 from generator.pages.paths import Paths
@@ -42,3 +42,13 @@ class Context:
     def values(self) -> Mapping[str, Outcome]:
         """Values that free text may refer to: "LSHH-210 height", "T-210 capacity", "T-210 volume to overflow"."""
         return values.named(self.plant, self.results)
+
+    @cached_property
+    def feeds(self) -> Mapping[str, tuple[str, ...]]:
+        """Keys of the records that each record goes into."""
+        made: dict[str, list[str]] = {}
+        for key, outcome in self.results.records.items():
+            if isinstance(outcome, Record):
+                for source in dict.fromkeys(str(one.source) for one in outcome.inputs if one.is_record):
+                    made.setdefault(source, []).append(key)
+        return {source: tuple(keys) for source, keys in made.items()}
