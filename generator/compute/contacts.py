@@ -1,0 +1,224 @@
+"""Contacts in plain sentences: running, acted, wire broken, supply lost; and whether they fail to the safe side.
+
+A contact that opens when its point acts is closed while the plant runs, so that a broken wire or a dead loop looks as
+if the point had acted. One that closes is open while the plant runs, and the same faults stay hidden unless the line
+is supervised. What counts is the state that the function asks for: a permissive is held back by its absence, and a
+function that must start something needs power however its contact stands.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from generator.compute.book import Book
+from generator.compute.duties import Duty, duties
+from generator.model.instrument import Contact, Instrument, Switch
+from generator.model.knowledge import Knowledge
+from generator.model.plant import Definitions
+from generator.model.results import ContactResult, SetpointResult, TankResult
+from generator.model.scalar import Tag
+
+IN_BAND, OUT_OF_BAND = "signal in its band", "signal out of its band"
+NEEDS_NO_POWER = frozenset({"cable float", "tilt float", "side lever float", "top lever float", "guide tube float",
+                            "displacer", "site gauge"})
+"""Technologies that move their contact by the liquid alone; every other one senses only with a supply."""
+OPPOSITE = {"open": "closed", "closed": "open"}
+
+
+def results(
+    plant: Definitions, _knowledge: Knowledge, _tanks: Mapping[str, TankResult],
+    _setpoints: Mapping[str, SetpointResult], _book: Book,
+) -> Mapping[str, ContactResult]:
+    """The contact of every switch."""
+    return {str(tag): _result(plant, str(tag), point) for tag, point in plant.switches.items()}
+
+
+def _result(plant: Definitions, tag: str, point: Switch) -> ContactResult:
+    body = plant.instruments[point.in_]
+    rests = duties(plant, tag)
+    if point.contact is None:
+        return _set_point(plant, tag, point, body, rests)
+    return _Contact(plant, tag, point, point.contact, body, rests).made()
+
+
+def needs_power(body: Instrument) -> bool:
+    """Whether a device needs a supply to sense: as recorded, else by its technology."""
+    return body.powered if body.powered is not None else body.technology not in NEEDS_NO_POWER
+
+
+@dataclass(frozen=True, slots=True)
+class _Contact:
+    """The working of one contact."""
+
+    plant: Definitions
+    tag: str
+    point: Switch
+    contact: Contact
+    body: Instrument
+    duties: tuple[Duty, ...]
+
+    def made(self) -> ContactResult:
+        is_safe, why = self.verdict()
+        return ContactResult(self.tag, self.running, self.acted, "open", self.supply_lost, tuple(self.sentences()),
+                             is_safe, why)
+
+    # ---- states --------------------------------------------------------------------------------------------------
+
+    @property
+    def acted(self) -> str:
+        return "open" if self.contact.at_the_point == "opens" else "closed"
+
+    @property
+    def running(self) -> str:
+        return OPPOSITE[self.acted]
+
+    @property
+    def is_supervised(self) -> bool:
+        wiring = self.body.wiring
+        return self.body.signal == "two-wire sensor" or (wiring is not None and wiring.supervised is True)
+
+    @property
+    def supply(self) -> str:
+        wiring = self.body.wiring
+        return str(wiring.supply) if wiring is not None and wiring.supply is not None else ""
+
+    @property
+    def supply_lost(self) -> str:
+        """What the logic sees when the device or its loop is without power; empty where that is not decided.
+
+        A dead loop looks open. A powered device that dies alone shows its contact's state on the shelf, which may
+        differ; the worse of the two counts, and that is a contact that stays as it is while the plant runs.
+        """
+        if not needs_power(self.body):
+            return "open"
+        return self.contact.on_the_shelf or ""
+
+    @property
+    def contradicts(self) -> str:
+        """Why contact and shelf state cannot both be true, for a device without power of its own."""
+        if needs_power(self.body) or self.contact.on_the_shelf is None or self.contact.keeps_state:
+            return ""
+        dry = self.running if self.point.acts == "rising" else self.acted
+        if self.contact.on_the_shelf == dry:
+            return ""
+        side = "below" if self.point.acts == "rising" else "past"
+        return (f"The definitions contradict each other: a dry {self.body.technology} is {side} its point, so the "
+                f"contact would be {dry} on the shelf, and {self.contact.on_the_shelf} is recorded.")
+
+    # ---- sentences -----------------------------------------------------------------------------------------------
+
+    def sentences(self) -> Iterator[tuple[str, str, str]]:
+        away = "below" if self.point.acts == "rising" else "above"
+        reached = "risen" if self.point.acts == "rising" else "fallen"
+        yield f"Plant running, liquid {away} the point", self.running, self.follows(acts=False)
+        yield f"Liquid has {reached} to the point", self.acted, self.follows(acts=True)
+        shown = "The line is supervised, so the break is shown. "
+        yield "Wire broken or terminal loose", "open", self.seen_as("open", shown)
+        name = f"Supply {self.supply} lost" if self.supply else "Supply lost"
+        state = self.supply_lost
+        if not state:
+            yield name, "not decided", "Not recorded: the contact's state without power."
+            return
+        yield name, state, self.seen_as(state, "The line is supervised, so the loss is shown. ") + self.shown_by()
+
+    def follows(self, acts: bool) -> str:
+        words = [duty.words for duty in self.duties if duty.on_act == acts]
+        return (_sentence(words) if words else "Nothing follows.") + (
+            " The contact keeps this state until the float passes back." if self.contact.keeps_state and acts else "")
+
+    def seen_as(self, state: str, supervised: str) -> str:
+        start = supervised if self.is_supervised and state == "open" else ""
+        if state == self.acted:
+            return f"{start}Looks as if the liquid had reached the point. {self.follows(acts=True)}"
+        hidden = "" if start else " Nobody is told, and the point cannot act."
+        return f"{start}Looks as if all were well.{hidden}"
+
+    def shown_by(self) -> str:
+        supply = self.plant.supplies.get(Tag(self.supply)) if self.supply else None
+        return f" {supply.loss_shown_by} tells of the lost supply." if supply and supply.loss_shown_by else ""
+
+    # ---- verdict -------------------------------------------------------------------------------------------------
+
+    def verdict(self) -> tuple[bool | None, str]:
+        if self.contradicts:
+            return None, self.contradicts
+        verdicts = [self.verdict_of(duty) for duty in self.duties]
+        judged = [(safe, why) for safe, why in verdicts if why]
+        if not judged:
+            return None, "No protective function and no alarm rests on it, so there is no safe side to judge."
+        why = " ".join(dict.fromkeys(why for _, why in judged))
+        if any(safe is False for safe, _ in judged):
+            return False, why
+        return (None if any(safe is None for safe, _ in judged) else True), why
+
+    def verdict_of(self, duty: Duty) -> tuple[bool | None, str]:
+        if duty.kind == "control":
+            return None, ""
+        if duty.kind == "starts to protect":
+            return self.verdict_of_start(duty)
+        demand = self.acted if duty.on_act else self.running
+        gaps = self.gaps(demand)
+        if not gaps:
+            unknown = self.supply_lost == ""
+            what = "sounds" if duty.kind == "alarm" else "acts"
+            if unknown:
+                return None, f"{duty.tag}: a broken wire {what} on the safe side; a lost supply is not decided."
+            return True, f"{duty.tag}: a broken wire and a lost supply both look like the demand, so it {what}."
+        if self.covers(duty):
+            return True, (f"{duty.tag}: the contact does not fail to the safe side by itself, but the line is "
+                          "supervised, the lost supply is shown and a detected fault trips.")
+        rest = " The line is supervised, so a break is shown but does not act." if self.is_supervised else ""
+        return False, f"{duty.tag}: {' and '.join(gaps)} would stay hidden and stop it from acting.{rest}"
+
+    def gaps(self, demand: str) -> list[str]:
+        """Faults that do not look like the demand."""
+        gaps = [] if demand == "open" else ["a broken wire"]
+        if self.supply_lost and self.supply_lost != demand:
+            gaps.append("a lost supply")
+        return gaps
+
+    def covers(self, duty: Duty) -> bool:
+        """Whether supervision makes up for the contact: faults are detected, and the interlock trips on them."""
+        lock = self.plant.interlocks.get(Tag(duty.tag))
+        return lock is not None and lock.bad_signal == "trips" and self.is_supervised and bool(self.shown_by())
+
+    def verdict_of_start(self, duty: Duty) -> tuple[bool, str]:
+        """A function that must start something: no contact makes it safe, but its faults must show."""
+        told = self.is_supervised and bool(self.shown_by())
+        start = f"{duty.tag} must start something to protect, which needs power: no contact makes that fail-safe."
+        if told:
+            return True, f"{start} Its line is supervised and a lost supply is shown, so a fault does not stay hidden."
+        wanting = [words for words, there in (("its line is not known to be supervised", self.is_supervised),
+                                              ("nothing tells of a lost supply", bool(self.shown_by()))) if not there]
+        return False, f"{start} A fault can stay hidden: {' and '.join(wanting)}."
+
+
+def _set_point(
+    plant: Definitions, tag: str, point: Switch, body: Instrument, rests: tuple[Duty, ...],
+) -> ContactResult:
+    """A set point on a transmitter: a fault shows as a signal out of its band, and the interlocks say what then."""
+    locks = {duty.tag: plant.interlocks[Tag(duty.tag)] for duty in rests if duty.tag in plant.interlocks}
+    answers = {name: lock.bad_signal for name, lock in locks.items()}
+    said = {"trips": "trips", "holds": "holds its last state", "ignored": "ignores it", None: "has no answer recorded"}
+    fault = " ".join(f"{name} {said[answer]}." for name, answer in answers.items()) or "No interlock rests on it."
+    acted = _sentence([duty.words for duty in rests if duty.on_act]) if rests else "Nothing follows."
+    reached = "risen" if point.acts == "rising" else "fallen"
+    sentences = (
+        ("Plant running, liquid away from the set point", IN_BAND, "Nothing follows."),
+        (f"Liquid has {reached} to the set point", IN_BAND, acted),
+        ("Wire broken", OUT_OF_BAND, f"Seen as a failed signal. {fault}"),
+        ("Supply lost", OUT_OF_BAND, f"Seen as a failed signal. {fault}"),
+    )
+    if body.signal == "contact":
+        return ContactResult(tag, "", "", "", "", (), None, "Neither a contact nor a transmitter's signal is recorded.")
+    if not answers:
+        return ContactResult(tag, IN_BAND, IN_BAND, OUT_OF_BAND, OUT_OF_BAND, sentences, None,
+                             "No interlock rests on it, so there is no safe side to judge.")
+    open_answers = [name for name, answer in answers.items() if answer is None]
+    is_safe = None if open_answers else all(answer == "trips" for answer in answers.values())
+    return ContactResult(tag, IN_BAND, IN_BAND, OUT_OF_BAND, OUT_OF_BAND, sentences, is_safe,
+                         f"On a failed signal: {fault}")
+
+
+def _sentence(words: list[str]) -> str:
+    text = "; ".join(words)
+    return f"{text[:1].upper()}{text[1:]}."

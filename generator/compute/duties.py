@@ -1,0 +1,80 @@
+"""What rests on a point: which functions it carries, and which contact state is their demand."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from generator.compute.causes import LevelCause, level_causes
+from generator.compute.final_elements import STOPS, elements
+from generator.model.condition import AnyOf
+from generator.model.interlock import Interlock, StartStop
+from generator.model.plant import Definitions
+
+Kind = Literal["stops", "starts to protect", "withholds a start", "alarm", "control"]
+STARTED = ("running", "on", "sounding")
+
+
+@dataclass(frozen=True, slots=True)
+class Duty:
+    """One function that a point carries. `on_act` where it answers to the point's action, not to its return."""
+
+    tag: str
+    kind: Kind
+    on_act: bool
+    words: str
+    """What it does then: "I-210 acts: XV-210 closed"."""
+
+
+def duties(plant: Definitions, tag: str) -> tuple[Duty, ...]:
+    """Functions of a point: trips and interlocks first, then controls, then alarms."""
+    return (*_interlocks(plant, tag), *_controls(plant, tag), *_alarms(plant, tag))
+
+
+def _interlocks(plant: Definitions, tag: str) -> Iterator[Duty]:
+    for name in plant.interlocks_of_cause[tag]:
+        lock = plant.interlocks[name]
+        for cause in level_causes(plant, lock.when):
+            if cause.tag == tag:
+                yield _duty(plant, str(name), lock, cause)
+
+
+def _duty(plant: Definitions, name: str, lock: Interlock, cause: LevelCause) -> Duty:
+    targets = ", ".join(lock.then)
+    if lock.kind == "permissive":
+        # The cause of a permissive lets a start through; its absence is what protects.
+        return Duty(name, "withholds a start", cause.is_negated, f"{name} withholds the start of {targets}")
+    effects = ", ".join(f"{target} {state}" for target, state in lock.then.items())
+    whole = "acts" if _alone(lock, cause) else "counts this point as acted"
+    kind: Kind = "starts to protect" if starts_to_protect(plant, lock) else "stops"
+    return Duty(name, kind, not cause.is_negated, f"{name} {whole}: {effects}")
+
+
+def _alone(lock: Interlock, cause: LevelCause) -> bool:
+    """Whether the point brings the interlock about by itself."""
+    alternatives = lock.when.parts() if isinstance(lock.when, AnyOf) else (lock.when,)
+    return any(list(one.tags()) == [cause.tag] for one in alternatives)
+
+
+def starts_to_protect(plant: Definitions, lock: Interlock) -> bool:
+    """Whether an interlock must start something, and stops or shuts nothing."""
+    states = [state for _, state in elements(plant, lock)]
+    return any(state in STARTED for state in states) and not any(state in STOPS for state in states)
+
+
+def _controls(plant: Definitions, tag: str) -> Iterator[Duty]:
+    for name in plant.controls_of_point[tag]:
+        control = plant.controls[name]
+        if not isinstance(control, StartStop):
+            continue
+        valve = control.moves in plant.valves
+        if control.stops == tag:
+            yield Duty(str(name), "control", True, f"{name} {'shuts' if valve else 'stops'} {control.moves}")
+        for number, start in enumerate(control.starts, 1):
+            if start == tag:
+                whom = f"pump {number} of {control.moves}" if len(control.starts) > 1 else str(control.moves)
+                yield Duty(str(name), "control", True, f"{name} {'opens' if valve else 'starts'} {whom}")
+
+
+def _alarms(plant: Definitions, tag: str) -> Iterator[Duty]:
+    for name in plant.alarms_of[tag]:
+        yield Duty(str(name), "alarm", True, f"alarm {name} sounds")
