@@ -7,7 +7,11 @@ _MKDOCS = """\
 site_name: Level-control philosophy
 docs_dir: content/pages
 site_dir: site
+theme:
+  name: material
 plugins:
+  - search
+  - offline
   - philosophy:
       definitions: content/plant
 """
