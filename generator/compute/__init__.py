@@ -1,0 +1,28 @@
+"""Definitions in, results out: every value with its working, or its absence with the reason."""
+
+from generator.compute import alarms, contacts, cycling, levels, pumps, setpoints, tanks, trips
+from generator.compute.book import Book
+from generator.model.knowledge import Knowledge
+from generator.model.plant import Definitions
+from generator.model.results import Results
+
+
+def results(plant: Definitions, knowledge: Knowledge) -> Results:
+    """Everything worked out for one plant. Nothing raises for a fault of the definitions: absences say what is missing."""
+    book = Book()
+    vessels = {str(tag): tanks.base(plant, tag, book) for tag in plant.tanks}
+    points, circles = setpoints.results(plant, knowledge, vessels, book)
+    machines = pumps.results(plant, knowledge, vessels, points, book)
+    made = levels.complete(plant, vessels, points, book)
+    return Results(
+        tanks=made,
+        setpoints=points,
+        pumps=machines,
+        cycling=cycling.results(plant, knowledge, made, points, book),
+        trips=trips.results(plant, knowledge, made, points, book),
+        alarms=alarms.results(plant, knowledge, made, points, book),
+        contacts=contacts.results(plant, knowledge, made, points, book),
+        cautions={},
+        records=book.outcomes,
+        circles=circles,
+    )

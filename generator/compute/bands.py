@@ -1,0 +1,124 @@
+"""Bands: between which heights a point acts and lets go, from its error, the waves and its differential.
+
+Error counts either way. A wave reaches a point before the mean level does, so it makes the point act early by up to
+half its height. It makes the point act late only where the action waits for lasting contact (an on-delay of the
+point, or of an interlock that rests on it), since a trough then breaks the contact.
+
+                      lower edge                              upper edge
+    acts rising       h - own - common - wave      (early)    h + own + common (+ wave if it waits)   (late)
+    acts falling      h - own - common (- wave if it waits)   h + own + common + wave                 (early)
+                                                   (late)
+
+The point lets go its differential away from where it acts, on the level's way back, so the reset band is that of the
+other direction, without a delay. Mirroring the tank mirrors both bands.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from generator.compute.book import Book
+from generator.compute.inherited import accuracy, waves
+from generator.model.place import Place
+from generator.model.plant import Definitions
+from generator.model.quantity import Quantity
+from generator.model.record import Input, Outcome, Record
+from generator.model.results import Band
+from generator.model.scalar import Tag
+
+Acts = Literal["rising", "falling"]
+Side = Literal["low", "high"]
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """What decides the edges of a point. `wave` is half the height of the waves, None where none are stated."""
+
+    tag: str
+    tank: str
+    body: str
+    acts: Acts
+    own: Outcome
+    common: Outcome
+    wave: Record | None
+    waits: bool
+
+    def spread(self, side: Side, same_body: bool = False, acts: Acts | None = None, waits: bool | None = None
+               ) -> tuple[Input, ...] | None:
+        """What an edge is away from the height, term by term; None where the error is not known.
+
+        Args:
+            side: The edge.
+            same_body: Whether it is compared with another point of the same body; the common error then cancels.
+            acts: Direction of the action; the point's own where left out.
+            waits: Whether the action waits for lasting contact; as for the point where left out.
+        """
+        if not isinstance(self.own, Record) or not isinstance(self.common, Record):
+            return None
+        terms = [self.own.as_input(f"e_{{{self.tag}}}")]
+        if not same_body and self.common.value:
+            terms.append(self.common.as_input(f"c_{{{self.tag}}}"))
+        is_early = (side == "low") == ((acts or self.acts) == "rising")
+        if self.wave is not None and (is_early or (self.waits if waits is None else waits)):
+            terms.append(self.wave.as_input("w"))
+        return tuple(terms)
+
+    def act(self, height: float) -> Band | None:
+        """Where the point can act when it is set to a height. [m]"""
+        return _band(height, self.spread("low"), self.spread("high"))
+
+    def reset(self, height: float, differential: float) -> Band | None:
+        """Where the point can let go again. [m]"""
+        back: Acts = "falling" if self.acts == "rising" else "rising"
+        centre = height - differential if self.acts == "rising" else height + differential
+        return _band(centre, self.spread("low", acts=back, waits=False), self.spread("high", acts=back, waits=False))
+
+
+def _band(height: float, down: Sequence[Input] | None, up: Sequence[Input] | None) -> Band | None:
+    if down is None or up is None:
+        return None
+    return Band(height - sum(term.value for term in down), height + sum(term.value for term in up))
+
+
+def wave(plant: Definitions, tank: str, book: Book) -> Record | None:
+    """Half the height of the waves in a tank; None where none are stated."""
+    stated = waves(plant, tank)
+    if stated is None:
+        return None
+    height = stated.peak_to_peak
+    return book.record(f"#{tank}/wave", f"Half the wave height in {tank}", height.si / 2, "length", r"w = \frac{w_{pp}}{2}",
+                       [Input("w_{pp}", "waves, trough to crest", height.si, "length", placed(height.place, stated.place))])
+
+
+def placed(own: Place, block: Place) -> Place:
+    """The place of a value, with the way it came down where its block was inherited."""
+    return own.through(block.via) if block.via and not own.via else own
+
+
+def point(plant: Definitions, tag: str, half_wave: Record | None, book: Book) -> Point:
+    """What decides the edges of a point; its errors enter the book."""
+    switch = plant.switches[Tag(tag)]
+    stated = accuracy(plant, tag)
+    own_key, own_name = f"#{tag}/error-own", f"Own error of {tag}"
+    common_key, common_name = f"#{tag}/error-common", f"Error that {tag} shares with its body"
+    own: Outcome
+    common: Outcome
+    if stated is None:
+        missing = (f"switches/{tag}/accuracy", f"instruments/{switch.in_}/accuracy")
+        own = book.absence(own_key, own_name, "no accuracy is given", missing)
+        common = book.absence(common_key, common_name, "no accuracy is given", missing)
+    else:
+        own = book.record(own_key, own_name, stated.own.si, "length", "e", [_placed(stated.own, "e", stated.place)])
+        if stated.common is None:
+            common = book.record(common_key, common_name, 0.0, "length", "c = 0",
+                                 note="none is stated: the whole error counts as the point's own, and none of it cancels")
+        else:
+            common = book.record(common_key, common_name, stated.common.si, "length", "c",
+                                 [_placed(stated.common, "c", stated.place)])
+    delays = [switch.on_delay, *(plant.interlocks[lock].on_delay for lock in plant.interlocks_of_cause[tag])]
+    return Point(tag, str(plant.tank_of(tag)), str(switch.in_), switch.acts, own, common, half_wave,
+                 any(delay is not None and delay.si > 0 for delay in delays))
+
+
+def _placed(quantity: Quantity, symbol: str, block: Place) -> Input:
+    return Input(symbol, "error, either way", quantity.si, quantity.dimension, placed(quantity.place, block))

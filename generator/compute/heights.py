@@ -1,0 +1,85 @@
+"""Heights by the name that a need gives: a level of the tank, a mark, a nozzle, or the edge of another point."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from generator.compute.bands import Point, Side
+from generator.compute.book import given
+from generator.compute.tanks import PROCESS_LEVELS, VESSEL_LEVELS
+from generator.model.plant import Definitions
+from generator.model.quantity import Length
+from generator.model.record import Input
+from generator.model.results import Vessel
+from generator.model.scalar import Tag
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """A height to judge by: its terms, the first the height itself, the others added or taken off. [m]"""
+
+    name: str
+    height: float
+    terms: tuple[Input, ...]
+    expression: str
+
+
+@dataclass(frozen=True, slots=True)
+class Unknown:
+    """Why a height is not known, and the fields that would decide it."""
+
+    why: str
+    missing: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Heights:
+    """Every height of one tank that has a name. `standing` holds the heights of points, as far as they are known."""
+
+    plant: Definitions
+    tank: str
+    vessel: Vessel | None
+    points: Mapping[str, Point]
+    standing: Mapping[str, Input]
+
+    def edge(self, name: str, side: Side, body: str) -> Edge | Unknown:
+        """The lower or upper edge of what a name says, as seen from a point on `body`."""
+        if name in self.points:
+            return self._edge_of_point(self.points[name], side, body)
+        found = self._fixed(name)
+        return found if isinstance(found, Unknown) else Edge(name, found.value, (found,), found.symbol)
+
+    def _edge_of_point(self, point: Point, side: Side, body: str) -> Edge | Unknown:
+        if point.tank != self.tank:
+            return Unknown(f"{point.tag} stands on {point.tank}, not on {self.tank}")
+        standing = self.standing.get(point.tag)
+        if standing is None:
+            return Unknown(f"the height of {point.tag} is not known", (f"switches/{point.tag}/height/issued",))
+        spread = point.spread(side, same_body=point.body == body)
+        if spread is None:
+            return Unknown(f"the error of {point.tag} is not given", (f"switches/{point.tag}/accuracy",))
+        sign = -1 if side == "low" else 1
+        mark = " - " if side == "low" else " + "
+        return Edge(point.tag, standing.value + sign * sum(term.value for term in spread), (standing, *spread),
+                    mark.join(term.symbol for term in (standing, *spread)))
+
+    def _fixed(self, name: str) -> Input | Unknown:
+        tank = self.plant.tanks[Tag(self.tank)]
+        if name in ("bottom", "top"):
+            if self.vessel is None:
+                return Unknown("the tank's shape does not give a vessel", (f"tanks/{self.tank}/shape",))
+            height = self.vessel.bottom if name == "bottom" else self.vessel.top
+            return Input(f"h_{{{name}}}", f"{name} of the vessel", height, "length", f"#{self.tank}/capacity")
+        words = (VESSEL_LEVELS | PROCESS_LEVELS).get(name)
+        height_of: Length | None
+        if words is not None:
+            height_of, field = getattr(tank.levels, name), f"levels/{name}"
+        elif name in tank.marks:
+            words, height_of, field = str(tank.marks[Tag(name)].what), tank.marks[Tag(name)].height, f"marks/{name}/height"
+        elif name in tank.nozzles:
+            words, height_of, field = f"nozzle {name}", tank.nozzles[Tag(name)].height, f"nozzles/{name}/height"
+        else:
+            return Unknown(f"{self.tank} has no level named {name}", (f"tanks/{self.tank}/levels/{name}",))
+        if height_of is None:
+            return Unknown(f"the height of {words} is not given", (f"tanks/{self.tank}/{field}",))
+        symbol = "h_{" + name.replace("_", r"\_") + "}"
+        return given(height_of, symbol, words)

@@ -1,0 +1,102 @@
+"""Levels of a tank, highest first, and the time between neighbours.
+
+The time between two levels is the shortest possible: from the latest edge of the one that is passed first to the
+earliest edge of the next. Rising or falling, that is from the upper edge of the lower to the lower edge of the upper.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from itertools import pairwise
+
+from generator.compute.book import Book
+from generator.compute.tanks import PROCESS_LEVELS, VESSEL_LEVELS, no_vessel
+from generator.model.plant import Definitions
+from generator.model.record import Input, Outcome, Record
+from generator.model.results import Interval, Level, SetpointResult, TankResult
+from generator.model.scalar import Tag
+
+ORDER = {"rising": 1, "": 0, "falling": -1}
+
+
+def complete(
+    plant: Definitions, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult], book: Book,
+) -> dict[str, TankResult]:
+    """The tanks with their levels and intervals. Lowest levels of pumps are taken from the book where they stand there."""
+    made = {}
+    for tag, tank in tanks.items():
+        levels = tuple(sorted(_levels(plant, tank, setpoints, book),
+                              key=lambda level: (-level.height, -ORDER[level.direction], level.key)))
+        made[tag] = replace(tank, levels=levels, intervals=tuple(
+            _interval(tank, lower, upper, book) for upper, lower in pairwise(levels)))
+    return made
+
+
+def _levels(
+    plant: Definitions, tank: TankResult, setpoints: Mapping[str, SetpointResult], book: Book,
+) -> Iterator[Level]:
+    definition = plant.tanks[Tag(tank.tag)]
+    if tank.vessel is not None:
+        shape = definition.place_of("shape")
+        yield Level("top", "top of the vessel", "vessel", tank.vessel.top, None, "", shape)
+        yield Level("bottom", "bottom of the vessel", "vessel", tank.vessel.bottom, None, "", shape)
+    for key, words in VESSEL_LEVELS.items():
+        height = getattr(definition.levels, key)
+        if height is not None:
+            yield Level(key, words, "vessel", height.si, None, "", height.place)
+    for key, words in PROCESS_LEVELS.items():
+        height = getattr(definition.levels, key)
+        if height is not None:
+            yield Level(key, words, "process", height.si, None, "", height.place)
+    for key, mark in definition.marks.items():
+        yield Level(str(key), str(mark.what), "process", mark.height.si, None, "", mark.height.place)
+    for pump in plant.pumps_of[tank.tag]:
+        lowest = book.outcomes.get(f"#{pump}/lowest-level")
+        if isinstance(lowest, Record):
+            yield Level(f"{pump} lowest level", f"lowest level of {pump}", "process", lowest.value, None, "",
+                        plant.pumps[pump].suction.place)
+    for tag in plant.switches_of[tank.tag]:
+        yield from _point(plant, setpoints[tag])
+
+
+def _point(plant: Definitions, setpoint: SetpointResult) -> Iterator[Level]:
+    if setpoint.stands is None:
+        return
+    switch = plant.switches[Tag(setpoint.tag)]
+    place = switch.height.issued.place if switch.height.issued else switch.height.place
+    yield Level(setpoint.tag, str(switch.service or setpoint.tag), switch.role, setpoint.stands, setpoint.act,
+                setpoint.acts, place)
+
+
+def _interval(tank: TankResult, lower: Level, upper: Level, book: Book) -> Interval:
+    def between(direction: str, rate: Outcome, normal: bool) -> Outcome:
+        key = f"#{tank.tag}/{lower.key} to {upper.key}/{direction}{'-normal' if normal else ''}"
+        return _time(key, tank, lower, upper, direction, rate, book)
+
+    return Interval(lower.key, upper.key, between("rising", tank.filling, False), between("falling", tank.emptying, False),
+                    between("rising", tank.filling_normal, True), between("falling", tank.emptying_normal, True))
+
+
+def _time(
+    key: str, tank: TankResult, lower: Level, upper: Level, direction: str, rate: Outcome, book: Book,
+) -> Outcome:
+    first, last = (lower, upper) if direction == "rising" else (upper, lower)
+    name = f"Time from {first.key} to {last.key}, {direction}"
+    gap = book.lacking(key, name, [rate])
+    if gap is not None:
+        return gap
+    if tank.vessel is None:
+        return no_vessel(key, name, tank.tag, book)
+    assert isinstance(rate, Record)
+    foot, head = lower.band.high if lower.band else lower.height, upper.band.low if upper.band else upper.height
+    volume = tank.vessel.volume_at(head) - tank.vessel.volume_at(foot)
+    inputs = [Input("h_1", f"upper edge of {lower.key}" if lower.band else lower.name, foot, "length", lower.place),
+              Input("h_2", f"lower edge of {upper.key}" if upper.band else upper.name, head, "length", upper.place),
+              rate.as_input("Q")]
+    if volume <= 0:
+        return book.record(key, name, 0.0, "time", "t = 0", inputs[:2],
+                           note="the bands overlap: either may be first" if head < foot else "nothing lies between them")
+    if rate.value <= 0:
+        return book.absence(key, name, f"the level does not move this way: {rate.note}")
+    return book.record(key, name, volume / rate.value, "time", r"t = \frac{V(h_2) - V(h_1)}{Q}", inputs,
+                       note="the shortest: from the latest action of the first to the earliest of the next"
+                       if lower.band or upper.band else "")

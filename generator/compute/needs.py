@@ -1,0 +1,126 @@
+"""Needs of a setpoint: each one's limit with its working, and by how much the height that stands keeps it."""
+
+from dataclasses import replace
+
+from generator.compute import needs_of_heights, needs_of_volumes
+from generator.compute.asked import About, Asked
+from generator.compute.heights import Unknown
+from generator.model.need import Above, AnyNeed, At, Before, Below, Covers, Cycling, GapOf, Reserve, Submerges
+from generator.model.record import Outcome, Record
+from generator.model.results import NeedResult, Sense
+from generator.model.scalar import Tag
+
+HAIR = 5e-4
+"""Heights that differ by less than this are the same where no rounding step is given. [m]"""
+
+
+def sense(need: AnyNeed, rises: bool) -> Sense:
+    """Which way a need binds a point that acts on a rising (or falling) level."""
+    if isinstance(need, At):
+        return "exactly"
+    if isinstance(need, Below | GapOf):
+        return "at most"
+    if isinstance(need, Before):
+        return "at most" if rises else "at least"
+    if isinstance(need, Cycling):
+        return "at least" if rises else "at most"
+    return "at least"
+
+
+def words(need: AnyNeed) -> str:
+    """A need in words: `6 min before overflow, at the worst rate`."""
+    if isinstance(need, At):
+        return f"at {need.at.value.written}"
+    if isinstance(need, Before):
+        return f"{need.time.written} before {need.before}, at the {need.rate} rate"
+    if isinstance(need, Above):
+        return f"{need.by.written} above {need.above}" if need.by else f"above {need.above}"
+    if isinstance(need, Below):
+        return f"{need.by.written} below {need.below}" if need.by else f"below {need.below}"
+    if isinstance(need, Reserve):
+        kept = need.reserve.written if need.reserve else f"{need.lasts.written if need.lasts else '?'} of {need.of or '?'}"
+        return f"{kept} in reserve above {need.above}"
+    if isinstance(need, Cycling):
+        limit = need.starts.written if need.starts else "what it bears"
+        return f"{need.cycling} starts no more often than {limit}, stopped by {need.above}"
+    if isinstance(need, Submerges):
+        return f"{need.submerges} submerged" + (f", and {need.by.written} over that" if need.by else "")
+    if isinstance(need, Covers):
+        return f"{need.covers} covered" + (f" by {need.by.written}" if need.by else "")
+    return f"gap of {need.gap_of} below {need.below}"
+
+
+def results(about: About) -> tuple[NeedResult, ...]:
+    """The limit of each need of a point; slack and tightest are still to come."""
+    stated = about.plant.switches[Tag(about.point.tag)].height.needs
+    return tuple(_result(number, need, about) for number, need in enumerate(stated, 1))
+
+
+def judged(found: tuple[NeedResult, ...], stands: float | None, step: float | None) -> tuple[NeedResult, ...]:
+    """The same needs with the slack of the height that stands, the one with the least named the tightest."""
+    if stands is None:
+        return found
+    slacks = [_slack(need, stands, step) for need in found]
+    least = min((slack for slack in slacks if slack is not None), default=None)
+    first = slacks.index(least) if least is not None else -1
+    return tuple(replace(need, slack=slack, tightest=number == first)
+                 for number, (need, slack) in enumerate(zip(found, slacks, strict=True)))
+
+
+def _slack(need: NeedResult, stands: float, step: float | None) -> float | None:
+    if not isinstance(need.limit, Record):
+        return None
+    if need.sense == "at most":
+        return need.limit.value - stands
+    if need.sense == "at least":
+        return stands - need.limit.value
+    away = abs(stands - need.limit.value)
+    return 0.0 if away <= (step / 2 + 1e-9 if step else HAIR) else -away
+
+
+def _result(number: int, need: AnyNeed, about: About) -> NeedResult:
+    key, said = f"#{about.point.tag}/needs/{number}", words(need)
+    return NeedResult(said, sense(need, about.rises), _limit(key, said, need, about), None, need.place, False)
+
+
+def _limit(key: str, said: str, need: AnyNeed, about: About) -> Outcome:
+    """The height of the point that the need allows: what its edge must keep, less the edge's distance."""
+    asked = _asked(need, about)
+    if isinstance(asked, Unknown):
+        return about.book.absence(key, said, asked.why, asked.missing)
+    side = sense(need, about.rises)
+    if side == "exactly":
+        return about.book.record(key, said, asked.height, "length", f"h = {asked.expression}", asked.inputs,
+                                 validity=asked.validity, reference=asked.reference, note=asked.note)
+    spread = about.point.spread("high" if side == "at most" else "low", same_body=asked.same_body)
+    if spread is None:
+        return about.book.lacking(key, said, (about.point.own,)) or about.book.absence(key, said, "no accuracy is given")
+    sign, mark, relation = (-1, "-", r"\le") if side == "at most" else (1, "+", r"\ge")
+    # a volume's working may follow the height after a comma: the edge's terms belong to the height
+    height, comma, working = asked.expression.partition(r", \quad ")
+    equation = f"h {relation} " + f" {mark} ".join((height, *(term.symbol for term in spread))) + comma + working
+    inputs = tuple({term.symbol: term for term in (*asked.inputs, *spread)}.values())
+    return about.book.record(key, said, asked.height + sign * sum(term.value for term in spread), "length", equation,
+                             inputs, validity=asked.validity, reference=asked.reference, note=asked.note)
+
+
+def _asked(need: AnyNeed, about: About) -> Asked | Unknown:
+    match need:
+        case At():
+            return needs_of_heights.at(need, about)
+        case Above():
+            return needs_of_heights.above(need, about)
+        case Below():
+            return needs_of_heights.below(need, about)
+        case Covers():
+            return needs_of_heights.covers(need, about)
+        case Before():
+            return needs_of_volumes.before(need, about)
+        case GapOf():
+            return needs_of_volumes.gap_of(need, about)
+        case Reserve():
+            return needs_of_volumes.reserve(need, about)
+        case Cycling():
+            return needs_of_volumes.cycling(need, about)
+        case Submerges():
+            return needs_of_volumes.submerges(need, about)

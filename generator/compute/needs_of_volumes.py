@@ -1,0 +1,176 @@
+"""Needs that are judged by volumes: time before a level, gap of a rule, reserve, cycling, submergence."""
+
+from dataclasses import replace
+
+from generator.compute.asked import About, Asked, known, level_of, shifted
+from generator.compute.book import given
+from generator.compute.cycles import REAL_EQUATION, REFERENCE, VALIDITY, WORST_EQUATION, cycle_volume, starts_limit
+from generator.compute.heights import Unknown
+from generator.compute.pump_levels import levels_of
+from generator.compute.rates import most_together
+from generator.model.need import Before, Cycling, GapOf, Reserve, Submerges
+from generator.model.record import Input
+from generator.model.scalar import Tag
+
+
+def before(need: Before, about: About) -> Asked | Unknown:
+    """From the latest action of the point, a time remains until the first edge of a level."""
+    tank = about.tank
+    if about.rises:
+        rate = known(tank.filling if need.rate == "worst" else tank.filling_normal)
+    else:
+        rate = known(tank.emptying if need.rate == "worst" else tank.emptying_normal)
+    edge = about.edge(need.before, "at most" if about.rises else "at least")
+    vessel = about.vessel()
+    if isinstance(rate, Unknown):
+        return rate
+    if isinstance(edge, Unknown):
+        return edge
+    if isinstance(vessel, Unknown):
+        return vessel
+    sign, mark = (-1, "-") if about.rises else (1, "+")
+    height, note = shifted(vessel, edge, sign * rate.value * need.time.si)
+    return Asked(height, rf"V^{{-1}}\left( V\left( {edge.expression} \right) {mark} Q t \right)",
+                 (*edge.terms, rate.as_input("Q"), given(need.time, "t", "time that must remain")),
+                 about.is_on_same_body(need.before), note=note)
+
+
+def gap_of(need: GapOf, about: About) -> Asked | Unknown:
+    """The upper edge of the point stands the gap of a published rule below the lower edge of a level."""
+    rule = about.knowledge.rules.get(need.gap_of)
+    if need.gap_of not in about.plant.plant.rules_in_force:
+        return Unknown(f"the rule {need.gap_of} is not in force for this plant", ("plant/rules_in_force",))
+    if rule is None or (rule.time is None and rule.height is None):
+        return Unknown(f"{need.gap_of} is no published rule that asks for a gap", ("plant/rules_in_force",))
+    edge = about.edge(need.below, "at most")
+    if isinstance(edge, Unknown):
+        return edge
+    heights, expressions, inputs, note = [], [], list(edge.terms), ""
+    if rule.time is not None:
+        rate, vessel = known(about.tank.filling), about.vessel()
+        if isinstance(rate, Unknown):
+            return rate
+        if isinstance(vessel, Unknown):
+            return vessel
+        height, note = shifted(vessel, edge, -rate.value * rule.time)
+        heights.append(height)
+        expressions.append(rf"V^{{-1}}\left( V\left( {edge.expression} \right) - Q t \right)")
+        inputs += [rate.as_input("Q"), Input("t", "time that the rule asks for", rule.time, "time", rule.standard)]
+    if rule.height is not None:
+        heights.append(edge.height - rule.height)
+        expressions.append(f"{edge.expression} - g")
+        inputs.append(Input("g", "height that the rule asks for", rule.height, "length", rule.standard))
+    expression = expressions[0] if len(expressions) == 1 else rf"\min\left( {', '.join(expressions)} \right)"
+    return Asked(min(heights), expression, tuple(inputs), about.is_on_same_body(need.below), rule.scope,
+                 f"{rule.standard} ({rule.mark})", note)
+
+
+def reserve(need: Reserve, about: About) -> Asked | Unknown:
+    """When the point acts at its lowest, a reserve still stands above a level."""
+    edge, vessel = about.edge(need.above, "at least"), about.vessel()
+    if isinstance(edge, Unknown):
+        return edge
+    if isinstance(vessel, Unknown):
+        return vessel
+    field = f"switches/{about.point.tag}/height/needs"
+    inputs: tuple[Input, ...]
+    if need.reserve is not None:
+        volume, symbol, inputs = need.reserve.si, "V_r", (given(need.reserve, "V_r", "reserve"),)
+    elif need.lasts is not None and need.of is not None:
+        flow = about.plant.streams[need.of].flow.highest
+        volume, symbol = need.lasts.si * flow.si, "Q t"
+        inputs = (given(flow, "Q", f"highest flow of {need.of}"), given(need.lasts, "t", "how long the reserve lasts"))
+    else:
+        missing = "of" if need.lasts is not None else "reserve"
+        return Unknown("neither a volume nor a time with its stream is given", (f"{field}/{missing}",))
+    height, note = shifted(vessel, edge, volume)
+    return Asked(height, rf"V^{{-1}}\left( V\left( {edge.expression} \right) + {symbol} \right)",
+                 (*edge.terms, *inputs), about.is_on_same_body(need.above), note=note)
+
+
+def cycling(need: Cycling, about: About) -> Asked | Unknown:
+    """Between the nearest edges of start and stop lies a volume that keeps the pump from starting too often."""
+    members = about.plant.members_of(need.cycling) or (need.cycling,)
+    pump = max(members, key=lambda tag: about.plant.pumps[tag].flow.si)
+    flow = given(about.plant.pumps[pump].flow, "Q_p", f"flow of {pump}")
+    starts = _starts(need, about, members)
+    edge, vessel = about.edge(need.above, "at least" if about.rises else "at most"), about.vessel()
+    if isinstance(starts, Unknown):
+        return starts
+    if isinstance(edge, Unknown):
+        return edge
+    if isinstance(vessel, Unknown):
+        return vessel
+    if starts.value <= 0 or flow.value <= 0:
+        return Unknown("starts and flow must be over zero", (f"pumps/{pump}/flow", f"pumps/{pump}/motor/starts"))
+    supply = _supply(about, {need.cycling, *members})
+    largest = sum(one.value for one in supply)
+    is_real = 0 < largest < flow.value / 2
+    volume = cycle_volume(flow.value, 1 / starts.value, largest if is_real else None)
+    sign, mark = (1, "+") if about.rises else (-1, "-")
+    height, note = shifted(vessel, edge, sign * volume)
+    equation = rf"V^{{-1}}\left( V\left( {edge.expression} \right) {mark} V_c \right), \quad T = \frac{{1}}{{n}}, \quad "
+    equation += (REAL_EQUATION if is_real else WORST_EQUATION).replace("V =", "V_c =")
+    if is_real:
+        equation += r", \quad Q_i = " + " + ".join(one.symbol for one in supply)
+    remark = "the largest inflow stays under half the pump's flow and is counted as it is" if is_real else \
+        "counted at the worst inflow, half the pump's flow"
+    notes = (remark, "no credit is taken for alternation", note)
+    return Asked(height, equation, (*edge.terms, flow, starts, *(supply if is_real else ())),
+                 about.is_on_same_body(need.above), VALIDITY, REFERENCE, "; ".join(part for part in notes if part))
+
+
+def _starts(need: Cycling, about: About, members: tuple[Tag, ...]) -> Input | Unknown:
+    """Most starts of the pump, or of the pump of a group that bears the fewest. [1/s]"""
+    if need.starts is not None:
+        return given(need.starts, "n", "most starts asked for")
+    limits = {tag: starts_limit(about.plant, about.knowledge, tag) for tag in members}
+    missing = tuple(f"pumps/{tag}/motor/starts" for tag, limit in limits.items() if limit is None)
+    if missing:
+        return Unknown("the most starts are not given", missing)
+    return min((limit for limit in limits.values() if limit is not None), key=lambda limit: limit.value)
+
+
+def _supply(about: About, own: set[Tag]) -> list[Input]:
+    """The largest flow that the pump works against: every stream the other way that can run together, not its own."""
+    plant, tag = about.plant, about.tank.tag
+    found = plant.inflows_of[tag] if about.rises else plant.outflows_of[tag]
+    others = [one for one in found if not plant.streams[one].by_overflow and plant.streams[one].moved_by not in own]
+    together = most_together(plant, others, lambda one: plant.streams[one].flow.highest.si)
+    return [given(plant.streams[one].flow.highest, f"Q_{{{number}}}", f"flow of {one}")
+            for number, one in enumerate(together, 1)]
+
+
+def submerges(need: Submerges, about: About) -> Asked | Unknown:
+    """After the pump has run down, the liquid still stands over its inlet by the submergence and a margin."""
+    pump = about.plant.pumps[need.submerges]
+    if pump.suction.tank != about.tank.tag:
+        return Unknown(f"{need.submerges} draws from {pump.suction.tank}, not from {about.tank.tag}")
+    depth = known(levels_of(about.plant, need.submerges, about.book)[0])
+    if isinstance(depth, Unknown):
+        return depth
+    inputs = [given(pump.suction.height, "h_i", f"height of the inlet of {need.submerges}"), depth.as_input("S")]
+    height, expression = pump.suction.height.si + depth.value, "h_i + S"
+    if need.by is not None:
+        height, expression = height + need.by.si, f"{expression} + m"
+        inputs.append(given(need.by, "m", "margin over the submergence"))
+    return _run_down(need, about, Asked(height, expression, tuple(inputs), False, depth.validity, depth.reference))
+
+
+def _run_down(need: Submerges, about: About, asked: Asked) -> Asked | Unknown:
+    """Add what the pump still takes from the latest action until it stands."""
+    pump, switch = about.plant.pumps[need.submerges], about.plant.switches[Tag(about.point.tag)]
+    body = about.plant.instruments[Tag(about.point.body)]
+    stated = ((body.response_time, "t_r", "response of the device"), (switch.on_delay, "t_d", "on-delay of the point"),
+              (pump.stop_time, "t_s", "stop of the pump"))
+    times = [given(time, symbol, name) for time, symbol, name in stated if time is not None and time.si > 0]
+    if not times:
+        return replace(asked, note="run-down after the stop is not given and not counted")
+    vessel = about.vessel()
+    if isinstance(vessel, Unknown):
+        return vessel
+    height, note = level_of(vessel, vessel.volume_at(asked.height) + pump.flow.si * sum(time.value for time in times))
+    total = " + ".join(time.symbol for time in times)
+    flow = given(pump.flow, "Q", f"flow of {need.submerges}")
+    return replace(asked, height=height, inputs=(*asked.inputs, flow, *times), note=note,
+                   expression=rf"V^{{-1}}\left( V\left( {asked.expression} \right) + Q ({total}) \right)")

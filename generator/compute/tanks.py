@@ -1,0 +1,119 @@
+"""Tanks: vessel, capacity, ceiling, working and dead volume, volume table, net rates."""
+
+from generator.compute.book import Book, given
+from generator.compute.equations import working
+from generator.compute.geometry import Shapeless, vessel
+from generator.compute.rates import rates
+from generator.model.plant import Definitions
+from generator.model.quantity import Length
+from generator.model.record import Input, Outcome
+from generator.model.results import TankResult, Vessel
+from generator.model.scalar import Tag
+from generator.model.tank import Levels, Tank
+
+VESSEL_LEVELS = {"overflow": "overflow", "rim": "rim", "lowest_opening": "lowest other opening"}
+"""Heights at which liquid can leave, by their key in `levels`, in words."""
+
+PROCESS_LEVELS = {"normal_high": "top of the normal band", "normal_low": "foot of the normal band",
+                  "inlet": "invert of the inlet"}
+"""Heights that the process fixes, by their key in `levels`, in words."""
+
+MOST_ROWS = 25
+
+
+def base(plant: Definitions, tag: str, book: Book) -> TankResult:
+    """What one tank gives before its points are known: levels and intervals are still to come."""
+    tank = plant.tanks[Tag(tag)]
+    bottom = tank.datum.inside_bottom.si if tank.datum.inside_bottom else 0.0
+    made = vessel(tank.shape, bottom)
+    shape = made if isinstance(made, Vessel) else None
+    flows = rates(plant, tag, book)
+    return TankResult(
+        tag=tag, vessel=shape, capacity=_capacity(tank, tag, made, book),
+        working_volume=_working_volume(tank, tag, shape, book), dead_volume=_dead_volume(plant, tag, shape, book),
+        filling=flows.filling, emptying=flows.emptying, filling_normal=flows.filling_normal,
+        emptying_normal=flows.emptying_normal, filling_case=flows.filling_case, emptying_case=flows.emptying_case,
+        levels=(), intervals=(), volume_table=volume_table(shape) if shape else (),
+        ceiling=_ceiling(tank, tag, shape, book),
+    )
+
+
+def _capacity(tank: Tank, tag: str, made: Vessel | Shapeless, book: Book) -> Outcome:
+    key, name = f"#{tag}/capacity", f"Capacity of {tag}"
+    if isinstance(made, Shapeless):
+        return book.absence(key, name, made.why, [f"tanks/{tag}/shape/{field}" for field in made.missing])
+    how = working(tank.shape)
+    return book.record(key, name, made.capacity, "volume", how.equation, how.inputs, reference=how.reference,
+                       validity="inside dimensions; what stands in the tank is not taken off",
+                       note=f"filled to the top, {tank.shape.kind}; the volume table follows from the same equation")
+
+
+def no_vessel(key: str, name: str, tag: str, book: Book) -> Outcome:
+    """The absence of what needs a vessel where the tank's shape makes none."""
+    return book.absence(key, name, "the tank's shape does not give a volume", [f"tanks/{tag}/shape"])
+
+
+def _ceiling(tank: Tank, tag: str, shape: Vessel | None, book: Book) -> Outcome:
+    key, name = f"#{tag}/ceiling", f"Ceiling of {tag}"
+    heights = [given(height, f"h_{{{number}}}", words) for number, (height, words) in enumerate(_openings(tank.levels), 1)]
+    if shape is not None:
+        heights.append(Input("h_{top}", "top of the vessel", shape.top, "length", f"#{tag}/capacity"))
+    if not heights:
+        return book.absence(key, name, "neither an opening nor the shape is known",
+                            [f"tanks/{tag}/levels/overflow", f"tanks/{tag}/levels/rim", f"tanks/{tag}/shape"])
+    lowest = min(heights, key=lambda one: one.value)
+    symbols = ", ".join(one.symbol for one in heights)
+    return book.record(key, name, lowest.value, "length", rf"h = \min\left( {symbols} \right)", heights,
+                       note=f"lowest height at which liquid leaves: {lowest.name}")
+
+
+def _openings(levels: Levels) -> list[tuple[Length, str]]:
+    pairs = ((getattr(levels, key), words) for key, words in VESSEL_LEVELS.items())
+    return [(height, words) for height, words in pairs if height is not None]
+
+
+def _working_volume(tank: Tank, tag: str, shape: Vessel | None, book: Book) -> Outcome:
+    key, name = f"#{tag}/working-volume", f"Working volume of {tag}"
+    low, high = tank.levels.normal_low, tank.levels.normal_high
+    missing = [f"tanks/{tag}/levels/{key}" for key, height in (("normal_low", low), ("normal_high", high)) if height is None]
+    if low is None or high is None:
+        return book.absence(key, name, "the normal band is not given", missing)
+    if shape is None:
+        return no_vessel(key, name, tag, book)
+    return book.record(key, name, shape.volume_at(high.si) - shape.volume_at(low.si), "volume",
+                       r"V = V(h_{high}) - V(h_{low})",
+                       [given(high, "h_{high}", PROCESS_LEVELS["normal_high"]),
+                        given(low, "h_{low}", PROCESS_LEVELS["normal_low"])],
+                       note=f"volume by height: #{tag}/capacity")
+
+
+def _dead_volume(plant: Definitions, tag: str, shape: Vessel | None, book: Book) -> Outcome:
+    key, name = f"#{tag}/dead-volume", f"Dead volume of {tag}"
+    inlets = [(pump, plant.pumps[pump].suction.height) for pump in plant.pumps_of[tag]]
+    if not inlets:
+        return book.absence(key, name, f"no pump draws from {tag}")
+    if shape is None:
+        return no_vessel(key, name, tag, book)
+    pump, lowest = min(inlets, key=lambda one: one[1].si)
+    return book.record(key, name, shape.volume_at(lowest.si), "volume", "V = V(h)",
+                       [given(lowest, "h", f"height of the inlet of {pump}")],
+                       note="what stays below the lowest pump inlet; the pump may have to stop earlier")
+
+
+def volume_table(shape: Vessel) -> tuple[tuple[float, float, float], ...]:
+    """Rows of (height, volume, surface) from bottom to top, in even steps of 1, 2 or 5 times a power of ten.
+
+    Heights are multiples of the step above the datum, with the bottom and the top added. [m, m3, m2]
+    """
+    span = shape.top - shape.bottom
+    step = next(size for size in (base * 10.0**power for power in range(-3, 4) for base in (1, 2, 5))
+                if span / size <= MOST_ROWS or size == 5000.0)
+    first = int(shape.bottom // step) + 1
+    heights = [shape.bottom]
+    number = first
+    while number * step < shape.top - step * 1e-6:
+        if number * step > shape.bottom + step * 1e-6:
+            heights.append(round(number * step, 9))
+        number += 1
+    heights.append(shape.top)
+    return tuple((height, shape.volume_at(height), shape.area_at(height)) for height in heights)
