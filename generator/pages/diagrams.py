@@ -95,7 +95,7 @@ class _Drawing:
 
     def demand(self, tag: str, lock: Interlock) -> str:
         """The boxes of everything that makes an interlock act; the key of the last of them."""
-        key = self.condition(lock.when)
+        key = self.condition(logic_words.automatic(lock))
         if lock.bypass is not None:
             key = self.box(("&", "both"), "gate", key, self.box(("1", "not"), "gate", self.bypass(tag, lock)))
         if lock.on_delay is not None:
@@ -105,8 +105,9 @@ class _Drawing:
             names = [str(modes[mode].name) for mode in lock.live_in]
             key = self.box(("&", "both"), "gate", key, self.add(f"mode of {tag}", wrap(" or ".join(names), _WIDE) + ["selected"], "mode",
                                                                 self.context.paths.path(lock.live_in[0]) or ""))
-        if lock.manual_stop is not None:
-            key = self.box(("≥1", "any of"), "gate", key, self.cause(lock.manual_stop))
+        stop = logic_words.manual(lock)
+        if stop is not None:
+            key = self.box(("≥1", "any of"), "gate", key, self.cause(stop))
         if lock.off_delay is not None:
             key = self.delay(key, lock.off_delay, word="off-delay")
         return key

@@ -1,9 +1,10 @@
 """Conditions and what they drive, in plain words: the text alternative of every diagram and matrix cell."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Not, Vote
+from generator.model.interlock import Interlock
 from generator.model.page import Amount, Part, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts
@@ -58,6 +59,27 @@ def clause(context: Context, condition: Condition, negated: bool = False) -> Cla
             return parts[0] if len(parts) == 1 else Clause((), _joined(condition, len(parts), negated), None, parts)
         case _:
             raise TypeError(f"unknown form of condition: {type(condition).__name__}")
+
+
+def leaves(one: Clause) -> Iterator[Running]:
+    """The words of the points that a clause rests on, each as it is asked for."""
+    if not one.parts:
+        yield _said(one)
+    for part in one.parts:
+        yield from leaves(part)
+
+
+def automatic(lock: Interlock) -> Condition:
+    """The cause of an interlock without its manual stop, which works at once and is told apart from the rest."""
+    if lock.manual_stop is None or not isinstance(lock.when, AnyOf):
+        return lock.when
+    rest = tuple(part for part in lock.when.inner if part != Acted(part.place, lock.manual_stop))
+    return AnyOf(lock.when.place, rest) if rest else lock.when
+
+
+def manual(lock: Interlock) -> Tag | None:
+    """The manual stop of an interlock that has another cause as well."""
+    return None if isinstance(lock.when, Acted) and lock.when.tag == lock.manual_stop else lock.manual_stop
 
 
 def _joined(condition: Condition, many: int, negated: bool) -> str:

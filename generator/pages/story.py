@@ -7,7 +7,7 @@ from generator.model.page import Part, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
-from generator.pages.logic_words import GOES, MAY, PUSHED, inline, sentence_list, tags
+from generator.pages.logic_words import GOES, MAY, PUSHED, automatic, inline, manual, sentence_list, tags
 from generator.pages.prose import running
 
 
@@ -34,8 +34,8 @@ def main(context: Context, lock: Interlock) -> Running:
     delay: Running = (", without a break for ", amounts.duration(lock.on_delay.si)) if lock.on_delay else ()
     if lock.kind == "permissive":
         allowed = sentence_list([(*element(context, target), f" may {MAY[state]}") for target, state in lock.then.items()])
-        return (*allowed, " only while ", *inline(context, lock.when), *delay, ".")
-    return ("When ", *inline(context, lock.when), *delay, ", ", *effects(context, lock), ".")
+        return (*allowed, " only while ", *inline(context, automatic(lock)), *delay, ".")
+    return ("When ", *inline(context, automatic(lock)), *delay, ", ", *effects(context, lock), ".")
 
 
 def effects(context: Context, lock: Interlock) -> Running:
@@ -64,9 +64,10 @@ def _letting_go(lock: Interlock) -> list[Running]:
 
 
 def _manual(context: Context, lock: Interlock) -> list[Running]:
-    if lock.manual_stop is None:
+    stop = manual(lock)
+    if stop is None:
         return []
-    done = _pushed(context, lock.manual_stop)
+    done = _pushed(context, stop)
     return [(*done, " does the same at once, bypassed or not.")]
 
 

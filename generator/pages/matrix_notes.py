@@ -1,0 +1,52 @@
+"""Notes of a matrix: what a mark cannot say. Each is numbered once a sheet and stands under the row where it first matters."""
+
+from generator.model.interlock import Interlock
+from generator.model.page import Part, Running, plain
+from generator.model.scalar import Tag
+from generator.pages import story
+from generator.pages.context import Context
+from generator.pages.logic_words import tags
+from generator.pages.matrix_grid import Grid
+from generator.pages.prose import running
+
+
+def notes_of(context: Context, one: Grid) -> dict[str, tuple[int, Running]]:
+    """The note of each interlock that has one, with its number."""
+    locks = dict.fromkeys(lock for cause in one.causes for lock in cause.locks)
+    said = {lock: note(context, lock) for lock in locks}
+    with_words = [lock for lock in locks if said[lock]]
+    return {lock: (number, said[lock]) for number, lock in enumerate(with_words, 1)}
+
+
+def note(context: Context, tag: str) -> Running:
+    """Everything about an interlock that its marks leave out; empty where they say it all."""
+    lock = context.plant.interlocks[Tag(tag)]
+    parts: list[Part] = []
+    for sentence in _sentences(context, lock):
+        parts += [" ", *ended(sentence)]
+    return (context.paths.link(tag), ":", *parts) if parts else ()
+
+
+def ended(sentence: Running) -> Running:
+    """A sentence with its full stop."""
+    return sentence if plain(sentence).endswith((".", "!", "?")) else (*sentence, ".")
+
+
+def _sentences(context: Context, lock: Interlock) -> list[Running]:
+    found: list[Running] = []
+    if lock.note:
+        found.append(running(context, lock.note))
+    if lock.degraded_vote:
+        found.append(("With one member out: ", *running(context, lock.degraded_vote)))
+    if lock.bad_signal:
+        does = {"trips": "it acts", "holds": "it holds its last state", "ignored": "it does nothing"}[lock.bad_signal]
+        found.append((f"On a detected fault of a sensor {does}.",))
+    if lock.off_delay:
+        found.append((f"It lets go {lock.off_delay.written} after its cause is gone.",))
+    if lock.live_in and set(lock.live_in) != set(context.plant.modes):
+        found.append(story.live(context, lock))
+    if lock.wins_over:
+        found.append(("It wins over ", *tags(context, lock.wins_over), "."))
+    if lock.energise_to_act:
+        found.append(("It must energise to act: ", *running(context, lock.energise_to_act)))
+    return found
