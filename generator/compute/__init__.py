@@ -8,7 +8,7 @@ from generator.model.results import Results
 
 
 def results(plant: Definitions, knowledge: Knowledge) -> Results:
-    """Everything worked out for one plant. Nothing raises for a fault of the definitions: absences say what is missing."""
+    """Everything worked out for one plant. A fault of the definitions never raises: an absence says what is missing."""
     book = Book()
     vessels = {str(tag): tanks.base(plant, tag, book) for tag in plant.tanks}
     points, circles = setpoints.results(plant, knowledge, vessels, book)

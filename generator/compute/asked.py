@@ -87,7 +87,8 @@ def level_of(vessel: Vessel, volume: float) -> tuple[float, str]:
     if volume < 0:
         return vessel.bottom + volume / mean, "the volume below does not suffice: counted on below the bottom"
     if volume > vessel.capacity:
-        return vessel.top + (volume - vessel.capacity) / mean, "the volume above does not suffice: counted on above the top"
+        excess = (volume - vessel.capacity) / mean
+        return vessel.top + excess, "the volume above does not suffice: counted on over the top"
     return vessel.level_at(volume), ""
 
 

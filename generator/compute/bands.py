@@ -86,8 +86,9 @@ def wave(plant: Definitions, tank: str, book: Book) -> Record | None:
     if stated is None:
         return None
     height = stated.peak_to_peak
-    return book.record(f"#{tank}/wave", f"Half the wave height in {tank}", height.si / 2, "length", r"w = \frac{w_{pp}}{2}",
-                       [Input("w_{pp}", "waves, trough to crest", height.si, "length", placed(height.place, stated.place))])
+    crest = Input("w_{pp}", "waves, trough to crest", height.si, "length", placed(height.place, stated.place))
+    return book.record(f"#{tank}/wave", f"Half the wave height in {tank}", height.si / 2, "length",
+                       r"w = \frac{w_{pp}}{2}", [crest])
 
 
 def placed(own: Place, block: Place) -> Place:
@@ -111,7 +112,7 @@ def point(plant: Definitions, tag: str, half_wave: Record | None, book: Book) ->
         own = book.record(own_key, own_name, stated.own.si, "length", "e", [_placed(stated.own, "e", stated.place)])
         if stated.common is None:
             common = book.record(common_key, common_name, 0.0, "length", "c = 0",
-                                 note="none is stated: the whole error counts as the point's own, and none of it cancels")
+                                 note="none is stated: the whole error counts as the point's own, none cancels")
         else:
             common = book.record(common_key, common_name, stated.common.si, "length", "c",
                                  [_placed(stated.common, "c", stated.place)])

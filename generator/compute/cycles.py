@@ -43,7 +43,7 @@ def cycle_volume(pump_flow: float, cycle: float, largest_inflow: float | None = 
 
 
 def starts_limit(plant: Definitions, knowledge: Knowledge, pump: str) -> Input | None:
-    """Most starts of a pump in a time [1/s]: its motor's own, else that of the plant's table of starts; else unknown."""
+    """Most starts of a pump in a time [1/s]: its motor's own, else those of the plant's table; else unknown."""
     machine: Pump = plant.pumps[Tag(pump)]
     if machine.motor is None:
         return None

@@ -52,7 +52,8 @@ def working(shape: Shape) -> Working:
         depths = _inputs((shape.bottom_depth, "a_b", "depth of the lower end"),
                          (shape.top_depth, "a_t", "depth of the upper end"))
         sizes = _inputs((shape.diameter, "D", "inside diameter"), (shape.height, "H", "height of the straight shell"))
-        return Working(rf"V = \frac{{\pi D^2}}{{4}} H{ends}", sizes + depths + _dish(shape), _JONES if ends else _HANDBOOK)
+        return Working(rf"V = \frac{{\pi D^2}}{{4}} H{ends}", sizes + depths + _dish(shape),
+                       _JONES if ends else _HANDBOOK)
     if isinstance(shape, HorizontalCylinder):
         sizes = _inputs((shape.diameter, "D", "inside diameter"), (shape.length, "L", "length of the straight shell"),
                         (shape.end_depth, "a", "depth of an end"))
@@ -63,14 +64,17 @@ def working(shape: Shape) -> Working:
         equation = r"V(h) = L W (h - h_h) + \frac{h_h \left( A_0 + 4 A_m + A_1 \right)}{6}"
         return Working(equation if shape.hopper_depth else "V(h) = L W h", _inputs(
             (shape.length, "L", "inside length"), (shape.width, "W", "inside width"), (shape.height, "H", "height"),
-            (shape.hopper_depth, "h_h", "depth of the hopper"), (shape.hopper_length, "l_0", "length of the hopper's floor"),
+            (shape.hopper_depth, "h_h", "depth of the hopper"),
+            (shape.hopper_length, "l_0", "length of the hopper's floor"),
             (shape.hopper_width, "w_0", "width of the hopper's floor")),
             "prismatoid formula, any handbook of mathematics" if shape.hopper_depth else _HANDBOOK)
     if isinstance(shape, Sphere):
-        return Working(r"V(h) = \frac{\pi h^2 (3 R - h)}{3}", _inputs((shape.diameter, "D", "inside diameter")), _HANDBOOK)
+        return Working(r"V(h) = \frac{\pi h^2 (3 R - h)}{3}", _inputs((shape.diameter, "D", "inside diameter")),
+                       _HANDBOOK)
     if isinstance(shape, Cone):
         return Working(r"V(h) = \frac{\pi h \left( d_1^2 + d_1 d + d^2 \right)}{12}", _inputs(
-            (shape.bottom_diameter, "d_1", "diameter at the bottom"), (shape.top_diameter, "d_2", "diameter at the top"),
+            (shape.bottom_diameter, "d_1", "diameter at the bottom"),
+            (shape.top_diameter, "d_2", "diameter at the top"),
             (shape.height, "H", "height")), _HANDBOOK)
     return _table(shape)
 

@@ -74,7 +74,8 @@ class Heights:
         if words is not None:
             height_of, field = getattr(tank.levels, name), f"levels/{name}"
         elif name in tank.marks:
-            words, height_of, field = str(tank.marks[Tag(name)].what), tank.marks[Tag(name)].height, f"marks/{name}/height"
+            mark = tank.marks[Tag(name)]
+            words, height_of, field = str(mark.what), mark.height, f"marks/{name}/height"
         elif name in tank.nozzles:
             words, height_of, field = f"nozzle {name}", tank.nozzles[Tag(name)].height, f"nozzles/{name}/height"
         else:

@@ -21,7 +21,7 @@ ORDER = {"rising": 1, "": 0, "falling": -1}
 def complete(
     plant: Definitions, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult], book: Book,
 ) -> dict[str, TankResult]:
-    """The tanks with their levels and intervals. Lowest levels of pumps are taken from the book where they stand there."""
+    """The tanks with their levels and intervals; lowest levels of pumps where the book holds them."""
     made = {}
     for tag, tank in tanks.items():
         levels = tuple(sorted(_levels(plant, tank, setpoints, book),
@@ -68,33 +68,51 @@ def _point(plant: Definitions, setpoint: SetpointResult) -> Iterator[Level]:
 
 
 def _interval(tank: TankResult, lower: Level, upper: Level, book: Book) -> Interval:
+    volume = _volume_between(tank, lower, upper)
+
     def between(direction: str, rate: Outcome, normal: bool) -> Outcome:
         key = f"#{tank.tag}/{lower.key} to {upper.key}/{direction}{'-normal' if normal else ''}"
-        return _time(key, tank, lower, upper, direction, rate, book)
+        return _time(key, tank, lower, upper, direction, rate, volume, book)
 
-    return Interval(lower.key, upper.key, between("rising", tank.filling, False), between("falling", tank.emptying, False),
-                    between("rising", tank.filling_normal, True), between("falling", tank.emptying_normal, True))
+    return Interval(
+        lower.key, upper.key, rising=between("rising", tank.filling, False),
+        falling=between("falling", tank.emptying, False), rising_normal=between("rising", tank.filling_normal, True),
+        falling_normal=between("falling", tank.emptying_normal, True),
+    )
+
+
+def _facing(lower: Level, upper: Level) -> tuple[float, float]:
+    """Upper edge of the lower level and lower edge of the upper one. [m]"""
+    return lower.band.high if lower.band else lower.height, upper.band.low if upper.band else upper.height
+
+
+def _volume_between(tank: TankResult, lower: Level, upper: Level) -> float | None:
+    """Volume between facing edges, negative where bands overlap; None without a vessel. [m3]"""
+    if tank.vessel is None:
+        return None
+    foot, head = _facing(lower, upper)
+    return tank.vessel.volume_at(head) - tank.vessel.volume_at(foot)
 
 
 def _time(
-    key: str, tank: TankResult, lower: Level, upper: Level, direction: str, rate: Outcome, book: Book,
+    key: str, tank: TankResult, lower: Level, upper: Level, direction: str, rate: Outcome, volume: float | None,
+    book: Book,
 ) -> Outcome:
     first, last = (lower, upper) if direction == "rising" else (upper, lower)
     name = f"Time from {first.key} to {last.key}, {direction}"
     gap = book.lacking(key, name, [rate])
     if gap is not None:
         return gap
-    if tank.vessel is None:
+    if volume is None:
         return no_vessel(key, name, tank.tag, book)
     assert isinstance(rate, Record)
-    foot, head = lower.band.high if lower.band else lower.height, upper.band.low if upper.band else upper.height
-    volume = tank.vessel.volume_at(head) - tank.vessel.volume_at(foot)
+    foot, head = _facing(lower, upper)
     inputs = [Input("h_1", f"upper edge of {lower.key}" if lower.band else lower.name, foot, "length", lower.place),
               Input("h_2", f"lower edge of {upper.key}" if upper.band else upper.name, head, "length", upper.place),
               rate.as_input("Q")]
     if volume <= 0:
         return book.record(key, name, 0.0, "time", "t = 0", inputs[:2],
-                           note="the bands overlap: either may be first" if head < foot else "nothing lies between them")
+                           note="the bands overlap: either may be first" if head < foot else "no volume lies between")
     if rate.value <= 0:
         return book.absence(key, name, f"the level does not move this way: {rate.note}")
     return book.record(key, name, volume / rate.value, "time", r"t = \frac{V(h_2) - V(h_1)}{Q}", inputs,

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 from generator.compute import needs_of_heights, needs_of_volumes
 from generator.compute.asked import About, Asked
+from generator.compute.book import absences, missing_of
 from generator.compute.heights import Unknown
 from generator.model.need import Above, AnyNeed, At, Before, Below, Covers, Cycling, GapOf, Reserve, Submerges
 from generator.model.record import Outcome, Record
@@ -38,8 +39,8 @@ def words(need: AnyNeed) -> str:
     if isinstance(need, Below):
         return f"{need.by.written} below {need.below}" if need.by else f"below {need.below}"
     if isinstance(need, Reserve):
-        kept = need.reserve.written if need.reserve else f"{need.lasts.written if need.lasts else '?'} of {need.of or '?'}"
-        return f"{kept} in reserve above {need.above}"
+        lasting = f"{need.lasts.written if need.lasts else 'a time'} of {need.of or 'a stream'}"
+        return f"{need.reserve.written if need.reserve else lasting} in reserve above {need.above}"
     if isinstance(need, Cycling):
         limit = need.starts.written if need.starts else "what it bears"
         return f"{need.cycling} starts no more often than {limit}, stopped by {need.above}"
@@ -94,7 +95,7 @@ def _limit(key: str, said: str, need: AnyNeed, about: About) -> Outcome:
                                  validity=asked.validity, reference=asked.reference, note=asked.note)
     spread = about.point.spread("high" if side == "at most" else "low", same_body=asked.same_body)
     if spread is None:
-        return about.book.lacking(key, said, (about.point.own,)) or about.book.absence(key, said, "no accuracy is given")
+        return about.book.absence(key, said, "no accuracy is given", missing_of(absences([about.point.own])))
     sign, mark, relation = (-1, "-", r"\le") if side == "at most" else (1, "+", r"\ge")
     # a volume's working may follow the height after a comma: the edge's terms belong to the height
     height, comma, working = asked.expression.partition(r", \quad ")

@@ -109,8 +109,8 @@ def cycling(need: Cycling, about: About) -> Asked | Unknown:
     volume = cycle_volume(flow.value, 1 / starts.value, largest if is_real else None)
     sign, mark = (1, "+") if about.rises else (-1, "-")
     height, note = shifted(vessel, edge, sign * volume)
-    equation = rf"V^{{-1}}\left( V\left( {edge.expression} \right) {mark} V_c \right), \quad T = \frac{{1}}{{n}}, \quad "
-    equation += (REAL_EQUATION if is_real else WORST_EQUATION).replace("V =", "V_c =")
+    equation = rf"V^{{-1}}\left( V\left( {edge.expression} \right) {mark} V_c \right), \quad "
+    equation += r"T = \frac{1}{n}, \quad " + (REAL_EQUATION if is_real else WORST_EQUATION).replace("V =", "V_c =")
     if is_real:
         equation += r", \quad Q_i = " + " + ".join(one.symbol for one in supply)
     remark = "the largest inflow stays under half the pump's flow and is counted as it is" if is_real else \

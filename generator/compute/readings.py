@@ -42,7 +42,8 @@ def readings(
     volume, of_height, of_volume = _of_vessel(tank, height, source, keys, book)
     share, current = None, None
     if body.range is not None:
-        ends = [given(body.range.lower, "h_{lower}", "level at 4 mA"), given(body.range.upper, "h_{upper}", "level at 20 mA")]
+        ends = [given(body.range.lower, "h_{lower}", "level at 4 mA"),
+                given(body.range.upper, "h_{upper}", "level at 20 mA")]
         share, current = _of_range(body.signal == "4-20 mA", tag, height, source, ends, keys, book)
     return Readings(elevation, volume, of_height, of_volume, share, current)
 
@@ -52,8 +53,8 @@ def _of_vessel(
 ) -> tuple[Outcome, Outcome, Outcome]:
     vessel = tank.vessel
     if vessel is None:
-        absent = [no_vessel(*keys[word], tank.tag, book) for word in ("volume", "percent-of-height", "percent-of-volume")]
-        return absent[0], absent[1], absent[2]
+        return (no_vessel(*keys["volume"], tank.tag, book), no_vessel(*keys["percent-of-height"], tank.tag, book),
+                no_vessel(*keys["percent-of-volume"], tank.tag, book))
     capacity = Input("V_{full}", f"Capacity of {tank.tag}", vessel.capacity, "volume", f"#{tank.tag}/capacity")
     volume = book.record(*keys["volume"], vessel.volume_at(height), "volume", "V = V(h)", [source, capacity],
                          note=f"equation of the shape: #{tank.tag}/capacity")
@@ -67,7 +68,8 @@ def _of_vessel(
 
 
 def _of_range(
-    carries: bool, tag: str, height: float, source: Input, ends: list[Input], keys: dict[str, tuple[str, str]], book: Book,
+    carries: bool, tag: str, height: float, source: Input, ends: list[Input], keys: dict[str, tuple[str, str]],
+    book: Book,
 ) -> tuple[Outcome, Outcome | None]:
     lower, upper = ends
     if lower.value == upper.value:

@@ -142,7 +142,8 @@ def _required(about: About, found: tuple[NeedResult, ...], circle: tuple[str, ..
     sense = chosen[0].sense
     value = {"at most": min, "at least": max}.get(sense, lambda heights: heights[0])(values)
     inside = ", ".join(limit.symbol for limit in limits)
-    equation = "h = h_{1}" if len(limits) == 1 else rf"h = \{'min' if sense == 'at most' else 'max'}\left( {inside} \right)"
+    choice = "min" if sense == "at most" else "max"
+    equation = "h = h_{1}" if len(limits) == 1 else rf"h = \{choice}\left( {inside} \right)"
     tightest = limits[values.index(value)]
     return book.record(key, name, value, "length", equation, limits, note=f"decided by: {tightest.name}")
 

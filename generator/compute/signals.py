@@ -152,7 +152,7 @@ def wet_leg_range(
     Returns:
         Signed range values. [Pa] The words suppression and elevation are used both ways; the signs are not.
 
-    Valid with the transmitter level with the lower tap, or with both sides equally far below it; the vapour weighs nothing.
+    Valid with the transmitter level with the lower tap, or both sides equally far below it; the vapour weighs nothing.
     Source: hydrostatics.
 
     >>> [round(value) for value in wet_leg_range(850.0, 1000.0, 3.5, 0.5, 3.0)]

@@ -33,7 +33,8 @@ def strapped(heights: tuple[float, ...], volumes: tuple[float, ...]) -> Vessel:
         heights: Heights above the tank's datum, rising. [m]
         volumes: Volumes held at them, rising. [m3]
     """
-    slopes = tuple((v2 - v1) / (h2 - h1) for (h1, h2), (v1, v2) in zip(pairwise(heights), pairwise(volumes), strict=True))
+    stretches = zip(pairwise(heights), pairwise(volumes), strict=True)
+    slopes = tuple((v2 - v1) / (h2 - h1) for (h1, h2), (v1, v2) in stretches)
 
     def area_at(height: float) -> float:
         return next((slope for top, slope in zip(heights[1:], slopes, strict=True) if height < top), slopes[-1])
@@ -111,7 +112,7 @@ def depth_of(volume: float, height: float, volume_at: Function, area_at: Functio
         step = depth - excess / slope if slope > 0 else low
         if not low < step < high:
             step = (low + high) / 2
-        if abs(step - depth) < 1e-10 or high - low < 1e-10:
+        if abs(step - depth) < 1e-9 or high - low < 1e-9:
             return step
         depth = step
     return depth

@@ -55,7 +55,8 @@ def no_vessel(key: str, name: str, tag: str, book: Book) -> Outcome:
 
 def _ceiling(tank: Tank, tag: str, shape: Vessel | None, book: Book) -> Outcome:
     key, name = f"#{tag}/ceiling", f"Ceiling of {tag}"
-    heights = [given(height, f"h_{{{number}}}", words) for number, (height, words) in enumerate(_openings(tank.levels), 1)]
+    heights = [given(height, f"h_{{{number}}}", words)
+               for number, (height, words) in enumerate(_openings(tank.levels), 1)]
     if shape is not None:
         heights.append(Input("h_{top}", "top of the vessel", shape.top, "length", f"#{tag}/capacity"))
     if not heights:
@@ -75,7 +76,8 @@ def _openings(levels: Levels) -> list[tuple[Length, str]]:
 def _working_volume(tank: Tank, tag: str, shape: Vessel | None, book: Book) -> Outcome:
     key, name = f"#{tag}/working-volume", f"Working volume of {tag}"
     low, high = tank.levels.normal_low, tank.levels.normal_high
-    missing = [f"tanks/{tag}/levels/{key}" for key, height in (("normal_low", low), ("normal_high", high)) if height is None]
+    ends = (("normal_low", low), ("normal_high", high))
+    missing = [f"tanks/{tag}/levels/{field}" for field, height in ends if height is None]
     if low is None or high is None:
         return book.absence(key, name, "the normal band is not given", missing)
     if shape is None:
