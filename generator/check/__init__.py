@@ -1,0 +1,52 @@
+"""Model and results to findings: every rule on every subject, then waivers, then what the document may claim."""
+
+from dataclasses import replace
+from types import ModuleType
+
+from generator.check import (
+    alarms,
+    contacts,
+    document,
+    effects,
+    failing,
+    independence,
+    installation,
+    instruments,
+    interlocks,
+    proof,
+    pumps,
+    setpoints,
+    tags,
+    tanks,
+    waivers,
+)
+from generator.check.context import Context
+from generator.check.grouping import grouped
+from generator.check.rule import Check
+from generator.check.runner import run
+from generator.check.status import blocks
+from generator.model.finding import Review
+from generator.model.knowledge import Knowledge
+from generator.model.plant import Definitions
+from generator.model.results import Results
+
+MODULES: tuple[ModuleType, ...] = (
+    tanks, setpoints, alarms, independence, contacts, failing, interlocks, effects, pumps, instruments, installation,
+    proof, document, tags, waivers,
+)
+"""Where the rules stand, in the order of their numbers."""
+
+CHECKS: tuple[Check, ...] = tuple(
+    value for module in MODULES for value in vars(module).values() if isinstance(value, Check)
+)
+"""Every rule."""
+
+
+def review(plant: Definitions, results: Results, knowledge: Knowledge) -> Review:
+    """Every finding of a plant, the catalogue of rules, and why the claimed status may not stand."""
+    context = Context(plant, results, knowledge)
+    of_plant = grouped(run((check for check in CHECKS if check.scope != "waiver"), context))
+    covered = waivers.apply(of_plant, plant)
+    of_waivers = run((check for check in CHECKS if check.scope == "waiver"), replace(context, findings=tuple(covered)))
+    findings = (*covered, *of_waivers)
+    return Review(findings, tuple(check.as_rule() for check in CHECKS), blocks(plant, findings))

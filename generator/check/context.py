@@ -11,6 +11,7 @@ from generator.model.interlock import Interlock, StartStop
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
 from generator.model.results import Results
+from generator.model.scalar import Tag
 
 Harm = Literal["people", "environment", "equipment", "production"]
 WORST_FIRST: tuple[Harm, ...] = ("people", "environment", "equipment", "production")
@@ -37,7 +38,7 @@ class Context:
     def shared(self, tank: str, fact: str) -> Any:
         """A fact that flows down to a tank from its own defaults, its area's or the plant's; None where nowhere."""
         blocks: list[Defaults] = []
-        if owner := self.plant.tanks.get(tank):  # type: ignore[call-overload]
+        if owner := self.plant.tanks.get(Tag(tank)):
             blocks.append(owner.defaults)
             if area := self.plant.areas.get(owner.area):
                 blocks.append(area.defaults)
@@ -62,7 +63,7 @@ class Context:
 
     def harm_of_interlock(self, tag: str) -> Harm:
         """That of its hazard; equipment for one that has only a reason."""
-        hazard = self.plant.interlocks[tag].hazard  # type: ignore[index]
+        hazard = self.plant.interlocks[Tag(tag)].hazard
         return self.plant.hazards[hazard].harms if hazard in self.plant.hazards else "equipment"
 
     @cached_property
@@ -70,7 +71,8 @@ class Context:
         made: dict[str, Harm] = {}
         for tag, point in self.plant.switches.items():
             harms = [self.harm_of_interlock(lock) for lock in self.plant.interlocks_of_cause[tag]]
-            harms += [self.harm_of_alarm(alarm) for alarm in self.plant.alarms_of[tag] if self.plant.alarms[alarm].safety]
+            harms += [self.harm_of_alarm(alarm) for alarm in self.plant.alarms_of[tag]
+                      if self.plant.alarms[alarm].safety]
             made[tag] = worst(iter(harms)) or ("production" if point.role == "control" else "equipment")
         return made
 
@@ -80,7 +82,7 @@ class Context:
 
     def harm_of_alarm(self, tag: str) -> Harm:
         """The tank's worst for an alarm that is credited, or after which nothing else acts; equipment for others."""
-        alarm = self.plant.alarms[tag]  # type: ignore[index]
+        alarm = self.plant.alarms[Tag(tag)]
         tank = self.tank_of_alarm(tag)
         source = self.plant.switches.get(alarm.from_)
         tells_of_trip = alarm.from_ in self.plant.interlocks or (source is not None and source.role == "trip")
@@ -90,7 +92,7 @@ class Context:
 
     def tank_of_alarm(self, tag: str) -> str | None:
         """The tank that an alarm tells of; None where it tells of none."""
-        source = self.plant.alarms[tag].from_  # type: ignore[index]
+        source = self.plant.alarms[Tag(tag)].from_
         if source in self.plant.switches:
             return self.plant.tank_of(source)
         if source in self.plant.instruments:

@@ -6,8 +6,31 @@ from typing import Any
 from generator.check.context import Context, worst
 from generator.check.logic import parts_of
 from generator.check.subjects import (
-    Adopted, Body, Cause, Effect, Element, Group, OfAlarm, OfControl, OfHazard, OfHold, OfInterlock, OfPump,
-    OfReference, OfRelay, OfSupply, OfTank, OfTest, OfWaiver, Pair, Point, Sentence, Subject, Tagged, TripTime, Whole,
+    Adopted,
+    Body,
+    Cause,
+    Effect,
+    Element,
+    Group,
+    OfAlarm,
+    OfControl,
+    OfHazard,
+    OfHold,
+    OfInterlock,
+    OfPump,
+    OfReference,
+    OfRelay,
+    OfSupply,
+    OfTank,
+    OfTest,
+    OfWaiver,
+    Pair,
+    Point,
+    Sentence,
+    Subject,
+    Tagged,
+    TripTime,
+    Whole,
 )
 from generator.model.condition import AnyOf, Vote
 from generator.model.definition import Definition
@@ -141,7 +164,8 @@ def _effects(context: Context) -> Iterator[Effect]:
 
 def _causes(context: Context) -> Iterator[Cause]:
     for tag, point in context.plant.switches.items():
-        yield Cause(tag, (tag, context.plant.tank_of(tag)), point.place, context.harm_of_point(tag), context, {}, tag, None)
+        yield Cause(tag, (tag, context.plant.tank_of(tag)), point.place, context.harm_of_point(tag), context, {}, tag,
+                    None)
     for tag, signal in context.plant.signals.items():
         yield Cause(tag, (tag,), signal.place, "equipment", context, {}, tag, signal)
 
@@ -225,7 +249,7 @@ def _tags(context: Context) -> Iterator[Tagged]:
 def _sentences(context: Context) -> Iterator[Sentence]:
     """Free text anywhere in the definitions, once for each place."""
     seen: set[object] = set()
-    for noun, members in context.plant.nouns():
+    for _, members in context.plant.nouns():
         for tag, member in members.items():
             for key, text in _prose(member):
                 if text.place not in seen:

@@ -11,6 +11,7 @@ from generator.check.subjects import Subject
 from generator.model.finding import Finding, Severity
 from generator.model.record import Absence, Record
 from generator.model.results import SetpointResult
+from generator.model.scalar import Tag
 
 _WAITS_FOR = {
     "act": ("proposed", "error_own", "error_common"), "stands": ("proposed",),
@@ -34,7 +35,7 @@ def judge(check: Check, subject: Subject) -> Finding:
     """One rule on one subject."""
     analogy = ""
     if check.published:
-        adopted = subject.context.plant.plant.rules_in_force.get(check.published)  # type: ignore[call-overload]
+        adopted = subject.context.plant.plant.rules_in_force.get(Tag(check.published))
         if adopted is None:
             return _not_for(check, subject, f"the published rule {check.published} is not in force for this plant")
         if adopted.analogy:
@@ -88,7 +89,7 @@ class _Gap:
 
 
 def _follow(subject: Subject, path: str) -> Any:
-    """The value at the end of a path: a number for a record or a quantity, a gap where anything on the way is absent."""
+    """The value at the end of a path: a number for a record or quantity, a gap where anything on the way is absent."""
     steps = path.split(".")
     value: Any = subject
     for depth, step in enumerate(steps):

@@ -3,11 +3,20 @@
 from dataclasses import dataclass
 
 from generator.check.context import Context, Harm
-from generator.model import document, instrument, interlock, machine, tank
+from generator.model import document, machine
+from generator.model.instrument import Instrument, Switch
+from generator.model.interlock import Alarm, Interlock, Modulating, Signal, StartStop, State
 from generator.model.place import Place
 from generator.model.results import (
-    AlarmTime, ContactResult, CyclingResult, PumpResult, SetpointResult, TankResult, TripBudget,
+    AlarmTime,
+    ContactResult,
+    CyclingResult,
+    PumpResult,
+    SetpointResult,
+    TankResult,
+    TripBudget,
 )
+from generator.model.tank import Liquid, Tank
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +46,8 @@ class OfTank(Subject):
     """A tank."""
 
     tag: str
-    tank: tank.Tank
-    liquid: tank.Liquid | None
+    tank: Tank
+    liquid: Liquid | None
     result: TankResult | None
     waves: object
     """Waves on it, inherited where it states none."""
@@ -49,10 +58,10 @@ class Point(Subject):
     """A level point with its body and its tank."""
 
     tag: str
-    switch: instrument.Switch
-    instrument: instrument.Instrument
+    switch: Switch
+    instrument: Instrument
     tank_tag: str
-    tank: tank.Tank
+    tank: Tank
     setpoint: SetpointResult | None
     contact: ContactResult | None
     tank_result: TankResult | None
@@ -74,9 +83,9 @@ class Body(Subject):
     """An instrument with its tank and liquid."""
 
     tag: str
-    instrument: instrument.Instrument
-    tank: tank.Tank
-    liquid: tank.Liquid | None
+    instrument: Instrument
+    tank: Tank
+    liquid: Liquid | None
     points: tuple[Point, ...]
 
 
@@ -94,7 +103,7 @@ class OfInterlock(Subject):
     """An interlock."""
 
     tag: str
-    interlock: interlock.Interlock
+    interlock: Interlock
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,9 +111,9 @@ class Effect(Subject):
     """One final element that an interlock drives to a state."""
 
     interlock_tag: str
-    interlock: interlock.Interlock
+    interlock: Interlock
     element: str
-    state: interlock.State
+    state: State
     valve: machine.Valve | None
     owner: object
 
@@ -114,7 +123,7 @@ class Cause(Subject):
     """A switch or a signal."""
 
     tag: str
-    signal: interlock.Signal | None
+    signal: Signal | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +140,7 @@ class OfControl(Subject):
     """Ordinary running of one tank by one pump, group or valve."""
 
     tag: str
-    control: interlock.StartStop | interlock.Modulating
+    control: StartStop | Modulating
     cycling: CyclingResult | None
     stop: SetpointResult | None
 
@@ -141,8 +150,8 @@ class OfAlarm(Subject):
     """An alarm with the point that raises it."""
 
     tag: str
-    alarm: interlock.Alarm
-    switch: instrument.Switch | None
+    alarm: Alarm
+    switch: Switch | None
     tank_tag: str | None
     time: AlarmTime | None
     operator_time: object

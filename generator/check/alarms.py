@@ -1,0 +1,297 @@
+"""Alarms: rules 2.1 to 2.19."""
+
+from generator.check.conditions import IS_TRIP, RESTS_ON_LEVEL
+from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
+from generator.check.subjects import OfAlarm, OfInterlock, OfTank, Whole
+from generator.check.words import listed, mm, time
+from generator.model.defaults import OperatorTime
+from generator.model.interlock import StartStop
+from generator.model.record import Absence, Record
+from generator.model.scalar import Tag
+
+ALARM_STANDARD = "ANSI/ISA-18.2-2016 and IEC 62682, rationalisation of alarms (from memory)"
+PRACTICE = "common practice, no source"
+
+
+def _precedes(alarm: OfAlarm) -> bool:
+    tells_of_trip = alarm.alarm.from_ in alarm.context.plant.interlocks or (
+        alarm.switch is not None and alarm.switch.role == "trip")
+    return alarm.alarm.before is not None or alarm.alarm.time_to is not None or not tells_of_trip
+
+
+PRECEDES = When("the alarm comes before a trip or a harm rather than telling that one has acted", _precedes)
+OF_A_LEVEL = When("the alarm tells of a level", lambda alarm: alarm.switch is not None)
+CREDITED = When("the alarm is credited as protection", lambda alarm: alarm.alarm.safety)
+FOR_A_PERSON = When("a person acts on it before something happens",
+                    lambda alarm: alarm.tank_tag is not None and _precedes(alarm))
+
+
+@rule("2.1", "The alarm says cause, consequence, action and how to see that it worked", scope="alarm",
+      severity="by consequence", basis=ALARM_STANDARD)
+def alarm_is_complete(alarm: OfAlarm) -> Answer:
+    """Asks for what the person at the screen needs: what happens if nobody acts, and how to see that acting worked.
+
+    Meaning, first action and priority are part of the language; consequence and confirmation are easily left out.
+    Cure: state `consequence` and `confirm`.
+    """
+    gone = [key for key in ("consequence", "confirm") if not getattr(alarm.alarm, key)]
+    if gone:
+        return Fail(f"{listed(gone)} not stated", f"without {listed(gone)}", f"state {listed(gone)}")
+    return Pass("consequence and confirmation are stated")
+
+
+@rule("2.2", "The trip has an alarm before it", scope="interlock", severity="warning", basis=PRACTICE,
+      conditions=(IS_TRIP, RESTS_ON_LEVEL))
+def trip_has_an_alarm_before_it(subject: OfInterlock) -> Answer:
+    """Asks for an alarm on the same tank, in the same direction and before the trip point, or the reason why none is
+    there.
+
+    A trip without warning takes the chance from the operator to keep the plant running. Cure: an alarm with `before`,
+    or `without_alarm` on the point.
+    """
+    context = subject.context
+    alone: list[str] = []
+    for tag in subject.interlock.when.tags():
+        point = context.plant.switches.get(tag)
+        own = context.results.setpoints.get(tag)
+        if point is None or point.without_alarm or own is None or own.stands is None:
+            continue
+        sign = 1 if point.acts == "rising" else -1
+        before = False
+        for alarm in context.plant.alarms.values():
+            source = context.plant.switches.get(alarm.from_)
+            other = context.results.setpoints.get(alarm.from_)
+            if source is None or other is None or other.stands is None or other.tank != own.tank:
+                continue
+            before |= source.acts == point.acts and alarm.from_ != tag and (own.stands - other.stands) * sign > 0
+        if not before:
+            alone.append(tag)
+    if alone:
+        return Fail(f"no alarm comes before {listed(alone)}", f"{listed(alone)} without alarm",
+                    "add an alarm, or `without_alarm` with the reason", also=tuple(alone))
+    return Pass("each point of the cause has an alarm before it or a reason")
+
+
+@rule("2.3", "The trip announces itself", scope="interlock", severity="by consequence", basis=PRACTICE,
+      conditions=(IS_TRIP,))
+def trip_announces_itself(subject: OfInterlock) -> Answer:
+    """Asks for an alarm that is raised by the trip or by a point of its cause.
+
+    A trip that nobody sees is found by its effects, and the first cause is then hard to tell.
+    Cure: an alarm `from` the interlock.
+    """
+    plant = subject.context.plant
+    causes = [tag for tag in subject.interlock.when.tags()
+              if tag not in plant.switches or plant.switches[tag].role == "trip"]
+    sources = [subject.tag, *causes]
+    found = [alarm for source in sources for alarm in plant.alarms_of[source]]
+    if found:
+        return Pass(f"announced by {listed(found)}")
+    return Fail("no alarm is raised by it or its trip points", "not announced", "add an alarm `from` the interlock")
+
+
+@rule("2.4", "The alarm leaves the time that the operator needs", scope="alarm", severity="by consequence",
+      basis="HSE guidance on operator alarms as protection; EEMUA 191", conditions=(FOR_A_PERSON,),
+      needs=("time", "time.needed"))
+def alarm_leaves_the_operator_time(alarm: OfAlarm, _time: object, needed: float) -> Answer:
+    """Compares the time from the latest alarm to the earliest trip with the time that the person needs.
+
+    Where no trip follows, the time to the level at which it is too late counts. Both at the worst rate.
+    Cure: an earlier alarm, less flow, or an action that takes less time.
+    """
+    if alarm.time is None:
+        return Missing((f"{alarm.tag}: from",))
+    trip_follows = alarm.time.to_trip is not None
+    chosen = alarm.time.to_trip if trip_follows else alarm.time.to_limit
+    if not isinstance(chosen, Record):
+        why = chosen.missing if isinstance(chosen, Absence) else ()
+        return Missing(why or (f"{alarm.tag}: before, or time_to",))
+    until = alarm.time.trip if trip_follows else alarm.time.limit
+    if chosen.value >= needed:
+        return Pass(f"{time(chosen.value)} to {until}, needed {time(needed)}")
+    return Fail(f"{time(chosen.value)} to {until}, needed {time(needed)}",
+                f"{time(chosen.value)} of {time(needed)}", "let the alarm act earlier")
+
+
+@rule("2.5", "The time of the operator is itemised", scope="alarm", severity="warning",
+      basis="HSE guidance on operator alarms as protection", conditions=(FOR_A_PERSON,), needs=("operator_time",))
+def operator_time_is_itemised(_alarm: OfAlarm, needed: OperatorTime) -> Answer:
+    """Asks for more than one guessed figure: notice, diagnose, go, act, and the answer of the liquid.
+
+    A single figure hides the walk, or the time until somebody looks at the screen.
+    Cure: state each part; nothing takes no time but what is done in one grip.
+    """
+    items = {name: getattr(needed, name).si for name in ("notice", "diagnose", "go", "act", "effect")}
+    none = [name for name, value in items.items() if value == 0]
+    if len(none) >= 3 or items["act"] == 0:
+        return Fail(f"no time for {listed(none)}", f"no time for {listed(none)}", "itemise `operator_time`")
+    return Pass(f"{time(sum(items.values()))} in five parts")
+
+
+@rule("2.6", "The first action uses a device that still works", scope="alarm", severity="by consequence",
+      basis="PSLG layers of protection analysis", conditions=(FOR_A_PERSON,), needs=("alarm.uses",))
+def action_uses_a_working_device(alarm: OfAlarm, uses: tuple[str, ...]) -> Answer:
+    """Asks for at least one device of the action that is no part of the ordinary running that has failed.
+
+    The level is where it should not be because ordinary running has failed; its valve may be the one that sticks.
+    Cure: name another valve or pump in `uses`, or provide one.
+    """
+    context = alarm.context
+    running = context.control_elements.get(alarm.tank_tag or "", frozenset())
+    bodies = context.control_bodies.get(alarm.tank_tag or "", frozenset())
+    others = [one for one in uses if one not in running and one not in bodies]
+    if others:
+        return Pass(f"{listed(others)} is not part of ordinary running")
+    return Fail(f"only {listed(uses)}, which ordinary running moves", f"only {listed(uses)}",
+                "name another device in `uses`", at=alarm.alarm.place_of("uses"), also=tuple(uses))
+
+
+@rule("2.7", "The alarm is shown where somebody is", scope="alarm", severity="by consequence",
+      basis="HSE guidance on operator alarms as protection; API Std 2350, attendance", needs=("alarm.shown_at",))
+def alarm_is_shown_where_somebody_is(alarm: OfAlarm, shown: tuple[str, ...]) -> Answer:
+    """Asks that one of the places where the alarm is shown is attended at all times.
+
+    An alarm at a panel that is empty by night leaves no time at all.
+    Cure: show it in an attended place too, or call somebody out.
+    """
+    places = alarm.context.plant.attendance
+    always = [str(place.name) for one in shown if (place := places.get(Tag(one))) is not None and place.always]
+    if always:
+        return Pass(f"always attended: {listed(always)}")
+    return Fail(f"{listed(shown)} is not always attended", "not always attended", "show it where somebody always is",
+                at=alarm.alarm.place_of("shown_at"))
+
+
+@rule("2.8", "The alarm is not used to run the plant", scope="alarm", severity="warning",
+      basis="Buncefield investigation reports", conditions=(OF_A_LEVEL,))
+def alarm_is_no_control(alarm: OfAlarm) -> Answer:
+    """Asks that no control starts or stops on the point that raises the alarm.
+
+    An alarm that sounds in ordinary running is acknowledged unread, and the next one too.
+    Cure: give the control a point of its own.
+    """
+    plant = alarm.context.plant
+    used = [tag for tag in plant.controls_of_point[alarm.alarm.from_]
+            if isinstance(plant.controls[tag], StartStop)]
+    if used:
+        return Fail(f"{alarm.alarm.from_} also runs {listed(used)}", f"{alarm.alarm.from_} runs {listed(used)}",
+                    "give the control its own point", also=tuple(used))
+    return Pass(f"no control rests on {alarm.alarm.from_}")
+
+
+@rule("2.9", "One level has one priority", scope="tank", severity="warning", basis=ALARM_STANDARD)
+def one_level_has_one_priority(subject: OfTank) -> Answer:
+    """Asks that two alarms of one direction whose points can act at the same height carry the same priority.
+
+    Two priorities for one level teach the operator to wait for the second.
+    Cure: one alarm, or one priority.
+    """
+    plant, results = subject.context.plant, subject.context.results
+    alarms = [(tag, plant.alarms[tag], results.setpoints[point])
+              for point in plant.switches_of[subject.tag] if point in results.setpoints
+              for tag in plant.alarms_of[point]]
+    for place, (one, first, at) in enumerate(alarms):
+        for other, second, also_at in alarms[place + 1:]:
+            if at.stands is None or also_at.stands is None or at.acts != also_at.acts:
+                continue
+            if abs(at.stands - also_at.stands) < 1e-3 and first.priority != second.priority:
+                return Fail(f"{one} is {first.priority}, {other} is {second.priority}",
+                            f"{one} {first.priority}, {other} {second.priority}", "give both one priority",
+                            at=second.place_of("priority"), also=(one, other))
+    return Pass(f"{len(alarms)} alarms")
+
+
+@rule("2.10", "An alarm credited as protection has the highest priority", scope="alarm", severity="by consequence",
+      basis="HSE guidance on operator alarms as protection", conditions=(CREDITED,))
+def credited_alarm_has_the_highest_priority(alarm: OfAlarm) -> Answer:
+    """Asks for the highest priority where people or environment depend on somebody answering.
+
+    Cure: raise the priority, or do not credit the alarm.
+    """
+    if alarm.alarm.priority == "highest":
+        return Pass("highest")
+    return Fail(f"its priority is {alarm.alarm.priority}", f"priority {alarm.alarm.priority}", "raise the priority",
+                at=alarm.alarm.place_of("priority"))
+
+
+@rule("2.11", "No two alarms of one direction ask for the same action", scope="tank", severity="warning",
+      basis=ALARM_STANDARD)
+def alarms_do_not_repeat_an_action(subject: OfTank) -> Answer:
+    """Compares the first action of the alarms of a tank, direction by direction.
+
+    A second alarm that asks for what the first one asked for adds noise in the worst minutes.
+    Cure: another action, or one alarm less.
+    """
+    plant = subject.context.plant
+    seen: dict[tuple[str, str], str] = {}
+    for point in plant.switches_of[subject.tag]:
+        for tag in plant.alarms_of[point]:
+            key = (plant.switches[point].acts, " ".join(plant.alarms[tag].first.lower().split()))
+            if key in seen:
+                return Fail(f"{seen[key]} and {tag} both say: {plant.alarms[tag].first}", f"{seen[key]} and {tag}",
+                            "give the second its own action", at=plant.alarms[tag].place_of("first"),
+                            also=(seen[key], tag))
+            seen[key] = tag
+    return Pass(f"{len(seen)} alarms, each with its own action")
+
+
+@rule("2.12", "Each alarm has its own text", scope="plant", severity="error", basis=PRACTICE)
+def alarm_texts_differ(subject: Whole) -> Answer:
+    """Compares the texts as they stand on the screen.
+
+    Two alarms that read the same cannot be told apart by the person who must act.
+    Cure: name the tank and the level in the text.
+    """
+    seen: dict[str, str] = {}
+    twice: list[tuple[str, str]] = []
+    for tag, alarm in subject.context.plant.alarms.items():
+        text = " ".join(alarm.text.upper().split())
+        if text in seen:
+            twice.append((seen[text], tag))
+        seen[text] = tag
+    if twice:
+        said = "; ".join(f"{one} and {other} read the same" for one, other in twice)
+        return Fail(said, said, "make the texts differ", also=tuple(tag for pair in twice for tag in pair))
+    return Pass(f"{len(seen)} texts")
+
+
+@rule("2.13", "Two level signals of one tank are compared", scope="tank", severity="warning",
+      basis="Buncefield and Texas City investigation reports", conditions=(
+          When("two transmitters measure the tank", lambda tank: len(_transmitters(tank)) > 1),))
+def two_signals_are_compared(subject: OfTank) -> Answer:
+    """Asks for a deviation alarm where two transmitters measure the same level.
+
+    A stuck signal looks like a calm tank; the other signal is the only thing that tells.
+    Cure: an alarm with `deviation_of`.
+    """
+    both = _transmitters(subject)
+    found = [tag for tag, alarm in subject.context.plant.alarms.items() if set(alarm.deviation_of) & set(both)]
+    if found:
+        return Pass(f"compared by {listed(found)}")
+    return Fail(f"{listed(both)} are not compared", f"{listed(both)} not compared", "add an alarm with `deviation_of`",
+                also=tuple(both))
+
+
+def _transmitters(subject: OfTank) -> list[str]:
+    plant = subject.context.plant
+    return [tag for tag in plant.instruments_of[subject.tag] if plant.instruments[tag].range is not None]
+
+
+@rule("2.14", "An alarm stands off its trip by more than nothing", scope="alarm", severity="by consequence",
+      basis=PRACTICE, conditions=(OF_A_LEVEL, When(
+          "it names the point that follows", lambda alarm: alarm.alarm.before in alarm.context.plant.switches)))
+def alarm_comes_before_its_trip(alarm: OfAlarm) -> Answer:
+    """Compares the latest action of the alarm with the earliest of the point that it names in `before`.
+
+    An alarm that can come after its trip is no warning. Cure: move the alarm or the point.
+    """
+
+    results = alarm.context.results.setpoints
+    first, then = results.get(alarm.alarm.from_), results.get(str(alarm.alarm.before))
+    if first is None or then is None or first.act is None or then.act is None:
+        return Missing((f"{alarm.alarm.from_}: height", f"{alarm.alarm.before}: height"))
+    gap = then.act.low - first.act.high if then.acts == "rising" else first.act.low - then.act.high
+    if gap > 0:
+        return Pass(f"{mm(gap)} before {alarm.alarm.before}")
+    return Fail(f"it can come {mm(-gap)} after {alarm.alarm.before}", f"{mm(-gap)} after {alarm.alarm.before}",
+                "move the alarm", also=(str(alarm.alarm.before),))

@@ -1,0 +1,173 @@
+"""Contacts and what they switch: rules 4.1 to 4.10."""
+
+from generator.check.conditions import HAS_CONTACT, OF_A_TRIP, STARTS_TO_PROTECT, STOPS_TO_PROTECT
+from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
+from generator.check.subjects import OfRelay, Point
+from generator.model.scalar import Tag
+
+PRACTICE = "common practice, no source"
+CATEGORIES = "IEC 60947-5-1 (categories AC-12 to AC-15, DC-12, DC-13); IEC 60947-4-1 (AC-3)"
+FOR_COILS = {"ac": ("AC-14", "AC-15", "AC-3"), "dc": ("DC-13",)}
+
+
+@rule("4.1", "The contact is stated", scope="point", severity="by consequence", basis=PRACTICE,
+      conditions=(HAS_CONTACT,))
+def contact_is_stated(point: Point) -> Answer:
+    """Asks for what the contact does at the point, and for its state dry and without power.
+
+    "Normally closed" means one thing on the shelf and another in the plant; both must be written down.
+    Cure: state `at_the_point` and `on_the_shelf`.
+    """
+    contact = point.switch.contact
+    if contact is None:
+        return Fail("nothing is said of the contact", "no contact stated", "state `contact`")
+    if contact.on_the_shelf is None:
+        return Fail("its state on the shelf is not stated", "no shelf state", "state `on_the_shelf`",
+                    at=contact.place, severity="warning")
+    return Pass(f"{contact.at_the_point} at the point, {contact.on_the_shelf} on the shelf")
+
+
+@rule("4.2", "The contact of a trip opens to trip", scope="point", severity="by consequence",
+      basis="IEC 61511-1:2016, de-energise to trip (from memory)",
+      conditions=(OF_A_TRIP, HAS_CONTACT, STOPS_TO_PROTECT),
+      needs=("switch.contact",))
+def trip_contact_opens_to_trip(point: Point, _contact: object) -> Answer:
+    """Asks for a contact that opens at the point, so that a broken wire and a lost supply trip as well.
+
+    A contact that closes to trip needs a supervised wire and a reason in `energise_to_act` of the interlock.
+    Functions that start something to protect are judged by another rule.
+    Cure: use the other contact of the device, or supervise the wire and give the reason.
+    """
+    stated = point.switch.contact
+    if stated is not None and stated.at_the_point == "opens":
+        return Pass("it opens")
+    plant = point.context.plant
+    locks = [plant.interlocks[tag] for tag in plant.interlocks_of_cause[point.tag]]
+    supervised = bool(point.instrument.wiring and point.instrument.wiring.supervised)
+    if supervised and locks and all(lock.energise_to_act for lock in locks):
+        return Pass("it closes; the wire is supervised and the reason is stated")
+    gone = "the wire is not supervised" if not supervised else "no reason is stated"
+    return Fail(f"it closes to trip, and {gone}", f"closes; {gone}", "use a contact that opens",
+                at=stated.place_of("at_the_point") if stated else None)
+
+
+@rule("4.3", "What starts to protect has a supervised wire", scope="point", severity="by consequence", basis=PRACTICE,
+      conditions=(HAS_CONTACT, STARTS_TO_PROTECT), needs=("instrument.wiring.supervised",))
+def start_to_protect_is_supervised(point: Point, supervised: bool) -> Answer:
+    """Asks for a supervised wire where a point starts a pump or opens a drain to protect.
+
+    Loss of power is not safe there whatever the contact does: the pump has none either. A broken wire must at least
+    be seen. Cure: supervise the wire, or let a contact that opens start the pump.
+    """
+    if supervised or (point.switch.contact and point.switch.contact.at_the_point == "opens"):
+        return Pass("a broken wire is seen or starts it")
+    return Fail("a broken wire is not seen", "wire not supervised", "supervise the wire")
+
+
+def _relay(point: Point) -> object:
+    drives = point.switch.contact.drives if point.switch.contact else None
+    return point.context.plant.relays.get(drives) if drives else None
+
+
+DRIVES_A_COIL = When("it drives a relay or contactor", lambda point: _relay(point) is not None)
+
+
+@rule("4.4", "The contact carries its load", scope="point", severity="by consequence", basis=CATEGORIES,
+      conditions=(HAS_CONTACT, DRIVES_A_COIL),
+      needs=("switch.contact.voltage", "switch.contact.current", "switch.contact.category"))
+def contact_carries_its_load(point: Point, voltage: float, current: float, category: str) -> Answer:
+    """Compares voltage and current of the coil with what the contact is rated for, in a category for electromagnets.
+
+    A contact that breaks more than it is rated for welds, and then it neither opens nor trips.
+    Cure: a smaller relay, a suppressed coil, or a better contact.
+    """
+    plant = point.context.plant
+    tag = str(point.switch.contact.drives) if point.switch.contact else ""
+    relay = plant.relays[Tag(tag)]
+    gone = [key for key in ("coil_voltage", "coil_current", "coil_type") if getattr(relay, key) is None]
+    if gone or relay.coil_voltage is None or relay.coil_current is None or relay.coil_type is None:
+        return Missing(tuple(f"{tag}: {key}" for key in gone))
+    wrong = []
+    if relay.coil_current.si > current + 1e-12:
+        wrong.append(f"coil {relay.coil_current.written}, rated {current:g} A")
+    if relay.coil_voltage.si > voltage + 1e-9:
+        wrong.append(f"coil {relay.coil_voltage.written}, rated {voltage:g} V")
+    if category not in FOR_COILS[relay.coil_type]:
+        wrong.append(f"category {category} is not for {relay.coil_type} coils")
+    if wrong:
+        return Fail("; ".join(wrong), "; ".join(wrong), "use a smaller relay or a better contact", also=(str(tag),))
+    return Pass(f"{relay.coil_current.written} at {relay.coil_voltage.written}, rated {current:g} A in {category}")
+
+
+@rule("4.5", "The contact switches enough current to stay clean", scope="point", severity="warning", basis=PRACTICE,
+      conditions=(HAS_CONTACT, DRIVES_A_COIL, When(
+          "the contact states a least current",
+          lambda point: point.switch.contact is not None and point.switch.contact.smallest_current is not None)),
+      needs=("switch.contact.smallest_current",))
+def contact_stays_clean(point: Point, smallest: float) -> Answer:
+    """Compares the current of the load with the least that keeps the contact clean.
+
+    A silver contact made for amperes grows a film under milliamperes and then does not close.
+    Cure: a gold contact, or a larger relay.
+    """
+    tag = str(point.switch.contact.drives) if point.switch.contact else ""
+    relay = point.context.plant.relays[Tag(tag)]
+    if relay.coil_current is None:
+        return Missing((f"{tag}: coil_current",))
+    if relay.coil_current.si >= smallest:
+        return Pass(f"{relay.coil_current.written}")
+    return Fail(f"{relay.coil_current.written} of at least {smallest * 1000:g} mA",
+                f"{relay.coil_current.written} of {smallest * 1000:g} mA", "use a contact for small currents")
+
+
+@rule("4.6", "A relay stands between contact and motor", scope="point", severity="warning", basis=CATEGORIES,
+      conditions=(HAS_CONTACT, When("the contact names what it drives", lambda point: (
+          point.switch.contact is not None and point.switch.contact.drives is not None))))
+def relay_stands_between_contact_and_motor(point: Point) -> Answer:
+    """Asks that a level contact drives a relay, not the motor itself, unless it is rated for motors.
+
+    The inrush of a motor is six times its current; a small contact welds at the first start.
+    Cure: an interposing relay and a contactor.
+    """
+    contact = point.switch.contact
+    drives = contact.drives if contact else None
+    if contact is None or drives not in point.context.plant.pumps:
+        return Pass(f"it drives {drives}")
+    motor = point.context.plant.pumps[drives].motor
+    full = motor.full_load_current if motor else None
+    rated = contact.current if contact.category == "AC-3" else None
+    if rated is not None and full is not None and rated.si >= full.si:
+        return Pass(f"rated AC-3 {rated.written}, motor {full.written}")
+    return Fail(f"it drives the motor of {drives} directly", f"drives {drives}", "put a relay and a contactor between",
+                at=contact.place_of("drives"), also=(str(drives),))
+
+
+@rule("4.7", "The coil has its suppression", scope="relay", severity="warning", basis=PRACTICE,
+      needs=("relay.suppressed",))
+def coil_is_suppressed(_subject: OfRelay, suppressed: bool) -> Answer:
+    """Asks for a diode, a varistor or another part that takes the energy of the coil.
+
+    Without it each opening burns the contact that switches the coil. Cure: fit it and record it.
+    """
+    return Pass("fitted") if suppressed else Fail("none is fitted", "no suppression", "fit a suppressor")
+
+
+@rule("4.8", "A lost supply of the device is seen", scope="point", severity="by consequence", basis=PRACTICE,
+      conditions=(
+    When("the point alarms or trips", lambda point: point.switch.role in ("alarm", "trip")),
+    When("the body needs a supply to sense", lambda point: point.instrument.powered is not False)),
+    needs=("instrument.powered", "instrument.wiring.supply"))
+def supply_loss_is_seen(point: Point, _powered: bool, supply: str) -> Answer:
+    """Asks that the loss of the supply trips, alarms, or is shown by something named.
+
+    A powered device without power looks like a calm tank.
+    Cure: let it fail to the alarmed side, or state `loss_shown_by` on the supply.
+    """
+    if point.contact is not None and point.contact.is_fail_safe:
+        return Pass("the loss acts like the point itself")
+    stored = point.context.plant.supplies.get(Tag(supply))
+    shown = stored.loss_shown_by if stored else None
+    if shown:
+        return Pass(f"shown by {shown}")
+    return Fail(f"nothing shows that {supply} is lost", f"loss of {supply} not shown", "state `loss_shown_by`",
+                also=(supply,))

@@ -1,0 +1,135 @@
+"""The document itself: rules 10.1 to 10.9."""
+
+from itertools import pairwise
+
+from generator.check.rule import Answer, Fail, Pass, When, rule
+from generator.check.subjects import Adopted, OfHazard, OfHold, OfInterlock, OfReference, Whole
+from generator.check.words import listed
+
+PRACTICE = "common practice, no source"
+ISSUED = ("for construction", "as built")
+
+
+@rule("10.1", "The interlock has a hazard or a reason", scope="interlock", severity="warning",
+      basis="IEC 61511-1:2016, 10.3 (from memory)")
+def interlock_has_a_hazard_or_reason(subject: OfInterlock) -> Answer:
+    """Asks for the hazard that the interlock protects from, or for `because`.
+
+    A function that nobody can explain is bypassed first and removed next.
+    Cure: state `hazard` or `because`.
+    """
+    if subject.interlock.hazard:
+        return Pass(str(subject.interlock.hazard))
+    return Pass("a reason is stated") if subject.interlock.because else Fail(
+        "neither is stated", "no hazard, no reason", "state `hazard` or `because`")
+
+
+@rule("10.2", "The hazard has protection, or a reason why not", scope="hazard", severity="by consequence",
+      basis="IEC 61511-1:2016; layers of protection analysis (from memory)")
+def hazard_has_protection(subject: OfHazard) -> Answer:
+    """Asks for an interlock against the hazard, a credited alarm on its tank, or `without_protection`.
+
+    Cure: a function, or the reason.
+    """
+    plant = subject.context.plant
+    locks = [tag for tag, lock in plant.interlocks.items() if lock.hazard == subject.tag]
+    begins = str(subject.hazard.begins_at)
+    alarms = [tag for tag, alarm in plant.alarms.items() if alarm.safety
+              and begins.startswith(f"{subject.context.tank_of_alarm(tag)} ")]
+    if locks or alarms:
+        return Pass(listed([*locks, *alarms]))
+    if subject.hazard.without_protection:
+        return Pass("a reason is stated")
+    return Fail("nothing protects from it", "no protection", "add a function, or `without_protection`")
+
+
+@rule("10.3", "The document was written against the latest revision", scope="reference", severity="warning",
+      basis=PRACTICE, conditions=(When("the reference states a revision",
+                                       lambda one: one.reference.revision is not None),),
+      needs=("reference.latest",))
+def reference_is_the_latest(subject: OfReference, latest: str) -> Answer:
+    """Compares the revision that was used with the latest known.
+
+    Cure: read the new one, and write its revision here.
+    """
+    used = subject.reference.revision
+    if used == latest:
+        return Pass(f"revision {used}")
+    return Fail(f"written against {used}, the latest is {latest}", f"{used}, latest {latest}", "read the new revision",
+                at=subject.reference.place_of("revision"))
+
+
+@rule("10.4", "The revisions stand in order", scope="plant", severity="warning", basis=PRACTICE)
+def revisions_stand_in_order(subject: Whole) -> Answer:
+    """Asks that days rise, that no letter comes twice, that none lies after the day of the document, and that the last
+    revision has the status that the cover claims.
+
+    Cure: correct the revision block.
+    """
+    revisions = subject.context.plant.revisions
+    for earlier, later in pairwise(revisions):
+        if later.on < earlier.on:
+            return Fail(f"{later.revision} is dated before {earlier.revision}",
+                        f"{later.revision} before {earlier.revision}",
+                        "correct the days", at=later.place_of("on"))
+    names = [str(one.revision) for one in revisions]
+    twice = [name for name in names if names.count(name) > 1]
+    if twice:
+        return Fail(f"{listed(twice)} stands twice", f"{listed(twice)} twice", "give each its own letter")
+    if revisions and revisions[-1].on > subject.document.as_of:
+        return Fail(f"{names[-1]} is dated after the day of the document", f"{names[-1]} after as_of",
+                    "correct `as_of`",
+                    at=revisions[-1].place_of("on"))
+    if revisions and revisions[-1].status != subject.document.status:
+        return Fail(f"the cover says {subject.document.status}, {names[-1]} says {revisions[-1].status}",
+                    f"{subject.document.status}, {names[-1]} {revisions[-1].status}", "add the revision",
+                    at=revisions[-1].place_of("status"))
+    return Pass(f"{len(revisions)} revisions") if revisions else Fail("none is stated", "no revisions",
+                                                                      "state `revisions`")
+
+
+@rule("10.5", "The document is approved by others than its author", scope="plant", severity="error", basis=PRACTICE,
+      conditions=(When("it claims to be for construction or as built",
+                       lambda whole: whole.document.status in ISSUED),))
+def document_is_approved(subject: Whole) -> Answer:
+    """Asks for prepared, checked and approved, and that the last two are not the first.
+
+    Cure: have it checked and approved, then state the roles.
+    """
+    document = subject.document
+    gone = [key for key in ("prepared", "checked", "approved") if getattr(document, key) is None]
+    if gone:
+        return Fail(f"{listed(gone)} not stated", f"without {listed(gone)}", "have it checked and approved")
+    if document.prepared in (document.checked, document.approved):
+        return Fail(f"{document.prepared} prepared it and also checked or approved it", f"{document.prepared} twice",
+                    "let another role check and approve")
+    return Pass(f"approved: {document.approved}")
+
+
+@rule("10.6", "The hold is not overdue", scope="hold", severity="warning", basis=PRACTICE,
+      conditions=(When("it is open", lambda hold: (
+          hold.hold.closed is None or hold.hold.closed > hold.context.plant.plant.document.as_of)),))
+def hold_is_not_overdue(subject: OfHold) -> Answer:
+    """Compares the day by which something was to be settled with the day of the document.
+
+    Cure: settle it, or agree another day.
+    """
+    today, due = subject.context.plant.plant.document.as_of, subject.hold.due
+    if today <= due:
+        return Pass(f"due {due.isoformat()}")
+    return Fail(f"was due {due.isoformat()}, {(today - due).days} days ago", f"due {due.isoformat()}", "settle it",
+                at=subject.hold.place_of("due"))
+
+
+@rule("10.7", "An adopted rule is known, and an analogy says why", scope="adopted rule", severity="warning",
+      basis=PRACTICE)
+def adopted_rule_is_known(subject: Adopted) -> Answer:
+    """Asks that each rule in force is one that the generator knows, and that one used outside its scope gives a reason.
+
+    Cure: correct the name, or state `because`.
+    """
+    if subject.rule not in subject.context.knowledge.rules:
+        return Fail("no published rule has this name", f"{subject.rule} unknown", "correct the name")
+    if subject.adoption.analogy and not subject.adoption.because:
+        return Fail("it is used as an analogy, without a reason", "analogy without reason", "state `because`")
+    return Pass("an analogy, with its reason" if subject.adoption.analogy else "in force")

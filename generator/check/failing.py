@@ -1,0 +1,121 @@
+"""What happens when something is lost: rules 4.11 to 4.19."""
+
+from collections import Counter
+
+from generator.check.conditions import FORCES_A_STATE, RESTS_ON_LEVEL
+from generator.check.rule import Answer, Fail, Pass, When, rule
+from generator.check.subjects import Effect, Element, OfControl, OfInterlock, OfSupply
+from generator.check.words import listed
+from generator.model.interlock import Modulating
+from generator.model.machine import Equipment, Pump
+
+PRACTICE = "common practice, no source"
+
+
+@rule("4.11", "The valve fails to the position that the trip drives it to", scope="effect", severity="by consequence",
+      basis=PRACTICE, conditions=(
+          FORCES_A_STATE,
+          When("the final element is a valve that something drives", lambda effect: (
+              effect.valve is not None and effect.valve.kind not in ("hand", "check")))),
+      needs=("valve.fails",))
+def valve_fails_to_its_trip_position(effect: Effect, fails: str) -> Answer:
+    """Compares where the valve goes when its drive is lost with the state that the interlock asks for.
+
+    A valve that stays where it is needs something else that does its work then, stated in `backup`.
+    Cure: another actuator, or a stated backup.
+    """
+    if fails == effect.state:
+        return Pass(f"fails {fails}")
+    if fails == "in place" and effect.valve and effect.valve.backup:
+        return Pass("stays in place; a backup is stated")
+    return Fail(f"it fails {fails}, the interlock asks for {effect.state}", f"fails {fails}, asked {effect.state}",
+                "change the actuator, or state a `backup`", at=effect.valve.place_of("fails") if effect.valve else None)
+
+
+@rule("4.12", "What a bad signal does is defined", scope="interlock", severity="by consequence",
+      basis="IEC 61511-1:2016, 10.3 (from memory)", conditions=(RESTS_ON_LEVEL,))
+def bad_signal_is_defined(subject: OfInterlock) -> Answer:
+    """Asks what the function does on a detected fault of a sensor: it trips, holds, or ignores it.
+
+    What nobody decides, the programmer does. Cure: state `bad_signal`.
+    """
+    if subject.interlock.bad_signal:
+        return Pass(subject.interlock.bad_signal)
+    return Fail("not stated", "bad signal not defined", "state `bad_signal`")
+
+
+@rule("4.13", "What a loop does on a bad signal is defined", scope="control", severity="warning", basis=PRACTICE,
+      conditions=(When("it is a modulating loop", lambda subject: isinstance(subject.control, Modulating)),))
+def loop_defines_its_bad_signal(subject: OfControl) -> Answer:
+    """Asks what the loop does with its valve when the transmitter fails.
+
+    Cure: state `bad_signal` of the control.
+    """
+    if isinstance(subject.control, Modulating) and subject.control.bad_signal:
+        return Pass(subject.control.bad_signal)
+    return Fail("not stated", "bad signal not defined", "state `bad_signal`")
+
+
+@rule("4.14", "What the machine does when power returns is declared", scope="element", severity="warning",
+      basis="WAC 296-806-20010; common practice elsewhere", conditions=(
+          When("it has a motor or heats", lambda subject: isinstance(subject.element, Pump) or (
+              isinstance(subject.element, Equipment) and subject.element.kind not in ("horn", "beacon", "call-out"))),))
+def restart_is_declared(subject: Element) -> Answer:
+    """Asks whether the machine starts by itself when power returns, and after how long.
+
+    Somebody may have their hands in it. Cure: state `restart`.
+    """
+    restart = getattr(subject.element, "restart", None)
+    if restart is not None:
+        return Pass("starts by itself" if restart.by_itself else "waits for a person")
+    return Fail("not stated", "restart not declared", "state `restart`")
+
+
+@rule("4.15", "Machines that restart by themselves do so one after the other", scope="supply", severity="warning",
+      basis=PRACTICE)
+def restarts_are_staggered(subject: OfSupply) -> Answer:
+    """Compares the times after which pumps on one supply start by themselves.
+
+    Several motors that start at once pull the voltage down, and none comes up.
+    Cure: different times in `restart.after`, or `stagger` of the group.
+    """
+    plant = subject.context.plant
+    after: dict[str, float | None] = {}
+    for tag, pump in plant.pumps.items():
+        if pump.supply == subject.tag and pump.restart and pump.restart.by_itself \
+                and not any(plant.pump_groups[group].stagger for group in plant.group_of[tag]):
+            after[tag] = pump.restart.after.si if pump.restart.after else 0.0
+    times = Counter(after.values())
+    together = [tag for tag, value in after.items() if times[value] > 1]
+    if together:
+        return Fail(f"{listed(together)} start at the same moment", f"{listed(together)} together",
+                    "stagger them", also=tuple(together))
+    return Pass(f"{len(after)} machines")
+
+
+@rule("4.16", "The plant knows whether the final element moved", scope="effect", severity="warning", basis=PRACTICE,
+      conditions=(FORCES_A_STATE, When("it is a pump or valve", lambda effect: (
+          effect.element in effect.context.plant.pumps or effect.element in effect.context.plant.valves))))
+def trip_effect_has_feedback(effect: Effect) -> Answer:
+    """Asks for a run contact, a limit switch or a flow, and for the time after which a difference is alarmed.
+
+    Without it the trip is taken for done because it was ordered. Cure: state `feedback` with `within`.
+    """
+    feedback = getattr(effect.owner, "feedback", None)
+    if feedback is None:
+        return Fail("no feedback is stated", "no feedback", "state `feedback`")
+    if feedback.within is None:
+        return Fail("no time is stated after which a difference is alarmed", "no time for a difference",
+                    "state `within`", at=feedback.place)
+    return Pass(f"{feedback.by} within {feedback.within.written}")
+
+
+@rule("4.17", "A stored supply says how long it lasts", scope="supply", severity="warning", basis=PRACTICE, conditions=(
+    When("it is a battery or uninterruptible", lambda subject: subject.supply.kind in ("battery", "uninterruptible")),))
+def stored_supply_says_how_long(subject: OfSupply) -> Answer:
+    """Asks for the time that a battery carries alarm and telemetry; it must outlast the answer of the person.
+
+    Cure: state `lasts`.
+    """
+    return Pass(subject.supply.lasts.written) if subject.supply.lasts else Fail("not stated", "time not stated",
+                                                                               "state `lasts`")

@@ -1,0 +1,232 @@
+"""Causes, effects and what holds them: rules 5.1 to 5.10."""
+
+from generator.check.conditions import FORCES_A_STATE, IS_TRIP
+from generator.check.logic import is_true, parts_of
+from generator.check.rule import Answer, Fail, Pass, When, rule
+from generator.check.subjects import Cause, Element, OfInterlock
+from generator.check.words import listed
+from generator.model.condition import Condition, Vote
+from generator.model.scalar import Tag
+
+PRACTICE = "common practice, no source"
+MATRIX = "IEC 62881, cause-and-effect matrices (from memory)"
+SRS = "IEC 61511-1:2016, 10.3 (from memory)"
+
+
+@rule("5.1", "The cause has an effect", scope="cause", severity="error", basis=MATRIX)
+def cause_has_an_effect(cause: Cause) -> Answer:
+    """Asks that each switch and signal is used: by an interlock, a control, an alarm, a reset, a key or a supply.
+
+    A cause without an effect is wired and tested for nothing, or an effect was forgotten.
+    Cure: use it, or take it out.
+    """
+    plant = cause.context.plant
+    users: list[str] = [*plant.interlocks_of_cause[cause.tag], *plant.controls_of_point[cause.tag],
+                        *plant.alarms_of[cause.tag]]
+    users += [tag for tag, lock in plant.interlocks.items() if cause.tag in _beside(lock)]
+    users += [tag for tag, supply in plant.supplies.items() if supply.loss_shown_by == cause.tag]
+    users += [tag for tag, alarm in plant.alarms.items() if cause.tag in alarm.uses]
+    if users:
+        return Pass(f"used by {listed(users)}")
+    return Fail("nothing rests on it", "no effect", "use it or take it out")
+
+
+def _beside(lock: object) -> set[str]:
+    """Signals that an interlock uses beside its cause: reset button and condition, key, end of a start-up bypass."""
+    reset, bypass = getattr(lock, "reset", None), getattr(lock, "bypass", None)
+    used: set[str] = set()
+    if reset is not None:
+        used |= {str(reset.button), *map(str, reset.when.tags())}
+    if bypass is not None:
+        used |= {str(bypass.key), *map(str, bypass.relies_on)}
+        used |= set(map(str, bypass.ends.tags())) if bypass.ends else set()
+    return used
+
+
+@rule("5.2", "The final element has a cause", scope="element", severity="error", basis=MATRIX, conditions=(
+    When("something drives it", lambda subject: getattr(subject.element, "kind", "") not in (
+        "hand", "check", "self-acting")),))
+def final_element_has_a_cause(subject: Element) -> Answer:
+    """Asks that each pump, driven valve and piece of equipment is moved by an interlock or a control.
+
+    An element without a cause has a duty that this document does not tell.
+    Cure: add what moves it, or take it out.
+    """
+    plant = subject.context.plant
+    users: list[str] = [*plant.interlocks_of_effect[subject.tag], *plant.controls_of_element[subject.tag]]
+    if users:
+        return Pass(f"moved by {listed(users)}")
+    return Fail("no interlock or control moves it", "no cause", "add what moves it")
+
+
+@rule("5.3", "No two interlocks fight over the element", scope="element", severity="error", basis=SRS)
+def effects_do_not_conflict(subject: Element) -> Answer:
+    """Looks for two interlocks that drive the element to different states while neither gives way.
+
+    That both causes stand together may look impossible; a stuck float makes it possible. A permissive forces nothing
+    and is left out. Cure: name in `wins_over` which gives way.
+    """
+    plant = subject.context.plant
+    states: list[tuple[str, str]] = []
+    for tag in plant.interlocks_of_effect[subject.tag]:
+        lock = plant.interlocks[tag]
+        if lock.kind != "permissive":
+            states += [(tag, state) for target, state in lock.then.items()
+                       if subject.tag in (target, *plant.members_of(target))]
+    for place, (one, state) in enumerate(states):
+        for other, opposite in states[place + 1:]:
+            if state != opposite and other not in plant.interlocks[Tag(one)].wins_over \
+                    and one not in plant.interlocks[Tag(other)].wins_over:
+                return Fail(f"{one} asks for {state}, {other} for {opposite}, and neither gives way",
+                            f"{one} {state}, {other} {opposite}", "state `wins_over`", also=(one, other))
+    return Pass(f"{len(states)} interlocks drive it")
+
+
+@rule("5.4", "The trip is latched and says how it is reset", scope="interlock", severity="by consequence", basis=SRS,
+      conditions=(IS_TRIP,))
+def trip_is_latched_and_reset(subject: OfInterlock) -> Answer:
+    """Asks for the latch, for a reset with at least one named place, and for who may use it.
+
+    A trip that lets go by itself starts the same course again. Cure: state `latch` and `reset`, or call it a
+    releasing interlock.
+    """
+    gone = [key for key in ("latch", "reset") if getattr(subject.interlock, key) is None]
+    if gone:
+        return Fail(f"{listed(gone)} not stated", f"without {listed(gone)}", f"state {listed(gone)}")
+    if subject.interlock.reset and not subject.interlock.reset.at:
+        return Fail("the reset has no place", "no place of reset", "state `at`", at=subject.interlock.reset.place)
+    return Pass("latched, with a place and a role for the reset")
+
+
+HAS_RESET = When("it has a reset", lambda subject: subject.interlock.reset is not None)
+
+
+@rule("5.5", "The reset is accepted only when the cause is clear", scope="interlock", severity="by consequence",
+      basis=SRS, conditions=(HAS_RESET,))
+def reset_waits_for_a_clear_cause(subject: OfInterlock) -> Answer:
+    """Tries the condition of the reset with every signal of the cause on, and with each one alone that suffices.
+
+    A reset that is accepted while the cause stands is a bypass without a permit.
+    Cure: `when: {not: ...}` with the whole cause.
+    """
+    lock = subject.interlock
+    tags = [str(tag) for tag in lock.when.tags()]
+    tries = [set(tags), *({tag} for tag in tags)]
+    for acted in tries:
+        if lock.reset and is_true(lock.when, acted) and is_true(lock.reset.when, acted):
+            said = listed(sorted(acted))
+            return Fail(f"it is accepted while {said} stands", f"accepted with {said}",
+                        "put the whole cause into `when`",
+                        at=lock.reset.place_of("when"))
+    return Pass("refused while the cause stands")
+
+
+@rule("5.6", "The reset starts nothing", scope="interlock", severity="warning", basis=PRACTICE, conditions=(HAS_RESET,))
+def reset_starts_nothing(subject: OfInterlock) -> Answer:
+    """Asks that nothing moves by itself after the reset.
+
+    Who resets stands at the panel; somebody else may stand at the pump. Cure: a start of its own, after the reset.
+    """
+    reset = subject.interlock.reset
+    if reset is None or reset.restarts.strip().lower() == "nothing":
+        return Pass("nothing")
+    return Fail(f"after the reset: {reset.restarts}", str(reset.restarts), "let a person start it",
+                at=reset.place_of("restarts"))
+
+
+@rule("5.7", "A permissive does not stand where a trip is needed", scope="interlock", severity="by consequence",
+      basis=PRACTICE, conditions=(When("it is a permissive", lambda subject: subject.interlock.kind == "permissive"),))
+def permissive_is_no_trip(subject: OfInterlock) -> Answer:
+    """Asks that a permissive lets something start, and that its hazard has a trip for what already runs.
+
+    A permissive asks once, at the start. What runs keeps running when the level falls away.
+    Cure: make it a trip, or add one.
+    """
+    lock, plant = subject.interlock, subject.context.plant
+    forced = [f"{tag} {state}" for tag, state in lock.then.items() if state in ("stopped", "closed", "off")]
+    if forced:
+        return Fail(f"it forces {listed(forced)}", f"forces {listed(forced)}",
+                    "make it a trip or a releasing interlock",
+                    at=lock.place_of("then"))
+    others = [tag for tag, other in plant.interlocks.items() if other.kind != "permissive" and (
+        (lock.hazard is not None and other.hazard == lock.hazard) or set(other.then) & set(lock.then))]
+    if lock.hazard is None or others:
+        return Pass("what runs already is covered" if others else "it protects from no listed hazard")
+    return Fail(f"nothing stops what already runs when {lock.hazard} arises", f"{lock.hazard} only at the start",
+                "add a trip", also=(str(lock.hazard),))
+
+
+@rule("5.8", "The vote can come true, and is a vote", scope="interlock", severity="error", basis=SRS, conditions=(
+    When("the cause has a vote", lambda subject: bool(list(parts_of(subject.interlock.when, Vote)))),))
+def vote_is_possible(subject: OfInterlock) -> Answer:
+    """Asks that a vote has at least as many members as it needs, two or more, and none of them twice.
+
+    Three of two never acts; two of three with a member named twice acts on one.
+    Cure: correct the number or the members.
+    """
+    for vote in parts_of(subject.interlock.when, Vote):
+        members = [str(tag) for tag in vote.tags()]
+        if isinstance(vote, Vote) and vote.needed > len(vote.inner):
+            return Fail(f"{vote.needed} of {len(vote.inner)} cannot come true", f"{vote.needed} of {len(vote.inner)}",
+                        "correct the vote", at=vote.place)
+        if len(members) != len(set(members)) or len(members) < 2:
+            return Fail(f"its members are {listed(members)}, {len(members)} in all", f"members {', '.join(members)}",
+                        "name each member once", at=vote.place)
+    return Pass("the numbers fit")
+
+
+@rule("5.9", "The trip is live in every mode", scope="interlock", severity="by consequence", basis=PRACTICE,
+      conditions=(IS_TRIP,), needs=("interlock.live_in",))
+def trip_is_live_in_every_mode(subject: OfInterlock, live: tuple[str, ...]) -> Answer:
+    """Compares the modes in which the trip acts with the modes of the plant.
+
+    In HAND somebody stands at the pump and trusts the trip. An exception is stated in `note`.
+    Cure: let the trip act behind the selector.
+    """
+    dead = [tag for tag in subject.context.plant.modes if tag not in live]
+    if not dead:
+        return Pass(f"live in {listed(live)}")
+    if subject.interlock.note:
+        return Pass(f"not live in {listed(dead)}; the note gives the reason")
+    return Fail(f"it does not act in {listed(dead)}", f"not live in {listed(dead)}", "let it act in every mode",
+                at=subject.interlock.place_of("live_in"))
+
+
+@rule("5.10", "The trip has a manual stop", scope="interlock", severity="warning", basis=SRS, conditions=(IS_TRIP,))
+def trip_has_a_manual_stop(subject: OfInterlock) -> Answer:
+    """Asks for a button that does by hand what the trip does.
+
+    Who sees the liquid run over cannot wait for the float. Cure: state `manual_stop`.
+    """
+    plant = subject.context.plant
+    if subject.interlock.manual_stop:
+        return Pass(str(subject.interlock.manual_stop))
+    inside = [tag for tag in subject.interlock.when.tags()
+              if tag in plant.signals and plant.signals[tag].kind in ("manual stop", "emergency stop")]
+    if inside:
+        return Pass(f"{listed(inside)} is part of the cause")
+    return Fail("none is stated", "no manual stop", "state `manual_stop`")
+
+
+@rule("5.11", "No two interlocks say the same", scope="interlock", severity="warning", basis=PRACTICE,
+      conditions=(FORCES_A_STATE,))
+def interlock_stands_once(subject: OfInterlock) -> Answer:
+    """Looks for another interlock with the same causes in the same form and the same effects.
+
+    Two rows that say the same are changed one at a time. Cure: take one out.
+    """
+    mine = (_shape(subject.interlock.when), dict(subject.interlock.then))
+    plant = subject.context.plant
+    causes = tuple(subject.interlock.when.tags())
+    near = plant.interlocks_of_cause[causes[0]] if causes else ()
+    twins = [tag for tag in near if tag != subject.tag
+             and (_shape(plant.interlocks[tag].when), dict(plant.interlocks[tag].then)) == mine]
+    if twins:
+        return Fail(f"{listed(twins)} says the same", f"same as {listed(twins)}", "take one out", also=tuple(twins))
+    return Pass("no other says the same")
+
+
+def _shape(condition: Condition) -> tuple[object, ...]:
+    parts = condition.parts()
+    head = (type(condition).__name__, getattr(condition, "needed", ""), getattr(condition, "tag", ""))
+    return (*head, *(_shape(part) for part in parts))
