@@ -1,0 +1,132 @@
+"""Instruments as bodies in the liquid: technology, place, wiring, ratings, and what else hangs on each."""
+
+from dataclasses import dataclass
+
+from generator.model.definition import Definition
+from generator.model.page import Link, Running
+from generator.model.quantity import Quantity
+from generator.model.scalar import Tag
+from generator.pages import amounts
+from generator.pages.context import Context
+from generator.pages.paths import slug
+from generator.pages.prose import running
+from generator.pages.register import links
+from generator.pages.story import Fact
+
+_SAID = {True: "yes", False: "no"}
+RATINGS = {
+    "temperature_highest": "highest temperature", "temperature_lowest": "lowest temperature",
+    "pressure_highest": "highest pressure", "density_lowest": "lowest density",
+    "conductivity_lowest": "lowest conductivity", "dielectric_lowest": "lowest dielectric constant",
+    "viscosity_highest": "highest viscosity", "vacuum": "lowest absolute pressure", "zone": "zone", "marking": "marking",
+    "ingress": "ingress protection",
+}
+GEOMETRY = {
+    "arm": "arm", "tether": "free tether", "angle_up": "angle rising", "angle_down": "angle falling",
+    "float_diameter": "float diameter", "float_height": "float height", "float_mass": "float mass",
+    "float_volume": "float volume", "tube_length": "tube length", "rods": "rods in the head",
+    "least_spacing": "least distance of two points", "dead_band": "blind distance under the mounting face",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class BodyView:
+    """One instrument."""
+
+    anchor: str
+    tag: str
+    technology: str
+    points: tuple[Link, ...]
+    facts: tuple[Fact, ...]
+    purpose: Running
+    defect: Running
+    formerly: tuple[str, ...]
+    source: Link
+
+
+def bodies(context: Context, tank: str) -> tuple[BodyView, ...]:
+    """All instruments of a tank."""
+    return tuple(body(context, tag) for tag in context.plant.instruments_of[tank])
+
+
+def body(context: Context, tag: str) -> BodyView:
+    """One instrument with everything that is recorded of it."""
+    plant = context.plant
+    one = plant.instruments[Tag(tag)]
+    facts = [*place(context, tag), *wiring(context, tag)]
+    for label, owner, names in (("Ratings", one.ratings, RATINGS), ("Geometry", one.geometry, GEOMETRY)):
+        said = listed(owner, names)
+        facts.append(Fact(label, (said or "not recorded",)))
+    if one.wetted:
+        facts.append(Fact("Wetted parts", (", ".join(one.wetted),)))
+    if one.range:
+        facts.append(Fact("Signal", ("4 mA at ", amounts.metres(one.range.lower.si), ", 20 mA at ",
+                                     amounts.metres(one.range.upper.si))))
+    if one.test_means:
+        facts.append(Fact("Tried by", (one.test_means if one.test_means != "none" else "nothing: only by moving the level",)))
+    facts.append(Fact("Shares", shares(context, tag)))
+    if one.drawings:
+        facts.append(Fact("Drawings", links(context, one.drawings)))
+    return BodyView(
+        slug(tag), str(tag), one.technology, tuple(context.paths.link(point) for point in plant.points_of[tag]),
+        tuple(facts), running(context, one.purpose), running(context, one.known_defect), tuple(map(str, one.formerly)),
+        context.paths.source(one.place),
+    )
+
+
+def place(context: Context, tag: str) -> tuple[Fact, ...]:
+    """Nozzle, mounting face, reach."""
+    one = context.plant.instruments[Tag(tag)]
+    nozzle = context.plant.tanks[one.tank].nozzles.get(Tag(one.nozzle)) if one.nozzle else None
+    where = f"{one.nozzle} on the {nozzle.on}" if nozzle else str(one.nozzle) if one.nozzle else "hangs free"
+    face = one.mounting_face or (nozzle.height if nozzle else None)
+    facts = [Fact("Nozzle", (where, *((", shut off by ", nozzle.isolated_by) if nozzle and nozzle.isolated_by else ()))),
+             Fact("Mounting face", (amounts.metres(face.si),) if face else ("not recorded",))]
+    if one.reach:
+        facts.append(Fact("Can be set", (amounts.metres(one.reach.lowest.si), " to ", amounts.metres(one.reach.highest.si))))
+    return tuple(facts)
+
+
+def wiring(context: Context, tag: str) -> tuple[Fact, ...]:
+    """Panel, terminals, supply, supervision."""
+    wires = context.plant.instruments[Tag(tag)].wiring
+    if wires is None:
+        return (Fact("Wiring", ("not recorded",)),)
+    facts = [Fact("Panel", (context.paths.link(wires.panel), *((f", terminals {wires.terminals}",) if wires.terminals else ())))]
+    facts.append(Fact("Supply", (context.paths.link(wires.supply),) if wires.supply else ("not recorded",)))
+    facts.append(Fact("Wire watched", (_SAID[wires.supervised] if wires.supervised is not None else "not recorded",)))
+    rest = [f"cable {wires.cable}" if wires.cable else "", f"card {wires.card}" if wires.card else ""]
+    if any(rest):
+        facts.append(Fact("Cable and card", (", ".join(part for part in rest if part),)))
+    return tuple(facts)
+
+
+def shares(context: Context, tag: str) -> Running:
+    """Other bodies that share its nozzle, its well or its card, and so may fail with it."""
+    plant = context.plant
+    own = plant.instruments[Tag(tag)]
+    made: list[Running] = []
+    for other in plant.instruments_of[own.tank]:
+        one = plant.instruments[other]
+        if other == tag:
+            continue
+        what = [word for word, same in (
+            ("nozzle", own.nozzle is not None and own.nozzle == one.nozzle),
+            ("well or rod", own.stilling_well is not None and own.stilling_well == one.stilling_well),
+            ("input card", bool(own.wiring and one.wiring and own.wiring.card and own.wiring.card == one.wiring.card)),
+        ) if same]
+        if what:
+            made.append((" and ".join(what), " with ", context.paths.link(other)))
+    if not made:
+        return ("nothing that is recorded",)
+    return tuple(part for number, one in enumerate(made) for part in (("; ", *one) if number else one))
+
+
+def listed(owner: Definition, names: dict[str, str]) -> str:
+    """The given fields of a block in words, each as written."""
+    said = []
+    for name, words in names.items():
+        value = getattr(owner, name)
+        if value is not None:
+            said.append(f"{words} {value.written if isinstance(value, Quantity) else value}")
+    return ", ".join(said)

@@ -1,0 +1,112 @@
+"""The operator card of a tank: what the screen says, what to do first, how many minutes there are."""
+
+from dataclasses import dataclass
+
+from generator.model.interlock import Alarm
+from generator.model.page import Amount, Link, Running
+from generator.model.record import Outcome, Record
+from generator.model.results import AlarmTime
+from generator.model.scalar import Tag
+from generator.pages import amounts
+from generator.pages.context import Context
+from generator.pages.prose import running
+
+
+@dataclass(frozen=True, slots=True)
+class TimeLeft:
+    """Minutes left with what they run to: "to the trip I-210", "to overflow"."""
+
+    time: Amount
+    until: Running
+
+
+@dataclass(frozen=True, slots=True)
+class CardRow:
+    """One alarm. `mark` is "trip", "high", "low" or "alarm"; `times` the shorter first, empty where no level follows."""
+
+    alarm: Link
+    text: str
+    mark: str
+    priority: str
+    means: Running
+    consequence: Running
+    first: Running
+    then: Running
+    do_not: Running
+    confirm: Running
+    source: Link
+    times: tuple[TimeLeft, ...]
+    needed: Amount
+    is_short: bool
+    """Whether a person needs longer than there is."""
+
+
+def card(context: Context, tank: str) -> tuple[CardRow, ...]:
+    """All alarms of a tank, the highest first; an alarm that no level raises stands last, unless it has its own place."""
+    tags = [tag for tag in context.plant.alarms if context.paths.tank(tag) == tank]
+    heights = {tag: _height(context, context.plant.alarms[tag]) for tag in tags}
+    in_order = sorted(tags, key=lambda tag: (heights[tag] is None, -(heights[tag] or 0.0)))
+    fixed = sorted((count, tag) for tag in tags if (count := context.plant.alarms[tag].count) is not None)
+    for count, tag in fixed:
+        in_order.remove(tag)
+        in_order.insert(count - 1, tag)
+    return tuple(row(context, tag) for tag in in_order)
+
+
+def row(context: Context, tag: str) -> CardRow:
+    """One alarm as a row of a card."""
+    alarm = context.plant.alarms[Tag(tag)]
+    times = context.results.alarms.get(tag)
+    return CardRow(
+        alarm=context.paths.link(tag), text=alarm.text, mark=_mark(context, alarm), priority=alarm.priority,
+        means=running(context, alarm.means), consequence=running(context, alarm.consequence),
+        first=running(context, alarm.first), then=running(context, alarm.then), do_not=running(context, alarm.do_not),
+        confirm=running(context, alarm.confirm), source=context.paths.link(alarm.from_),
+        times=_times(context, times) if times else (), needed=amounts.outcome(times.needed if times else None, "minutes"),
+        is_short=times is not None and _is_short(times),
+    )
+
+
+def _times(context: Context, times: AlarmTime) -> tuple[TimeLeft, ...]:
+    made = []
+    if times.to_trip is not None:
+        trip: Running = (context.paths.link(times.trip),) if times.trip else ("trip",)
+        made.append(TimeLeft(_left(times.to_trip), ("to ", *trip)))
+    if times.limit:
+        made.append(TimeLeft(_left(times.to_limit), (f"to {times.limit}",)))
+    return tuple(made)
+
+
+def _left(outcome: Outcome) -> Amount:
+    """Minutes; a word where none are left."""
+    if isinstance(outcome, Record) and outcome.value <= 0:
+        return Amount("none left", "", outcome.key)
+    return amounts.outcome(outcome, "minutes")
+
+
+def _is_short(times: AlarmTime) -> bool:
+    available = times.to_trip or times.to_limit
+    return isinstance(available, Record) and isinstance(times.needed, Record) and available.value < times.needed.value
+
+
+def _mark(context: Context, alarm: Alarm) -> str:
+    plant = context.plant
+    if alarm.from_ in plant.interlocks:
+        return "trip"
+    if alarm.from_ not in plant.switches:
+        return "alarm"
+    point = plant.switches[alarm.from_]
+    if point.role == "trip":
+        return "trip"
+    return "high" if point.acts == "rising" else "low"
+
+
+def _height(context: Context, alarm: Alarm) -> float | None:
+    """The height at which an alarm comes; for one of an interlock, that of its first cause with a height."""
+    plant = context.plant
+    causes = plant.interlocks[alarm.from_].when.tags() if alarm.from_ in plant.interlocks else iter((alarm.from_,))
+    for cause in causes:
+        point = context.results.setpoints.get(cause)
+        if point is not None and point.stands is not None:
+            return point.stands
+    return None

@@ -1,0 +1,188 @@
+"""The levels of a tank: the drawing in two layouts, the nozzles, and what happens next while the level keeps moving."""
+
+from dataclasses import dataclass
+
+from generator.draw.drawing import NARROW, WIDE, LevelDrawing, LevelWords, NozzleMark
+from generator.draw.level_drawing import level_drawing
+from generator.model.page import Amount, Link, Running, plain
+from generator.model.record import Outcome, Record
+from generator.model.results import Interval, Level
+from generator.model.scalar import Tag
+from generator.pages import amounts
+from generator.pages.context import Context
+from generator.pages.paths import slug
+from generator.pages.point_words import does
+from generator.pages.prose import running
+
+KIND_WORDS = {"vessel": "fixed by the vessel", "process": "", "trip": "trip", "alarm": "alarm", "control": "control",
+              "permissive": "permissive", "spill detection": "spill detection"}
+
+
+@dataclass(frozen=True, slots=True)
+class NozzleRow:
+    """One nozzle: where it sits and what it carries."""
+
+    anchor: str
+    name: str
+    on: str
+    height: Amount
+    size: str
+    carries: Running
+    isolated_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class NextStep:
+    """One thing that happens while the level keeps moving. `after` is counted from the step before, at the worst rate."""
+
+    mark: str
+    name: Link
+    height: Amount
+    does: Running
+    after: Amount | None
+
+
+@dataclass(frozen=True, slots=True)
+class TankLevels:
+    """The level drawing with its conditions, its nozzles, and the two lists of what happens next."""
+
+    wide: LevelDrawing
+    narrow: LevelDrawing
+    notes: tuple[str, ...]
+    rates: Running
+    nozzles: tuple[NozzleRow, ...]
+    rising: tuple[NextStep, ...]
+    falling: tuple[NextStep, ...]
+    rising_from: str
+    falling_from: str
+
+
+def levels(context: Context, tag: str) -> TankLevels:
+    """Everything about one tank's levels."""
+    tank, result = context.plant.tanks[Tag(tag)], context.results.tanks[tag]
+    words = [_words(context, tag, level) for level in result.levels]
+    times = {(one.lower, one.upper): one for one in result.intervals}
+    pairs = list(zip(result.levels, result.levels[1:], strict=False))
+    between = [_between(times.get((lower.key, upper.key))) for upper, lower in pairs]
+    nozzles = [NozzleMark(name, one.on, one.height.si if one.height else None) for name, one in tank.nozzles.items()]
+    title = f"Level drawing of {tag}, {tank.service}"
+    drawings = [
+        level_drawing(f"levels-{slug(tag)}-{name}", title, tank.shape, result.vessel, result.levels, words, between,
+                      _normal(context, tag), nozzles, layout)
+        for name, layout in (("wide", WIDE), ("narrow", NARROW))
+    ]
+    rising_from, rising = _start(context, tag, list(reversed(result.levels)), 1)
+    falling_from, falling = _start(context, tag, list(result.levels), -1)
+    return TankLevels(
+        wide=drawings[0], narrow=drawings[1], notes=drawings[0].notes,
+        rates=("↑ filling at ", amounts.outcome(result.filling), "  ↓ emptying at ", amounts.outcome(result.emptying)),
+        nozzles=tuple(_nozzle(context, tag, name) for name in tank.nozzles),
+        rising=_steps(context, rising, times, 1), falling=_steps(context, falling, times, -1),
+        rising_from=rising_from, falling_from=falling_from,
+    )
+
+
+def _normal(context: Context, tag: str) -> float | None:
+    """Level at which the liquid is drawn: the middle of the normal band, or the one edge that is given."""
+    levels = context.plant.tanks[Tag(tag)].levels
+    edges = [edge.si for edge in (levels.normal_low, levels.normal_high) if edge is not None]
+    return sum(edges) / len(edges) if edges else None
+
+
+def _words(context: Context, tank: str, level: Level) -> LevelWords:
+    height = plain((amounts.metres(level.height),))
+    if level.key not in context.plant.switches:
+        overflow = context.plant.tanks[Tag(tank)].overflow
+        says = f"to {overflow.to}" if level.key == "overflow" and overflow else KIND_WORDS[level.kind]
+        return LevelWords(_capital(level.name), says, height)
+    failed = dict.fromkeys(one.rule for one in context.review.of(level.key) if one.verdict == "fail")
+    point = context.results.setpoints.get(level.key)
+    proposed = ", proposed" if point is not None and point.is_proposed else ""
+    return LevelWords(
+        level.key, f"{KIND_WORDS[level.kind]}{proposed}: {plain(does(context, level.key))}", height,
+        f"{level.band.low:.2f} to {level.band.high:.2f}" if level.band else "", context.paths.path(level.key) or "",
+        f"fails rule {', '.join(failed)}" if failed else "",
+    )
+
+
+def _between(interval: Interval | None) -> str:
+    if interval is None:
+        return ""
+    shown = [f"{arrow} {_time(outcome)}" for arrow, outcome in (("↑", interval.rising), ("↓", interval.falling))
+             if isinstance(outcome, Record)]
+    return "  ".join(shown) or "time cannot be assessed"
+
+
+def _time(outcome: Outcome) -> str:
+    if isinstance(outcome, Record) and outcome.value <= 0:
+        return "none left"
+    return plain((amounts.outcome(outcome, "minutes"),))
+
+
+def _nozzle(context: Context, tank: str, name: str) -> NozzleRow:
+    plant = context.plant
+    nozzle = plant.tanks[Tag(tank)].nozzles[Tag(name)]
+    carried: list[Running] = [(context.paths.link(tag), f" {body.technology}") for tag in plant.instruments_of[tank]
+                              if (body := plant.instruments[tag]).nozzle == name]
+    carried += [("from ", context.paths.link(tag, stream.name)) for tag in plant.inflows_of[tank]
+                if (stream := plant.streams[tag]).nozzle == name]
+    carried += [("to ", context.paths.link(tag, stream.name)) for tag in plant.outflows_of[tank]
+                if (stream := plant.streams[tag]).nozzle == name]
+    if nozzle.carries:
+        carried.append(running(context, nozzle.carries))
+    parts: Running = tuple(part for number, one in enumerate(carried) for part in ((", ", *one) if number else one))
+    return NozzleRow(
+        slug(f"nozzle-{name}"), name, nozzle.on, amounts.metres(nozzle.height.si) if nozzle.height else Amount("not given"),
+        nozzle.size or "not given", parts or ("nothing recorded",), nozzle.isolated_by or "not given",
+    )
+
+
+def _start(context: Context, tag: str, in_order: list[Level], way: int) -> tuple[str, list[Level]]:
+    """Levels still to come in one direction from the normal band, and the words for where it begins."""
+    given = context.plant.tanks[Tag(tag)].levels
+    edge = given.normal_high if way > 0 else given.normal_low
+    if edge is None:
+        return ("the bottom" if way > 0 else "the top"), in_order
+    name = "the top of the normal band" if way > 0 else "the foot of the normal band"
+    beyond = [level for level in in_order if (level.height - edge.si) * way >= 0]
+    return name, beyond
+
+
+def _steps(context: Context, in_order: list[Level], times: dict[tuple[str, str], Interval], way: int) -> tuple[NextStep, ...]:
+    made = []
+    for number, level in enumerate(in_order):
+        after = None
+        if number:
+            before = in_order[number - 1]
+            pair = (before.key, level.key) if way > 0 else (level.key, before.key)
+            interval = times.get(pair)
+            after = amounts.outcome(interval.rising if way > 0 else interval.falling, "minutes") if interval else None
+        made.append(NextStep(_mark(level), _name(context, level), amounts.metres(level.height, _key(context, level)),
+                             _happens(context, level, way), after))
+    return tuple(made)
+
+
+def _happens(context: Context, level: Level, way: int) -> Running:
+    if level.key not in context.plant.switches:
+        return (KIND_WORDS[level.kind],) if KIND_WORDS[level.kind] else ()
+    if (level.direction == "rising") == (way > 0):
+        return does(context, level.key)
+    return ("this point clears, or has cleared by now",)
+
+
+def _name(context: Context, level: Level) -> Link:
+    return context.paths.link(level.key) if level.key in context.plant.switches else Link(_capital(level.name), "")
+
+
+def _key(context: Context, level: Level) -> str:
+    return f"#{level.key}/stands" if level.key in context.plant.switches else ""
+
+
+def _mark(level: Level) -> str:
+    if level.kind == "alarm":
+        return "low" if level.direction == "falling" else "high"
+    return {"trip": "trip", "control": "control", "permissive": "permissive", "spill detection": "alert"}.get(level.kind, "vessel")
+
+
+def _capital(name: str) -> str:
+    return name[:1].upper() + name[1:]

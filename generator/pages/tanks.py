@@ -1,0 +1,207 @@
+"""The page of a tank: card, drawing, trips, ordinary running, setpoints, volumes, devices, cautions, findings."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from generator.model.caution import DEFERS, JOBS, Caution
+from generator.model.page import Amount, Link, Page, Running
+from generator.model.scalar import Tag
+from generator.pages import amounts, findings
+from generator.pages.bodies import BodyView, bodies
+from generator.pages.context import Context
+from generator.pages.doors import doors
+from generator.pages.findings import FindingRow
+from generator.pages.proofs import ProofRow, proofs
+from generator.pages.prose import running
+from generator.pages.register import links
+from generator.pages.tank_card import CardRow, card
+from generator.pages.tank_levels import TankLevels, levels
+from generator.pages.tank_logic import ControlRow, PowerRow, TripRow, controls, from_elsewhere, power_returns, trips
+from generator.pages.tank_setpoints import SetpointRow, setpoints
+from generator.pages.tank_volumes import TankVolumes, volumes
+
+CautionGroups = tuple[tuple[str, tuple[Caution, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StreamRow:
+    """One stream in or out."""
+
+    stream: Link
+    name: Running
+    other: Running
+    lowest: str
+    normal: str
+    highest: str
+    moved_by: Running
+    through: tuple[Link, ...]
+    overflows: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HazardRow:
+    """One hazard of the tank with what protects from it."""
+
+    hazard: Link
+    what: Running
+    harms: str
+    begins_at: Running
+    safe_state: Running
+    interlocks: tuple[Link, ...]
+    without: Running
+
+
+@dataclass(frozen=True, slots=True)
+class TankView:
+    """Everything on the page of one tank."""
+
+    tag: str
+    service: str
+    area: Link
+    facts: tuple[Running, ...]
+    note: Running
+    card: tuple[CardRow, ...]
+    levels: TankLevels
+    trips: tuple[TripRow, ...]
+    elsewhere: tuple[TripRow, ...]
+    controls: tuple[ControlRow, ...]
+    setpoints: tuple[SetpointRow, ...]
+    volumes: TankVolumes
+    bodies: tuple[BodyView, ...]
+    power: tuple[PowerRow, ...]
+    cautions: CautionGroups
+    defers: str
+    findings: tuple[FindingRow, ...]
+    passed: int
+    inflows: tuple[StreamRow, ...]
+    outflows: tuple[StreamRow, ...]
+    hazards: tuple[HazardRow, ...]
+    tests: tuple[ProofRow, ...]
+    as_of: str
+    calculations: Link
+    source: Link
+    doors: Mapping[str, str]
+
+
+def pages(context: Context) -> Iterator[Page]:
+    """One page a tank."""
+    for tag, tank in context.plant.tanks.items():
+        view = _view(context, tag)
+        texts = [str(alarm.text) for name, alarm in context.plant.alarms.items() if context.paths.tank(name) == tag]
+        plain_tag = "".join(letter for letter in tag if letter.isalnum())
+        yield Page(
+            context.paths.path(tag) or "", f"{tag} {tank.service}", "tank", view, ("Tanks",), nav=tag,
+            words=(plain_tag, *map(str, tank.formerly), *texts, *map(str, context.plant.instruments_of[tag])),
+            source=tank.place,
+        )
+
+
+def _view(context: Context, tag: Tag) -> TankView:
+    plant = context.plant
+    tank = plant.tanks[tag]
+    about = _about(context, tag)
+    found = tuple(one for one in context.review.findings if about.intersection(one.tags))
+    parts = (
+        card(context, tag), levels(context, tag), trips(context, tag), controls(context, tag), setpoints(context, tag),
+        volumes(context, tag), _facts(context, tag),
+    )
+    return TankView(
+        tag=tag, service=tank.service, area=context.paths.link(tank.area, f"Area {tank.area} {plant.areas[tank.area].name}"),
+        facts=parts[6], note=running(context, tank.note), card=parts[0], levels=parts[1], trips=parts[2],
+        elsewhere=from_elsewhere(context, tag), controls=parts[3], setpoints=parts[4], volumes=parts[5],
+        bodies=bodies(context, tag), power=power_returns(context, tag), cautions=by_job(context, tag), defers=DEFERS,
+        findings=findings.shown(context, found), passed=sum(one.verdict == "pass" for one in found),
+        inflows=tuple(_stream(context, one, is_in=True) for one in plant.inflows_of[tag]),
+        outflows=tuple(_stream(context, one, is_in=False) for one in plant.outflows_of[tag]),
+        hazards=_hazards(context, tag), tests=proofs(context, _tested(context, tag)), as_of=str(plant.plant.document.as_of),
+        calculations=Link(f"All calculations of {tag}", context.paths.calculations(tag)),
+        source=context.paths.source(tank.place), doors=doors(context, *parts),
+    )
+
+
+def by_job(context: Context, tag: str) -> CautionGroups:
+    """The cautions of a tag by the job in hand; one that holds for several jobs stands under each."""
+    mine = context.results.cautions.get(tag, ())
+    groups = ((str(job), tuple(one for one in mine if job in one.jobs)) for job in JOBS)
+    return tuple(group for group in groups if group[1])
+
+
+def _facts(context: Context, tag: Tag) -> tuple[Running, ...]:
+    """Liquid, volume, normal band, panels, drawings: one short phrase each."""
+    plant = context.plant
+    tank, result = plant.tanks[tag], context.results.tanks[tag]
+    liquid = plant.liquids[tank.liquid]
+    span = liquid.temperature
+    warm = f", {span.lowest.written} to {span.highest.written}" if span else ""
+    facts: list[Running] = [
+        (context.paths.link(tank.liquid, liquid.name), warm), (amounts.outcome(result.capacity), " full"),
+        _normal_band(context, tag),
+    ]
+    panels = dict.fromkeys(wiring.panel for one in plant.instruments_of[tag] if (wiring := plant.instruments[one].wiring))
+    if panels:
+        facts.append(("Panel ", *links(context, panels)))
+    if tank.drawings:
+        facts.append(("Drawing ", *links(context, tank.drawings)))
+    facts.append((f"Heights above the {tank.datum.at}, which stands at ", amounts.in_unit(tank.datum.elevation.si, "m", 3),
+                  f" on the {plant.plant.datum}"))
+    if tank.formerly:
+        facts.append((f"Formerly {', '.join(tank.formerly)}",))
+    return tuple(facts)
+
+
+def _normal_band(context: Context, tag: Tag) -> Running:
+    """The normal band in metres, and in the unit of the screen: percent of a transmitter's range, else of the height."""
+    levels = context.plant.tanks[tag].levels
+    if levels.normal_low is None or levels.normal_high is None:
+        return ("Normal band not given",)
+    band: Running = ("Normal band ", amounts.metres(levels.normal_low.si), " to ", amounts.metres(levels.normal_high.si))
+    edges = (levels.normal_low.si, levels.normal_high.si)
+    for name in context.plant.instruments_of[tag]:
+        span = context.plant.instruments[name].range
+        if span is not None:
+            return (*band, *_percent(edges, span.lower.si, span.upper.si), " of range on ", context.paths.link(name), ")")
+    vessel = context.results.tanks[tag].vessel
+    return (*band, *_percent(edges, vessel.bottom, vessel.top), " of height)") if vessel else band
+
+
+def _percent(edges: tuple[float, float], lower: float, upper: float) -> Running:
+    low, high = (f"{(edge - lower) / (upper - lower) * 100:.0f}" for edge in edges)
+    return (f" ({low} to ", Amount(high, "%"))
+
+
+def _about(context: Context, tag: Tag) -> set[str]:
+    """The tags whose findings belong on the page of a tank."""
+    plant = context.plant
+    return {str(tag), *map(str, (*plant.switches_of[tag], *plant.instruments_of[tag]))}
+
+
+def _tested(context: Context, tag: Tag) -> list[str]:
+    plant = context.plant
+    locks = [lock for lock in plant.interlocks if tag in plant.tanks_of_interlock[lock]]
+    alarms = [name for name in plant.alarms if context.paths.tank(name) == tag]
+    return [*plant.switches_of[tag], *alarms, *locks]
+
+
+def _stream(context: Context, tag: Tag, is_in: bool) -> StreamRow:
+    stream = context.plant.streams[tag]
+    other = stream.from_ if is_in else stream.into
+    flow = stream.flow
+    return StreamRow(
+        context.paths.link(tag), running(context, stream.name),
+        (context.paths.link(other),) if other in context.plant.tanks else (str(other),),
+        flow.lowest.written if flow.lowest else "not given", flow.normal.written if flow.normal else "not given",
+        flow.highest.written, (context.paths.link(stream.moved_by),) if stream.moved_by else ("gravity or another site",),
+        tuple(context.paths.link(valve) for valve in stream.through), stream.by_overflow,
+    )
+
+
+def _hazards(context: Context, tag: Tag) -> tuple[HazardRow, ...]:
+    plant = context.plant
+    used = {lock.hazard for name, lock in plant.interlocks.items() if tag in plant.tanks_of_interlock[name]}
+    return tuple(
+        HazardRow(context.paths.link(name), running(context, one.what), one.harms, running(context, one.begins_at),
+                  running(context, one.safe_state),
+                  tuple(context.paths.link(lock) for lock, made in plant.interlocks.items() if made.hazard == name),
+                  running(context, one.without_protection))
+        for name, one in plant.hazards.items() if name in used or one.begins_at.startswith(f"{tag} ")
+    )
