@@ -1,0 +1,78 @@
+"""What an interlock does when one thing of it fails: a sensor, a wire, a supply, a final element."""
+
+from collections.abc import Iterator
+
+from generator.model.interlock import Interlock
+from generator.model.page import Running
+from generator.model.scalar import Tag
+from generator.pages import amounts
+from generator.pages.context import Context
+from generator.pages.logic_words import GOES, tags
+from generator.pages.matrix_grid import state_without_drive
+from generator.pages.story import Fact
+
+
+def failures(context: Context, tag: str) -> tuple[Fact, ...]:
+    """One line for each thing that can fail, in the order sensor, wire, supply, final element."""
+    lock = context.plant.interlocks[Tag(tag)]
+    elements = dict.fromkeys(element for target in lock.then for element in context.plant.members_of(target) or (target,))
+    return (
+        Fact("A sensor stays where it is", _stuck(context, tag, lock)),
+        *_wires(context, lock),
+        *(fact for element in elements for fact in _element(context, lock, element)),
+    )
+
+
+def _stuck(context: Context, tag: str, lock: Interlock) -> Running:
+    """Nothing tells of a sensor that no longer moves; what else is there for the same hazard?"""
+    others = [name for name, other in context.plant.interlocks.items()
+              if lock.hazard is not None and other.hazard == lock.hazard and name != tag]
+    alarms = [name for name, alarm in context.plant.alarms.items()
+              if alarm.before == tag or alarm.before in set(lock.when.tags())]
+    first: Running = ("Nobody is told until the next test. ",)
+    if not others and not alarms:
+        return (*first, "Nothing else that is recorded protects.")
+    return (*first, "What is left: ", *tags(context, (*others, *alarms)), ".")
+
+
+def _wires(context: Context, lock: Interlock) -> Iterator[Fact]:
+    """Wire broken and supply lost of each point, as its contact decides it; the same answer once."""
+    said: dict[tuple[str, str], list[str]] = {}
+    for cause in dict.fromkeys(lock.when.tags()):
+        contact = context.results.contacts.get(cause)
+        for situation, _, follows in contact.sentences if contact else ():
+            if situation.startswith(("Wire broken", "Supply lost")):
+                said.setdefault((situation, follows), []).append(cause)
+    for (situation, follows), causes in said.items():
+        yield Fact(situation, (*tags(context, causes), f": {follows}"))
+    for cause in dict.fromkeys(lock.when.tags()):
+        signal = context.plant.signals.get(cause)
+        if signal is not None:
+            looks = {"on": "looks as if it were on", "off": "looks as if it were off"}.get(signal.fails or "", "is not recorded")
+            yield Fact("Wire broken", (context.paths.link(cause), f": {looks}."))
+    if lock.bad_signal:
+        does = {"trips": "it acts", "holds": "it holds its last state", "ignored": "it goes on as if nothing were"}[lock.bad_signal]
+        yield Fact("Fault detected", (f"On a detected fault of a sensor {does}.",))
+
+
+def _element(context: Context, lock: Interlock, tag: str) -> Iterator[Fact]:
+    owner, plant = context.plant.find(tag), context.plant
+    link = context.paths.link(tag)
+    wanted = next(state for target, state in lock.then.items() if tag in (target, *plant.members_of(target)))
+    goes = state_without_drive(plant, tag)
+    drive: Running = (" (", context.paths.link(owner.supply), ")") if owner.supply else ()
+    if lock.kind != "permissive":
+        if goes is None:
+            stays = getattr(owner, "fails", None) == "in place"
+            words: Running = (link, ": stays where it is." if stays else ": where it goes is not recorded.")
+        else:
+            side = "to its safe side" if goes == wanted else "and not to the side this interlock asks for"
+            words = (link, f": {GOES[goes][0]}, {side}.")
+        yield Fact("Drive lost", (*words[:1], *drive, *words[1:]))
+    if owner.feedback is None:
+        yield Fact("Does not move", (link, ": nobody is told; no feedback is recorded."))
+        return
+    within: Running = (" after ", amounts.duration(owner.feedback.within.si)) if owner.feedback.within else ()
+    by = owner.feedback.by
+    shown: Running = (context.paths.link(by),) if plant.find(by) is not None else (str(by),)
+    yield Fact("Does not move", (link, ": ", *shown, " shows it", *within, "."))
