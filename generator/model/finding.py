@@ -25,7 +25,8 @@ class Mistake:
     cure: str = ""
 
     def __str__(self) -> str:
-        said = f"{self.place}: {self.rule} {self.subject}: {self.must}; {self.stands}"
+        head = f"{self.place}: {self.rule} {self.subject}".rstrip()
+        said = f"{head}: {self.must}; {self.stands}"
         return f"{said}\n    cure: {self.cure}" if self.cure else said
 
 

@@ -76,6 +76,8 @@ class Quantity:
             raise PydanticCustomError("dimension", "a {dimension} must stand here, in {units}; `{unit}` is a {found}",
                                       {"unit": unit, "found": dimension, **cls._words()})
         si = number * factor + offset
+        if not math.isfinite(si):
+            raise PydanticCustomError("too_large", "this {dimension} is too large to be meant", cls._words())
         if si < cls.minimum:
             raise PydanticCustomError("below_minimum", "this {dimension} must not be negative", cls._words())
         return cls(si, str(text), text.place)

@@ -75,6 +75,8 @@ class To:
         self.also = also  # plain words that may stand instead of a tag
 
 
+_PLAIN = re.compile(r"[-+]?(?:[0-9]{1,30}(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]{1,2})?\Z")
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 _YES, _NO = ("yes", "true"), ("no", "false")
 
 
@@ -89,15 +91,14 @@ def _yes_no(value: Any) -> bool:
 
 def _number(value: Any) -> float:
     text = Text.read(value)
-    try:
-        return float(text)
-    except ValueError:
-        raise PydanticCustomError("number", "a plain number must stand here") from None
+    if not _PLAIN.match(text):
+        raise PydanticCustomError("number", "a plain number must stand here")
+    return float(text)
 
 
 def _count(value: Any) -> int:
     text = Text.read(value)
-    if not text.isascii() or not text.isdigit():
+    if not text.isascii() or not text.isdigit() or len(text) > 9:
         raise PydanticCustomError("count", "a whole number must stand here")
     return int(text)
 
@@ -105,7 +106,7 @@ def _count(value: Any) -> int:
 def _day(value: Any) -> date:
     text = Text.read(value)
     try:
-        return date.fromisoformat(text)
+        return date.fromisoformat(text if _DAY.match(text) else "")
     except ValueError:
         raise PydanticCustomError("day", "a day must stand here, written year-month-day as in 2026-11-14") from None
 

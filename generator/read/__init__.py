@@ -30,8 +30,11 @@ def plant(
     mistakes: list[Mistake] = []
     texts = files.texts(source, mistakes)
     loaded = [load(name, text, mistakes) for name, text in texts.items()]
-    made = _made(merge([nouns for nouns in loaded if nouns is not None], mistakes), source, mistakes,
-                 knowledge().rules.keys() if rules is None else rules)
+    whole = merge([nouns for nouns in loaded if nouns is not None], mistakes)
+    is_whole = None not in loaded and len(texts) == len(files.named(source))
+    if not whole:
+        return None, _sorted(mistakes or [files.empty(source)])
+    made = _made(whole, is_whole, knowledge().rules.keys() if rules is None else rules, mistakes)
     if mistakes or made is None:
         return None, _sorted(mistakes)
     if as_of is not None:
@@ -44,15 +47,16 @@ def sources(source: Path) -> dict[str, str]:
     return files.texts(source, [])
 
 
-def _made(whole: Mapping, source: Path, mistakes: list[Mistake], rules: Set[str]) -> Definitions | None:
-    if not whole:
-        if not mistakes:
-            mistakes.append(files.empty(source))
-        return None
+def _made(whole: Mapping, is_whole: bool, rules: Set[str], mistakes: list[Mistake]) -> Definitions | None:
     patterns.write_out(whole, mistakes)
     tags_once(whole, mistakes)
-    made, items = validate.definitions(whole, mistakes)
-    mistakes.extend(links.mistakes(whole, rules))
+    form: list[Mistake] = []
+    made, items = validate.definitions(whole, form)
+    if is_whole:
+        form.extend(links.mistakes(whole, rules))
+    else:  # a file that could not be read may hold the plant, and what seems unknown elsewhere
+        form = [one for one in form if (one.rule, one.subject) != ("value-missing", "plant")]
+    mistakes.extend(form)
     mistakes.extend(sense.mistakes(items))
     return made
 

@@ -24,13 +24,12 @@ def named(source: Path) -> dict[str, Path]:
             if path.suffix.lower() in ENDINGS and path.is_file()
             and not any(part.startswith(".") for part in path.relative_to(source).parts)
         ]
-    here, above = Path.cwd(), source.absolute().parent
-    names = {}
-    for path in found:
-        whole = path.absolute()
-        base = here if whole.is_relative_to(here) else above
-        names[whole.relative_to(base).as_posix()] = path
-    return dict(sorted(names.items()))
+    return dict(sorted((_name(path, source), path) for path in found))
+
+
+def _name(path: Path, source: Path) -> str:
+    whole, here, above = path.absolute(), Path.cwd(), source.absolute().parent
+    return whole.relative_to(here if whole.is_relative_to(here) else above).as_posix()
 
 
 def texts(source: Path, mistakes: list[Mistake]) -> dict[str, str]:
@@ -54,12 +53,23 @@ def texts(source: Path, mistakes: list[Mistake]) -> dict[str, str]:
                                 f"at most {MOST_FILES} files may hold the definitions", f"{len(files)} were found",
                                 "is this the right folder?"))
         return {}
+    _links(source, mistakes)
     taken = {}
     for name, path in files.items():
         text = _text(name, path, inside, mistakes)
         if text is not None:
             taken[name] = text
     return taken
+
+
+def _links(source: Path, mistakes: list[Mistake]) -> None:
+    # Neither a link to a folder nor a link to nothing is read: silence would look like an empty file.
+    for path in source.rglob("*") if source.is_dir() else ():
+        if path.is_symlink() and (path.is_dir() or (path.suffix.lower() in ENDINGS and not path.exists())):
+            stands = "it is a link to a folder" if path.is_dir() else "it is a link to nothing"
+            place = Place(_name(path, source), 1, 1)
+            must = "definitions must lie in their folder"
+            mistakes.append(Mistake(place, "outside", "", must, stands, "put the files themselves here"))
 
 
 def _text(name: str, path: Path, inside: Path, mistakes: list[Mistake]) -> str | None:

@@ -4,6 +4,7 @@ Works on the data as written, guided by the model's fields, so that an unknown t
 misspelt key beside it.
 """
 
+import re
 from collections.abc import Iterator, Set
 from typing import Any
 
@@ -30,8 +31,10 @@ class Tags:
         self.noun: dict[str, str] = {}
         self.now: dict[str, str] = {}
         self.of: dict[str, list[str]] = {}
-        for noun, members in whole.items():
-            if not tagged(noun) or not isinstance(members, Mapping):
+        for written, members in whole.items():
+            # Tags under a misspelt noun count: naming each of them as unknown would hide the one cause.
+            noun = written if tagged(written) else words.nearest(written, forms.SINGULAR)
+            if noun is None or not isinstance(members, Mapping):
                 continue
             for tag, block in members.items():
                 self.noun.setdefault(tag, noun)
@@ -63,7 +66,8 @@ class Tags:
         """What is wrong with naming a tag where any kind may stand."""
         if tag in self.noun:
             return None
-        cure = f"it is now `{self.now[tag]}`" if tag in self.now else words.did_you_mean(tag, self.noun)
+        first = re.split(r"[,;:/()]", tag)[0].strip()
+        cure = f"it is now `{self.now[tag]}`" if tag in self.now else words.did_you_mean(first, self.noun)
         return Mistake(place, "unknown-tag", path, "a tag that is defined must stand here",
                        f"{words.shown(tag)} is not defined", cure)
 

@@ -12,6 +12,7 @@ from generator.model.definition import Definition, Mapping, Sequence
 from generator.model.finding import Mistake
 from generator.model.place import NOWHERE, Place
 from generator.model.plant import Definitions
+from generator.model.quantity import Duration
 from generator.model.scalar import Text
 from generator.read import forms, words
 
@@ -104,10 +105,12 @@ def _mistakes(whole: Mapping, detail: ErrorDetails) -> Iterator[Mistake]:
             yield Mistake(place, said.rule, found.path, said.must, said.stands, said.cure)
         return
     said = words.of(detail, found.value, found.form)
-    place = found.place_of_key if said.at_key else found.place
+    place, path = found.place_of_key if said.at_key else found.place, found.path
+    if detail["type"] == "union_tag_invalid":
+        place, path = found.value.values_at["kind"], f"{path}.kind"
     if detail["type"] == "missing" and place.via:
         place = found.place  # the key is a tag from a row; what is left out was left out in the pattern's block
-    yield Mistake(place, said.rule, found.path, said.must, said.stands, said.cure)
+    yield Mistake(place, said.rule, path, said.must, said.stands, said.cure)
 
 
 def _culprits(value: Any, place: Place) -> Iterator[tuple[Any, Place, PydanticCustomError]]:
@@ -124,8 +127,11 @@ def _inner_culprits(value: Any) -> Iterator[tuple[Any, Place, PydanticCustomErro
         return
     for key, part in value.items():
         if key == "held":
-            continue
-        if isinstance(part, Sequence) and key not in ("not", "of"):
+            try:
+                Duration.read(part)
+            except PydanticCustomError as error:
+                yield part, value.values_at[key], error
+        elif isinstance(part, Sequence) and key not in ("not", "of"):
             for one in part:
                 yield from _culprits(one, one.place)
         elif key in ("not", "of"):

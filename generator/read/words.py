@@ -15,6 +15,7 @@ from generator.read.forms import Form
 
 MOST_SHOWN = 40
 MOST_LISTED = 14
+CONDITIONS = ("any_of", "all_of", "not", "held", "2 of")
 
 RULES = {
     "tag_shape": "tag-form",
@@ -66,8 +67,7 @@ def of(detail: ErrorDetails, value: Any, at: Form) -> Said:
         return _unknown_word(value, get_args(at.kind))
     if kind == "union_tag_invalid":
         allowed = tuple(word for model in at.models for word in get_args(model.model_fields["kind"].annotation))
-        said = _unknown_word(value["kind"], allowed)
-        return Said(said.rule, said.must.replace("must stand here", "must stand at `kind`"), said.stands, said.cure)
+        return _unknown_word(value["kind"], allowed)
     if kind == "union_tag_not_found" or (kind == "need_form" and isinstance(value, dict)):
         return _formless(value, at)
     if kind in RULES:
@@ -92,6 +92,9 @@ def of(detail: ErrorDetails, value: Any, at: Form) -> Said:
 def of_custom(kind: str, message: str, context: dict[str, Any], value: Any) -> Said:
     """The words for a fault that the model itself has words for."""
     stands = f"{shown(value)} stands"
+    if kind == "condition_form" and isinstance(value, dict) and value:
+        keys = ", ".join(f"`{key}`" for key in list(value)[:4])
+        return Said("condition", message, f"{keys} stands", did_you_mean(next(iter(value)), CONDITIONS))
     if kind in ("scalar_expected", "condition_form", "condition_list", "need_form") or not isinstance(value, str):
         return Said(RULES[kind], message, stands)
     if not value.strip():
@@ -135,6 +138,9 @@ def _unknown_key(key: str, at: Form) -> Said:
 
 
 def _unknown_word(value: Any, allowed: tuple[str, ...]) -> Said:
+    if value == "":
+        cure = "write the value, or take the key out"
+        return Said("value-missing", f"{forms.one_of(allowed)} must stand here", "nothing stands", cure)
     cure = did_you_mean(value, allowed) if isinstance(value, str) else ""
     return Said("unknown-word", f"{forms.one_of(allowed)} must stand here", f"{shown(value)} stands", cure)
 

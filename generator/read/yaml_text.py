@@ -1,6 +1,7 @@
 """YAML text to plain data in which every scalar is text and everything knows its place."""
 
 import re
+from collections.abc import Iterator
 
 import yaml
 
@@ -10,33 +11,24 @@ from generator.model.place import Place
 from generator.model.scalar import Text
 
 MOST_DEPTH = 40
-MOST_NODES = 500_000
 _MERGE = "<<"
-_PLAIN_TAG = "tag:yaml.org,2002:"
+_PLAIN_TAGS = {
+    f"tag:yaml.org,2002:{name}"
+    for name in ("str", "int", "float", "bool", "null", "timestamp", "merge", "value", "map", "seq")
+}
 _UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
-_CURES = (
-    (
-        "cannot start any token",
-        "a tab or a sign such as @ or ` stands where a value begins; indent with spaces, quote the value",
-    ),
-    (
-        "mapping values are not allowed",
-        "a colon and a space inside a value need quotes around it; or the indent is wrong",
-    ),
-    (
-        "could not find expected ':'",
-        "a key needs a colon and a space after it; or the indent of this or the line above is wrong",
-    ),
-    (
-        "did not find expected key",
-        "the indent does not match the lines above, or a quote or bracket before it is not closed",
-    ),
-    ("did not find expected ',' or", "a bracket or brace is not closed, or a comma is missing before this"),
-    ("unexpected end of stream", "a quote is not closed"),
-    ("undefined alias", "a * opens a value; put it in quotes"),
-    ("found undefined tag", "a ! opens a value; put it in quotes"),
-)
+_CURES = {
+    "cannot start any token": "a tab or a sign such as @ or ` opens a value; indent with spaces, quote the value",
+    "mapping values are not allowed": "a colon and a space inside a value need quotes; or the indent is wrong",
+    "could not find expected ':'": "a key needs a colon and a space after it; or the indent here or above is wrong",
+    "did not find expected key": "the indent differs from the lines above, or a quote or bracket above is not closed",
+    "did not find expected ',' or": "a bracket or brace is not closed, or a comma is missing before this",
+    "unexpected end of stream": "a quote is not closed",
+    "undefined alias": "a * opens a value; put it in quotes",
+    "found undefined tag": "a ! opens a value; put it in quotes",
+}
+"""Cures by what the parser says of a fault."""
 _ELSE = "look at the line above too: an unclosed quote or bracket, a tab, or a wrong indent"
 
 
@@ -49,29 +41,8 @@ def parse(file: str, text: str, mistakes: list[Mistake]) -> Mapping | Sequence |
     if strange is not None:
         line = text.count("\n", 0, strange.start()) + 1
         column = strange.start() - text.rfind("\n", 0, strange.start())
-        mistakes.append(
-            Mistake(
-                Place(file, line, column),
-                "unprintable",
-                "",
-                "only printable characters may stand here",
-                f"character U+{ord(strange[0]):04X} does",
-                "delete it",
-            )
-        )
-        return None
-    tight = _too_deep(text)
-    if tight is not None:
-        mistakes.append(
-            Mistake(
-                Place(file, *tight),
-                "depth",
-                "",
-                f"brackets must not stand more than {MOST_DEPTH} deep",
-                "they do",
-                "close the brackets that were left open",
-            )
-        )
+        must, stands = "only printable characters may stand here", f"character U+{ord(strange[0]):04X} does"
+        mistakes.append(Mistake(Place(file, line, column), "unprintable", "", must, stands, "delete it"))
         return None
     try:
         root = yaml.compose(text, Loader=yaml.CSafeLoader)
@@ -85,7 +56,11 @@ def parse(file: str, text: str, mistakes: list[Mistake]) -> Mapping | Sequence |
         return None
     if root is None:
         return Mapping(place=Place(file, 1, 1))
-    return _Walk(file, mistakes).value(root, 0)
+    aliases = list(_aliases(file, text))
+    if aliases:  # the parser's tree repeats a node at each of them, endlessly if need be: it is not walked
+        mistakes.extend(aliases)
+        return None
+    return _Walk(file, mistakes).value(root, 0, "")
 
 
 def load(file: str, text: str, mistakes: list[Mistake]) -> Mapping | None:
@@ -99,18 +74,13 @@ def load(file: str, text: str, mistakes: list[Mistake]) -> Mapping | None:
     return None
 
 
-def _too_deep(text: str) -> tuple[int, int] | None:
-    # A guard for the parser, which recurses: opened brackets that nothing closes, strings not looked into.
-    depth = 0
-    for number, line in enumerate(text.split("\n"), 1):
-        if depth == 0 and line.count("[") + line.count("{") < MOST_DEPTH:
-            depth = max(0, line.count("[") + line.count("{") - line.count("]") - line.count("}"))
-            continue
-        for column, sign in enumerate(line, 1):
-            depth = max(0, depth + (sign in "[{") - (sign in "]}"))
-            if depth > MOST_DEPTH * 5:
-                return number, column
-    return None
+def _aliases(file: str, text: str) -> Iterator[Mistake]:
+    # Only the parser's events know where an alias stands: in its tree an alias is the node that it repeats.
+    for event in yaml.parse(text, Loader=yaml.CSafeLoader) if "*" in text else ():
+        if isinstance(event, yaml.AliasEvent) and event.start_mark is not None:
+            place = Place(file, event.start_mark.line + 1, event.start_mark.column + 1)
+            yield Mistake(place, "alias", "", "each value must be written out where it stands",
+                          f"the alias `*{event.anchor}` stands", "use a pattern for repetition")
 
 
 def _syntax(place: Place, text: str, error: yaml.MarkedYAMLError) -> Mistake:
@@ -121,9 +91,12 @@ def _syntax(place: Place, text: str, error: yaml.MarkedYAMLError) -> Mistake:
             place, "tab", "", "lines must be indented with spaces", "a tab stands here", "replace each tab by spaces"
         )
     problem = error.problem or ""
-    cure = next((cure for said, cure in _CURES if said in problem), _ELSE)
+    cure = next((cure for said, cure in _CURES.items() if said in problem), _ELSE)
     stands = f"it cannot be read past `{_shown(line[place.column - 1:])}`" if line[place.column - 1:].strip() else (
         "it cannot be read past this line")
+    if "maximum nesting depth" in problem:
+        return Mistake(place, "depth", "", f"blocks must not stand more than {MOST_DEPTH} deep", "they do",
+                       "look for brackets that nothing closes, or an indent that grows by mistake")
     if "another document" in problem or "expected a single document" in str(error):
         return Mistake(place, "yaml", "", "a file must hold one document", "a second one opens here",
                        "take out the line `---` or make two files")
@@ -143,53 +116,44 @@ class _Walk:
     def __init__(self, file: str, mistakes: list[Mistake]) -> None:
         self.file = file
         self.mistakes = mistakes
-        self.seen: set[int] = set()
-        self.nodes = 0
 
-    def wrong(self, node: yaml.Node, rule: str, subject: str, must: str, stands: str, cure: str = "") -> None:
-        self.mistakes.append(Mistake(_place(self.file, node), rule, subject, must, stands, cure))
+    def wrong(self, node: yaml.Node, rule: str, path: str, must: str, stands: str, cure: str) -> None:
+        self.mistakes.append(Mistake(_place(self.file, node), rule, path, must, stands, cure))
 
-    def value(self, node: yaml.Node, depth: int) -> Text | Mapping | Sequence:
-        if id(node) in self.seen:
-            # The parser gives an alias as the node it repeats, so the place is that of the original.
-            self.wrong(
-                node,
-                "alias",
-                "",
-                "each value must be written out where it stands",
-                "an alias (*) repeats this one",
-                "use a pattern for repetition",
-            )
-            return Text("", _place(self.file, node))
-        self.seen.add(id(node))
+    def value(self, node: yaml.Node, depth: int, path: str) -> Text | Mapping | Sequence:
         if depth > MOST_DEPTH:
-            self.wrong(node, "depth", "", f"blocks must not stand more than {MOST_DEPTH} deep", "they do",
-                       "look for an indent that grows by mistake")
+            must = f"blocks must not stand more than {MOST_DEPTH} deep"
+            self.wrong(node, "depth", path.partition("[")[0], must, "they do", "look for an indent that grows by mistake")
             return Text("", _place(self.file, node))
+        if node.tag not in _PLAIN_TAGS:
+            stands = f"`{_shown(node.tag.replace('tag:yaml.org,2002:', '!!'))}` stands before it"
+            cure = "take it out, or put the value in quotes"
+            self.wrong(node, "yaml-tag", path, "a plain value must stand here", stands, cure)
         if isinstance(node, yaml.MappingNode):
-            return self.mapping(node, depth)
+            return self.mapping(node, depth, path)
         if isinstance(node, yaml.SequenceNode):
-            made = Sequence(self.value(part, depth + 1) for part in node.value)
+            made = Sequence(
+                self.value(part, depth + 1, f"{path}[{number}]") for number, part in enumerate(node.value, 1)
+            )
             made.place = _place(self.file, node)
             return made
-        if not node.tag.startswith(_PLAIN_TAG):
-            self.wrong(node, "yaml-tag", "", "a plain value must stand here", f"`{_shown(node.tag)}` stands before it",
-                       "take it out, or put the value in quotes")
         return Text(node.value, _place(self.file, node))
 
-    def mapping(self, node: yaml.MappingNode, depth: int) -> Mapping:
+    def mapping(self, node: yaml.MappingNode, depth: int, path: str) -> Mapping:
         made = Mapping(place=_place(self.file, node))
         for key_node, value_node in node.value:
             if not isinstance(key_node, yaml.ScalarNode) or key_node.value == _MERGE:
-                self.wrong(key_node, "key", "", "a key must be plain text", "it is something else",
-                           "a { or [ at the start of a key needs quotes; << is not part of this language")
+                cure = "a { or [ at the start of a key needs quotes; << is not part of this language"
+                self.wrong(key_node, "key", path, "a key must be plain text", "it is something else", cure)
                 continue
             key = Text(key_node.value, _place(self.file, key_node))
+            inner = f"{path}.{key}" if path else str(key)
             if key in made:
-                self.wrong(key_node, "key-twice", key, "a key must stand once in its block",
-                           f"it also stands at line {made.keys_at[key].line}", "keep one of the two")
+                stands = f"it also stands at line {made.keys_at[key].line}"
+                must = "a key must stand once in its block"
+                self.wrong(key_node, "key-twice", inner, must, stands, "keep one of the two")
                 continue
-            value = self.value(value_node, depth + 1)
+            value = self.value(value_node, depth + 1, inner)
             made[key] = value
             made.keys_at[key] = key.place
             made.values_at[key] = value.place
