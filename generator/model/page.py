@@ -20,6 +20,15 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
+class Entry:
+    """A further entry of the search: something without a page of its own, where it stands and its other names."""
+
+    path: str
+    title: str
+    words: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Page:
     """One page: where it stands, what it is called, which template shows it and what it shows.
 
@@ -39,6 +48,8 @@ class Page:
     """Whether it is running text that the theme's own typography sets."""
     leads: bool = False
     """Whether it is the page that the name of its section opens."""
+    entries: tuple[Entry, ...] = ()
+    """Further entries of the search that this page brings."""
 
 
 @dataclass(frozen=True, slots=True)

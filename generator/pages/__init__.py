@@ -9,22 +9,32 @@ from generator.model.plant import Definitions
 from generator.model.results import Results
 from generator.pages import (
     alarms,
+    areas,
     contacts,
     data,
-    language,
     downloads,
     findings,
+    glossary,
     hazards,
+    home,
+    how_to_read,
     interlock_register,
+    language,
+    machines,
     navigation,
+    rules,
     setpoints,
+    sources,
     strip,
     surroundings,
+    tags,
     waivers,
 )
 from generator.pages.context import Context
 
 SUBJECTS = (
+    home,
+    areas,
     setpoints,
     alarms,
     interlock_register,
@@ -35,6 +45,12 @@ SUBJECTS = (
     findings,
     waivers,
     hazards,
+    machines,
+    tags,
+    rules,
+    how_to_read,
+    glossary,
+    sources,
 )
 
 

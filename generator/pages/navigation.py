@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from generator.model.page import Page
 from generator.pages.context import Context
+from generator.pages.tags import also_called
 
 MOST_ENTRIES = 50
 _GROUPS = {
@@ -13,7 +14,7 @@ _GROUPS = {
 }
 WHOLE_PLANT = "Whole plant"
 AFTER_AREAS = ("Cause and effect", "Registers", "Review", "Calculations", "Technologies", "Changes", "How to read",
-               "Definitions", "Notes")
+               "Writing definitions", "Definitions")
 
 
 def area_section(context: Context, area: str | None) -> tuple[str, ...]:
@@ -48,12 +49,13 @@ def sections(context: Context, pages: Iterable[Page]) -> tuple[tuple[str, ...], 
 
 def _placed(context: Context, page: Page, tag: str | None) -> Page:
     if tag is None:
-        return page
+        return replace(page, leads=page.leads or page.path.endswith("/index.html"))
     noun = context.plant.noun_of[tag]
     if noun == "areas":
         return replace(page, section=area_section(context, tag), leads=True)
     if noun not in _GROUPS:
         return page
+    page = replace(page, words=tuple(dict.fromkeys((*page.words, *also_called(context, tag)))))
     return replace(page, section=(*area_section(context, context.plant.area_of(tag)), _GROUPS[noun]), nav=page.nav or tag)
 
 

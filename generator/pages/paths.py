@@ -91,6 +91,8 @@ class Paths:
         if not place.file:
             return Link("not written", "")
         via = f" by {place.via}" if place.via else ""
+        if not self.plant.plant.show_source:
+            return Link(f"{place.file}:{place.line}{via}", "")
         return Link(f"{place.file}:{place.line}{via}", f"{source_page(place.file)}#L{place.line}")
 
     def tank(self, tag: str) -> str | None:

@@ -9,7 +9,7 @@ from generator.model.page import Page
 SEPARATOR = r"[\s,;:!?()\[\]{}\"|·→]+|\.(?=\s|$)"
 """Where the search parts words. Not at a hyphen, so that a tag typed in full finds that tag alone."""
 
-TITLE_ONLY = frozenset({"source", "calculations"})
+TITLE_ONLY = frozenset({"source", "calculations", "tags"})
 """Templates whose text would only repeat what other pages say, or is not for reading."""
 
 _UNREAD = re.compile(r"<(svg|math|script|style|template)\b.*?</\1>|<(\w+)[^>]*\sdata-search-exclude\b.*?</\2>", re.DOTALL)
@@ -30,6 +30,12 @@ def entries(page: Page, article: str) -> Iterator[dict[str, object]]:
     yield entry
     for anchor, name, text in sections:
         yield {"location": f"{page.path}#{anchor}", "title": name, "text": text}
+    for one in page.entries:
+        further: dict[str, object] = {"location": one.path, "title": html.escape(one.title, quote=False),
+                                      "text": " ".join(spellings(one.title))}
+        if one.words:
+            further["tags"] = [html.escape(word, quote=False) for word in one.words]
+        yield further
 
 
 def spellings(text: str) -> Iterator[str]:

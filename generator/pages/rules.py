@@ -1,0 +1,93 @@
+"""The rules behind the review, each with its reason and basis, and the published rules that the plant adopts or not."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from generator.model.finding import Rule
+from generator.model.knowledge import PublishedRule
+from generator.model.page import Amount, Link, Page, Running
+from generator.pages import amounts, findings
+from generator.pages.context import Context
+from generator.pages.paths import slug
+from generator.pages.prose import running
+
+PATH = "review/rules.html"
+SUBJECTS = {
+    "1": "Set points and geometry", "2": "Alarms", "3": "Independence", "4": "Failing and wiring", "5": "Logic", "6": "Pumps",
+    "7": "Device and liquid", "8": "Installation", "9": "Tests and bypasses", "10": "The document",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class RuleView:
+    """One rule of the review, with how many of its findings are open."""
+
+    anchor: str
+    rule: Rule
+    paragraphs: tuple[str, ...]
+    published: Link | None
+    counts: tuple[tuple[str, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedView:
+    """One published rule and how this plant stands to it."""
+
+    anchor: str
+    rule: PublishedRule
+    is_in_force: bool
+    is_analogy: bool
+    where: Running
+    because: Running
+    limits: tuple[tuple[str, Amount], ...]
+    cycles: tuple[tuple[Amount, Amount], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """What the page shows."""
+
+    groups: tuple[tuple[str, str, tuple[RuleView, ...]], ...]
+    in_force: tuple[PublishedView, ...]
+    not_in_force: tuple[PublishedView, ...]
+    number: int
+
+
+def pages(context: Context) -> Iterator[Page]:
+    """The page of all rules."""
+    groups: dict[str, list[RuleView]] = {}
+    for rule in context.review.rules:
+        groups.setdefault(rule.number.split(".")[0], []).append(_rule(context, rule))
+    published = [_published(context, rule) for rule in context.knowledge.rules.values()]
+    yield Page(PATH, "Rules behind the checks", "rules", Rules(
+        tuple((f"subject-{slug(key)}", SUBJECTS.get(key, f"Subject {key}"), tuple(rows)) for key, rows in groups.items()),
+        tuple(one for one in published if one.is_in_force), tuple(one for one in published if not one.is_in_force),
+        len(context.review.rules),
+    ), findings.SECTION, words=tuple(rule.name for rule in context.review.rules))
+
+
+def _rule(context: Context, rule: Rule) -> RuleView:
+    verdicts = [one.verdict for one in context.review.findings if one.rule == rule.number]
+    known = rule.published in context.knowledge.rules
+    link = Link(context.knowledge.rules[rule.published].title, f"{PATH}#{_anchor(rule.published)}") if known else None
+    paragraphs = tuple(" ".join(part.split()) for part in rule.text.split("\n\n") if part.strip())
+    counts = tuple((verdict, verdicts.count(verdict)) for verdict in dict.fromkeys(verdicts))
+    return RuleView(slug(f"rule-{rule.number}"), rule, paragraphs, link, counts)
+
+
+def _anchor(name: str) -> str:
+    return slug(f"published-{name}")
+
+
+def _published(context: Context, rule: PublishedRule) -> PublishedView:
+    adopted = context.plant.plant.rules_in_force.get(rule.name)  # type: ignore[call-overload]  # tags are text
+    limits = []
+    if rule.time is not None:
+        limits.append(("Time", amounts.duration(rule.time)))
+    if rule.height is not None:
+        limits.append(("Height", amounts.millimetres(rule.height)))
+    return PublishedView(
+        _anchor(rule.name), rule, adopted is not None, bool(adopted and adopted.analogy),
+        running(context, adopted.where if adopted else None), running(context, adopted.because if adopted else None),
+        tuple(limits), tuple((amounts.amount(power, "power"), amounts.duration(cycle)) for power, cycle in rule.cycles),
+    )
