@@ -52,7 +52,7 @@ class Row:
 
     text: str
     right: str
-    style: Literal["name", "says", "flag"]
+    style: Literal["name", "says", "flag", "flag-rest"]
     y: float = 0.0
 
 

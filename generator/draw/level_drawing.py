@@ -83,8 +83,8 @@ def _rows(words: LevelWords, layout: Layout) -> Iterator[Row]:
         yield Row(text, words.band if shares_line and not line else "", "says")
     if words.band and not (shares_line and says):
         yield Row("", words.band, "says")
-    for text in wrap(words.flag, room - 20):
-        yield Row(text, "", "flag")
+    for line, text in enumerate(wrap(words.flag, room - 20)):
+        yield Row(text, "", "flag-rest" if line else "flag")
 
 
 def _owners(count: int, between: Sequence[str]) -> Iterator[tuple[int, int]]:

@@ -3,6 +3,7 @@
 import math
 
 from generator.model.page import Amount
+from generator.model.quantity import Quantity, split
 from generator.model.record import Absence, Outcome, Record
 from generator.model.units import UNITS
 
@@ -30,6 +31,13 @@ def in_unit(si: float, unit: str, decimals: int, record: str = "") -> Amount:
     _, factor, offset = UNITS[unit]
     number = round((si - offset) / factor, decimals) + 0.0
     return Amount(f"{number:.{decimals}f}", pretty(unit), record)
+
+
+def as_written(quantity: Quantity) -> Amount:
+    """A given quantity exactly as the engineer wrote it, its unit as print sets it."""
+    number, unit = split(quantity.written)
+    text = quantity.written.strip().split()[0] if " " in quantity.written.strip() else f"{number:g}"
+    return Amount(text, pretty(unit))
 
 
 def amount(si: float, dimension: str, record: str = "") -> Amount:

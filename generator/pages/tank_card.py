@@ -62,7 +62,7 @@ def row(context: Context, tag: str) -> CardRow:
         means=running(context, alarm.means), consequence=running(context, alarm.consequence),
         first=running(context, alarm.first), then=running(context, alarm.then), do_not=running(context, alarm.do_not),
         confirm=running(context, alarm.confirm), source=context.paths.link(alarm.from_),
-        times=_times(context, times) if times else (), needed=amounts.outcome(times.needed if times else None, "minutes"),
+        times=_times(context, times) if times and times.limit else _after_trip(context, alarm), needed=amounts.outcome(times.needed if times else None, "minutes"),
         is_short=times is not None and _is_short(times),
     )
 
@@ -75,6 +75,15 @@ def _times(context: Context, times: AlarmTime) -> tuple[TimeLeft, ...]:
     if times.limit:
         made.append(TimeLeft(_left(times.to_limit), (f"to {times.limit}",)))
     return tuple(made)
+
+
+def _after_trip(context: Context, alarm: Alarm) -> tuple[TimeLeft, ...]:
+    """For an alarm that an interlock raises: from the latest action of its points to what must not be reached."""
+    budgets = [one for one in context.results.trips.get(alarm.from_, ()) if one.limit]
+    known = sorted((one for one in budgets if isinstance(one.available, Record)),
+                   key=lambda one: one.available.value if isinstance(one.available, Record) else 0.0)
+    return tuple(TimeLeft(_left(one.available), (f"from the trip to {one.limit}, if the trip did nothing",))
+                 for one in (known or budgets)[:1])
 
 
 def _left(outcome: Outcome) -> Amount:

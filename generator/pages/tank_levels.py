@@ -1,6 +1,7 @@
 """The levels of a tank: the drawing in two layouts, the nozzles, and what happens next while the level keeps moving."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from generator.draw.drawing import NARROW, WIDE, LevelDrawing, LevelWords, NozzleMark
 from generator.draw.level_drawing import level_drawing
@@ -14,6 +15,8 @@ from generator.pages.paths import slug
 from generator.pages.point_words import does
 from generator.pages.prose import running
 
+SAME = 5e-4
+"""Levels closer than this are one height on the page. [m]"""
 KIND_WORDS = {"vessel": "fixed by the vessel", "process": "", "trip": "trip", "alarm": "alarm", "control": "control",
               "permissive": "permissive", "spill detection": "spill detection"}
 
@@ -39,7 +42,7 @@ class NextStep:
     name: Link
     height: Amount
     does: Running
-    after: Amount | None
+    after: Running
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +65,8 @@ def levels(context: Context, tag: str) -> TankLevels:
     tank, result = context.plant.tanks[Tag(tag)], context.results.tanks[tag]
     words = [_words(context, tag, level) for level in result.levels]
     times = {(one.lower, one.upper): one for one in result.intervals}
-    pairs = list(zip(result.levels, result.levels[1:], strict=False))
-    between = [_between(times.get((lower.key, upper.key))) for upper, lower in pairs]
+    pairs = pairwise(result.levels)
+    between = [_between(upper, lower, times.get((lower.key, upper.key))) for upper, lower in pairs]
     nozzles = [NozzleMark(name, one.on, one.height.si if one.height else None) for name, one in tank.nozzles.items()]
     title = f"Level drawing of {tag}, {tank.service}"
     drawings = [
@@ -105,8 +108,9 @@ def _words(context: Context, tank: str, level: Level) -> LevelWords:
     )
 
 
-def _between(interval: Interval | None) -> str:
-    if interval is None:
+def _between(upper: Level, lower: Level, interval: Interval | None) -> str:
+    """Minutes between two levels, rising and falling; nothing for two names of one height."""
+    if interval is None or abs(upper.height - lower.height) < SAME:
         return ""
     shown = [f"{arrow} {_time(outcome)}" for arrow, outcome in (("↑", interval.rising), ("↓", interval.falling))
              if isinstance(outcome, Record)]
@@ -115,7 +119,7 @@ def _between(interval: Interval | None) -> str:
 
 def _time(outcome: Outcome) -> str:
     if isinstance(outcome, Record) and outcome.value <= 0:
-        return "none left"
+        return "bands meet"
     return plain((amounts.outcome(outcome, "minutes"),))
 
 
@@ -151,15 +155,27 @@ def _start(context: Context, tag: str, in_order: list[Level], way: int) -> tuple
 def _steps(context: Context, in_order: list[Level], times: dict[tuple[str, str], Interval], way: int) -> tuple[NextStep, ...]:
     made = []
     for number, level in enumerate(in_order):
-        after = None
+        after: Running = ()
         if number:
             before = in_order[number - 1]
             pair = (before.key, level.key) if way > 0 else (level.key, before.key)
             interval = times.get(pair)
-            after = amounts.outcome(interval.rising if way > 0 else interval.falling, "minutes") if interval else None
+            if abs(before.height - level.height) < SAME:
+                after = ("at the same height",)
+            elif interval:
+                after = _after(interval.rising if way > 0 else interval.falling)
         made.append(NextStep(_mark(level), _name(context, level), amounts.metres(level.height, _key(context, level)),
                              _happens(context, level, way), after))
     return tuple(made)
+
+
+def _after(outcome: Outcome) -> Running:
+    """Time from the step before, in words; what cannot be told says so."""
+    if isinstance(outcome, Record) and outcome.value <= 0:
+        return ("the bands meet: it can come at once (", amounts.outcome(outcome, "minutes"), ")")
+    if isinstance(outcome, Record):
+        return ("at least ", amounts.outcome(outcome, "minutes"), " later")
+    return ("time ", amounts.outcome(outcome, "minutes"))
 
 
 def _happens(context: Context, level: Level, way: int) -> Running:

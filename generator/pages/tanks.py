@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from generator.model.caution import DEFERS, JOBS, Caution
 from generator.model.page import Amount, Link, Page, Running
+from generator.model.quantity import Flow
 from generator.model.scalar import Tag
 from generator.pages import amounts, findings
 from generator.pages.bodies import BodyView, bodies
@@ -30,9 +31,9 @@ class StreamRow:
     stream: Link
     name: Running
     other: Running
-    lowest: str
-    normal: str
-    highest: str
+    lowest: Amount
+    normal: Amount
+    highest: Amount
     moved_by: Running
     through: tuple[Link, ...]
     overflows: bool
@@ -132,9 +133,9 @@ def _facts(context: Context, tag: Tag) -> tuple[Running, ...]:
     tank, result = plant.tanks[tag], context.results.tanks[tag]
     liquid = plant.liquids[tank.liquid]
     span = liquid.temperature
-    warm = f", {span.lowest.written} to {span.highest.written}" if span else ""
+    warm: Running = (", ", amounts.as_written(span.lowest), " to ", amounts.as_written(span.highest)) if span else ()
     facts: list[Running] = [
-        (context.paths.link(tank.liquid, liquid.name), warm), (amounts.outcome(result.capacity), " full"),
+        (context.paths.link(tank.liquid, liquid.name), *warm), (amounts.outcome(result.capacity), " full"),
         _normal_band(context, tag),
     ]
     panels = dict.fromkeys(wiring.panel for one in plant.instruments_of[tag] if (wiring := plant.instruments[one].wiring))
@@ -189,10 +190,13 @@ def _stream(context: Context, tag: Tag, is_in: bool) -> StreamRow:
     return StreamRow(
         context.paths.link(tag), running(context, stream.name),
         (context.paths.link(other),) if other in context.plant.tanks else (str(other),),
-        flow.lowest.written if flow.lowest else "not given", flow.normal.written if flow.normal else "not given",
-        flow.highest.written, (context.paths.link(stream.moved_by),) if stream.moved_by else ("gravity or another site",),
+        _flow(flow.lowest), _flow(flow.normal), _flow(flow.highest), (context.paths.link(stream.moved_by),) if stream.moved_by else ("gravity or another site",),
         tuple(context.paths.link(valve) for valve in stream.through), stream.by_overflow,
     )
+
+
+def _flow(flow: Flow | None) -> Amount:
+    return amounts.as_written(flow) if flow else Amount("not given")
 
 
 def _hazards(context: Context, tag: Tag) -> tuple[HazardRow, ...]:
