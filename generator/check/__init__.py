@@ -45,8 +45,9 @@ CHECKS: tuple[Check, ...] = tuple(
 def review(plant: Definitions, results: Results, knowledge: Knowledge) -> Review:
     """Every finding of a plant, the catalogue of rules, and why the claimed status may not stand."""
     context = Context(plant, results, knowledge)
-    of_plant = grouped(run((check for check in CHECKS if check.scope != "waiver"), context))
-    covered = waivers.apply(of_plant, plant)
-    of_waivers = run((check for check in CHECKS if check.scope == "waiver"), replace(context, findings=tuple(covered)))
+    of_plant = run((check for check in CHECKS if check.scope != "waiver"), context)
+    covered = waivers.apply(grouped(waivers.apply(of_plant, plant)), plant)
+    standing = tuple(finding for finding in covered if finding.verdict in waivers.STANDING)
+    of_waivers = run((check for check in CHECKS if check.scope == "waiver"), replace(context, findings=standing))
     findings = (*covered, *of_waivers)
     return Review(findings, tuple(check.as_rule() for check in CHECKS), blocks(plant, findings))

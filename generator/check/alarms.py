@@ -1,5 +1,6 @@
 """Alarms: rules 2.1 to 2.19."""
 
+from generator.check.absences import missing_of
 from generator.check.conditions import IS_TRIP, RESTS_ON_LEVEL
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import OfAlarm, OfInterlock, OfTank, Whole
@@ -104,7 +105,7 @@ def alarm_leaves_the_operator_time(alarm: OfAlarm, _time: object, needed: float)
     trip_follows = alarm.time.to_trip is not None
     chosen = alarm.time.to_trip if trip_follows else alarm.time.to_limit
     if not isinstance(chosen, Record):
-        why = chosen.missing if isinstance(chosen, Absence) else ()
+        why = missing_of(chosen) if isinstance(chosen, Absence) else ()
         return Missing(why or (f"{alarm.tag}: before, or time_to",))
     until = alarm.time.trip if trip_follows else alarm.time.limit
     if chosen.value >= needed:

@@ -23,13 +23,17 @@ def grouped(findings: Iterable[Finding]) -> list[Finding]:
 
 
 def _cause(finding: Finding) -> object:
-    if finding.verdict == "cannot be assessed" and not any(
-            field.startswith(f"{finding.subject}:") for field in finding.missing):
-        return "missing", finding.rule, finding.missing
+    if finding.verdict == "cannot be assessed" and (elsewhere := _elsewhere(finding)):
+        return "missing", finding.rule, elsewhere
     if finding.verdict == "fail" and finding.place.via.startswith("pattern "):
         place = finding.place
         return "pattern", finding.rule, finding.evidence, place.file, place.line, place.column, place.via.split(",")[0]
     return None
+
+
+def _elsewhere(finding: Finding) -> tuple[str, ...]:
+    """Missing fields of something else than the subject itself."""
+    return tuple(field for field in finding.missing if not field.startswith(f"{finding.subject}:"))
 
 
 def _merged(same: list[Finding]) -> Finding:
@@ -40,6 +44,10 @@ def _merged(same: list[Finding]) -> Finding:
     if first.verdict == "fail":
         return replace(first, subject=", ".join(subjects), tags=tags, severity=severity,
                        stands=f"{first.stands} (the same for {listed(subjects)})")
-    owners = ", ".join(dict.fromkeys(field.split(":", 1)[0] for field in first.missing))
-    return replace(first, subject=owners, tags=(*owners.split(", "), *tags), severity=severity,
-                   stands=f"{first.stands}; {len(subjects)} subjects wait for it: {listed(subjects)}")
+    fields = _elsewhere(first)
+    owners = list(dict.fromkeys(field.split(":", 1)[0] for field in fields))
+    stands = "not recorded: " + ", ".join(fields)
+    missing = tuple(dict.fromkeys((*fields, *(field for one in same for field in one.missing))))
+    return replace(first, subject=", ".join(owners), tags=tuple(dict.fromkeys((*owners, *tags))), severity=severity,
+                   stands=f"{stands}; {len(subjects)} subjects wait for it: {listed(subjects)}", evidence=stands,
+                   missing=missing)

@@ -1,6 +1,6 @@
 """Devices against the liquid and the place: rules 7.1 to 7.19."""
 
-from generator.check.rule import Answer, Fail, Pass, When, rule
+from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import Body
 from generator.check.words import height, listed, mm
 
@@ -114,12 +114,15 @@ def device_withstands_the_pressure(_body: Body, pressure: float, rated: float) -
 @rule("7.8", "The device suits its zone", scope="body", severity="error", basis="IEC 60079-14",
       conditions=(When("an explosive atmosphere can occur, or nobody has said that it cannot",
                        lambda body: body.tank.surroundings.zone != "none"),),
-      needs=("tank.surroundings.zone", "instrument.ratings.zone"))
-def device_suits_its_zone(_body: Body, zone: str, rated: str) -> Answer:
+      needs=("tank.surroundings.zone",))
+def device_suits_its_zone(body: Body, zone: str) -> Answer:
     """Compares the zone of the tank with the most severe one that the marking of the device allows.
 
     Floats in wet wells are often forgotten. Cure: a marked device, with its barrier where the marking asks for one.
     """
+    rated = body.instrument.ratings.zone
+    if rated is None:
+        return Missing((f"{body.tag}: ratings.zone",))
     ladder = DUSTS if zone in DUSTS and zone != "none" else ZONES
     fits = rated in ladder and ladder.index(rated) >= ladder.index(zone)
     said = f"zone {zone}, device for zone {rated}"

@@ -13,7 +13,9 @@ HAS_STOP = When("a stop point of a control stops it in the tank that it draws fr
 
 @rule("6.1", "The pump does not start too often", scope="control", severity="error",
       basis="effective volume between the edges, V = t q / 4: USACE EI 11C201, MIL-HDBK-1005/9A",
-      conditions=(When("it starts and stops pumps", lambda control: control.cycling is not None),),
+      conditions=(When("it starts and stops pumps", lambda control: control.cycling is not None and (
+          control.control.moves in control.context.plant.pumps
+          or control.control.moves in control.context.plant.pump_groups)),),
       needs=("cycling.starts", "cycling.allowed"))
 def starts_stay_within_the_limit(_control: OfControl, starts: float, allowed: float) -> Answer:
     """Compares the most starts in an hour, at the worst inflow, with what the motor or the adopted table allows.

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from generator.check.absences import missing_of
 from generator.check.context import SEVERITY_BY_HARM, Context
 from generator.check.gather import SUBJECTS
 from generator.check.rule import Check, Fail, Missing, Pass
@@ -95,7 +96,7 @@ def _follow(subject: Subject, path: str) -> Any:
     for depth, step in enumerate(steps):
         owner, value = value, getattr(value, step)
         if isinstance(value, Absence):
-            return _Gap(value.missing or (f"{value.name}: {value.why}",))
+            return _Gap(missing_of(value))
         if value is None or value == ():
             if isinstance(owner, SetpointResult):
                 return _Gap(_behind(owner, step))
@@ -111,5 +112,6 @@ def _behind(setpoint: SetpointResult, step: str) -> tuple[str, ...]:
     outcomes = [getattr(setpoint, name) for name in _WAITS_FOR.get(step, ())]
     if setpoint.stands is not None:
         outcomes = [outcome for outcome in outcomes if outcome is not setpoint.proposed]
-    fields = tuple(dict.fromkeys(field for one in outcomes if isinstance(one, Absence) for field in one.missing))
+    fields = tuple(dict.fromkeys(
+        field for one in outcomes if isinstance(one, Absence) for field in missing_of(one)))
     return fields or (f"{setpoint.tag}: {'height.issued' if step in ('act', 'stands', 'issued') else step}",)

@@ -1,11 +1,12 @@
 """The height of one point: rules 1.11 to 1.29."""
 
+from generator.check.absences import missing_of
 from generator.check.conditions import ALARM_OR_TRIP, FALLING, NO_SPILL_DETECTOR, OF_A_TRIP, RISING
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import Point, TripTime
 from generator.check.words import height, listed, mm, time
 from generator.model.need import Covers
-from generator.model.record import Absence
+from generator.model.record import Absence, Outcome, Record
 from generator.model.results import Band, NeedResult
 from generator.model.scalar import Tag
 
@@ -75,7 +76,7 @@ def height_meets_each_need(_point: Point, needs: tuple[NeedResult, ...], _stands
         said = "; ".join(f"{need.words}: short by {mm(-(need.slack or 0))}" for need in short)
         return Fail(said, said, "move the point or change what makes the need", at=short[0].place)
     gaps = [field for need in needs if isinstance(need.limit, Absence)
-            for field in need.limit.missing or (f"{need.words}: {need.limit.why}",)]
+            for field in missing_of(need.limit)]
     if gaps:
         return Missing(tuple(dict.fromkeys(gaps)))
     spare = min((need.slack for need in needs if need.slack is not None), default=0.0)
@@ -170,29 +171,35 @@ def differential_is_wider_than_the_waves(_point: Point, differential: float, wav
     """
     if differential > waves:
         return Pass(f"{mm(differential)} against waves of {mm(waves)}")
-    return Fail(f"{mm(differential)} against waves of {mm(waves)}", f"{mm(differential - waves)} over the waves",
+    return Fail(f"{mm(differential)} against waves of {mm(waves)}", f"{mm(differential)} of {mm(waves)}",
                 "widen it, or state an `on_delay`")
 
 
 @rule("1.21", "The level stays inside its limit while the trip acts", scope="trip time", severity="by consequence",
       basis="IEC 61511-1:2016, 10.3: response time (from memory); API Std 2350",
-      needs=("setpoint.act", "budget.overrun", "tank_result"))
-def trip_stops_inside_the_limit(trip: TripTime, act: Band, overrun: float, _result: object) -> Answer:
+      needs=("setpoint.act", "budget.overrun", "budget.available"))
+def trip_stops_inside_the_limit(trip: TripTime, act: Band, overrun: float, _available: float) -> Answer:
     """Adds what the level still travels after the latest action to that action and compares with the limit.
 
     Sensor, delay, logic, relay, stroke and the liquid left in the line all take their share.
     Cure: an earlier point, a faster valve, a shorter delay or less flow.
     """
-    limit = next((one.height for one in trip.tank_result.levels if one.key == trip.budget.limit), None) \
-        if trip.tank_result else None
-    if limit is None or trip.setpoint is None:
-        return Missing((f"{trip.budget.tank}: {trip.budget.limit or 'a level that must not be reached'}",))
-    rising = trip.setpoint.acts == "rising"
+    name, limit = trip.budget.limit, _height_of_limit(trip.budget.available)
+    if limit is None:
+        return Missing((f"{trip.budget.tank}: {name}",))
+    rising = trip.setpoint is not None and trip.setpoint.acts == "rising"
     room = limit - (act.high + overrun) if rising else (act.low - overrun) - limit
     if room >= -1e-9:
-        return Pass(f"{mm(room)} left to {trip.budget.limit} after an overrun of {mm(overrun)}")
-    return Fail(f"after an overrun of {mm(overrun)} the level is {mm(-room)} past {trip.budget.limit}",
-                f"{mm(-room)} past {trip.budget.limit}", "act earlier, or shorten the trip")
+        return Pass(f"{mm(room)} left to {name} after an overrun of {mm(overrun)}")
+    return Fail(f"after an overrun of {mm(overrun)} the level is {mm(-room)} past {name}", f"{mm(-room)} past {name}",
+                "act earlier, or shorten the trip")
+
+
+def _height_of_limit(available: Outcome) -> float | None:
+    """The height of the level that must not be reached, as it went into the time to it."""
+    if not isinstance(available, Record):
+        return None
+    return next((one.value for one in available.inputs if one.symbol == "h_{limit}"), None)
 
 
 @rule("1.22", "The trip is faster than the process", scope="trip time", severity="by consequence",

@@ -10,6 +10,8 @@ from generator.model.document import Waiver
 from generator.model.finding import Finding
 from generator.model.plant import Definitions
 
+STANDING = ("fail", "cannot be assessed", "waived")
+"""Verdicts of findings that a waiver can speak of."""
 PRACTICE = "common practice, no source"
 
 
@@ -48,8 +50,7 @@ def apply(findings: Iterable[Finding], plant: Definitions) -> list[Finding]:
 
 
 def _concerned(subject: OfWaiver) -> Sequence[Finding]:
-    return [finding for finding in subject.context.findings
-            if finding.verdict in ("fail", "cannot be assessed", "waived") and concerns(subject.waiver, finding)]
+    return [finding for finding in subject.context.findings if concerns(subject.waiver, finding)]
 
 
 CONCERNS_ONE = When("a finding stands that it speaks of", lambda waiver: bool(_concerned(waiver)))
