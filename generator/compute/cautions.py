@@ -1,0 +1,133 @@
+"""Cautions of every switch, tank, interlock, pump and valve: the rows that its recorded facts bring up.
+
+A row shows where one of its alternatives holds in full. Where no alternative holds but one cannot be decided, what it
+lacks joins one merged line of the subject, so that nothing stays silent for want of data.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from generator.compute.book import Book
+from generator.compute.causes import level_causes
+from generator.compute.caution_facts import VOCABULARY
+from generator.compute.facts import SUBJECTS, Fact, Subject
+from generator.errors import KnowledgeError
+from generator.model.caution import JOBS, SIGNAL_WORDS, Caution, CautionRow, SignalWord
+from generator.model.knowledge import Knowledge
+from generator.model.plant import Definitions
+from generator.model.results import ContactResult, SetpointResult, TankResult
+from generator.model.scalar import Tag
+
+NOT_RECORDED = "not-recorded"
+STRONGEST_UNKNOWN: SignalWord = "WARNING"
+OF_POINTS = ("test", "bypass", "adjust")  # jobs on an interlock: nobody opens or lifts one
+
+
+def results(
+    plant: Definitions, knowledge: Knowledge, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult],
+    _book: Book, contacts: Mapping[str, ContactResult],
+) -> Mapping[str, tuple[Caution, ...]]:
+    """Cautions by tag, in the order of jobs and in each the strongest first.
+
+    Raises:
+        KnowledgeError: a row of cautions.yml asks for a fact or a value that is none of the vocabulary.
+    """
+    for row in knowledge.cautions:
+        _known(row)
+    own = {
+        str(tag): _Deciding(Subject(plant, tanks, setpoints, contacts, kind, str(tag)), {}).cautions(knowledge.cautions)
+        for noun, kind in SUBJECTS.items() for tag in getattr(plant, noun)
+    }
+    for tag in plant.interlocks:
+        own[str(tag)] = _with_points(plant, tag, own)
+    return {tag: _sorted(cautions) for tag, cautions in own.items()}
+
+
+def _known(row: CautionRow) -> None:
+    for alternative in row.when:
+        for fact, value in alternative:
+            if fact not in VOCABULARY or value not in VOCABULARY[fact].values:
+                raise KnowledgeError(f"cautions.yml: {row.key}: `{fact}: {value}` is no fact of the vocabulary")
+
+
+@dataclass(frozen=True, slots=True)
+class _Deciding:
+    """The facts of one subject, each worked out once."""
+
+    subject: Subject
+    facts: dict[str, Fact]
+
+    def fact(self, name: str) -> Fact:
+        if name not in self.facts:
+            self.facts[name] = VOCABULARY[name].of(self.subject)
+        return self.facts[name]
+
+    def cautions(self, rows: Iterable[CautionRow]) -> list[Caution]:
+        made: list[Caution] = []
+        undecided: list[tuple[CautionRow, tuple[tuple[str, str], ...]]] = []
+        for row in rows:
+            because = [self.because(alternative) for alternative in row.when if self.holds(alternative)]
+            if because:
+                said = dict.fromkeys(words for group in because for words in group if words)
+                made.append(Caution(row.key, row.word, row.jobs, row.hazard, row.consequence, row.avoid, row.defer_to,
+                                    "; ".join(said) or f"every {self.subject.kind}"))
+                continue
+            gaps = tuple(dict.fromkeys(gap for alternative in row.when for gap in self.gaps(alternative)))
+            if gaps:
+                undecided.append((row, gaps))
+        return [*made, *_not_recorded(undecided)]
+
+    def holds(self, alternative: tuple[tuple[str, str], ...]) -> bool:
+        return all(value in self.fact(name).values for name, value in alternative)
+
+    def because(self, alternative: tuple[tuple[str, str], ...]) -> list[str]:
+        return [self.fact(name).values[value] for name, value in alternative]
+
+    def gaps(self, alternative: tuple[tuple[str, str], ...]) -> list[tuple[str, str]]:
+        """What an alternative lacks; nothing where one of its facts is known to be otherwise."""
+        open_facts = [self.fact(name) for name, value in alternative if value not in self.fact(name).values]
+        if any(not fact.missing for fact in open_facts):
+            return []
+        return [gap for fact in open_facts for gap in fact.missing]
+
+
+def _not_recorded(undecided: list[tuple[CautionRow, tuple[tuple[str, str], ...]]]) -> list[Caution]:
+    """One merged line for everything that is not recorded; as strong as the strongest it could hide, up to WARNING."""
+    if not undecided:
+        return []
+    gaps = dict.fromkeys(gap for _, lacks in undecided for gap in lacks)
+    words = ", ".join(dict.fromkeys(words for words, _ in gaps))
+    fields = ", ".join(dict.fromkeys(where for _, where in gaps))
+    strongest = min((row.word for row, _ in undecided), key=SIGNAL_WORDS.index)
+    word = max(strongest, STRONGEST_UNKNOWN, key=SIGNAL_WORDS.index)
+    return [Caution(
+        NOT_RECORDED, word, ("every job",), f"Not recorded: {words}",
+        "What the definitions do not say can be there.", "Treat each as present until it was checked.",
+        "whoever issues the permit", f"missing: {fields}",
+    )]
+
+
+def _with_points(plant: Definitions, tag: Tag, own: Mapping[str, list[Caution]]) -> list[Caution]:
+    """The cautions of an interlock for testing, bypassing and adjusting, with those that its points have for them."""
+    merged = {
+        caution.key: replace(caution, jobs=jobs) for caution in own[str(tag)]
+        if (jobs := tuple(job for job in caution.jobs if job in (*OF_POINTS, "every job")))
+    }
+    for cause in level_causes(plant, plant.interlocks[tag].when):
+        for caution in own[str(cause.tag)]:
+            jobs = tuple(job for job in caution.jobs if job in OF_POINTS)
+            if not jobs:
+                continue
+            because = f"{cause.tag}: {caution.because}"
+            before = merged.get(caution.key)
+            if before is None:
+                merged[caution.key] = replace(caution, jobs=jobs, because=because)
+            elif caution.because not in before.because:
+                both = tuple(dict.fromkeys((*before.jobs, *jobs)))
+                merged[caution.key] = replace(before, jobs=both, because=f"{before.because}; {because}")
+    return list(merged.values())
+
+
+def _sorted(cautions: list[Caution]) -> tuple[Caution, ...]:
+    ordered = (replace(one, jobs=tuple(sorted(one.jobs, key=JOBS.index))) for one in cautions)
+    return tuple(sorted(ordered, key=lambda one: (JOBS.index(one.jobs[0]), SIGNAL_WORDS.index(one.word))))

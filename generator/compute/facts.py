@@ -1,0 +1,153 @@
+"""What a caution can be decided by: a subject, and facts of it that are known, known not to apply, or not recorded."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from generator.compute.duties import Duty, duties
+from generator.compute.final_elements import elements, streams_moved
+from generator.model.instrument import Instrument, Switch
+from generator.model.interlock import Interlock, StartStop
+from generator.model.plant import Definitions
+from generator.model.results import ContactResult, SetpointResult, TankResult
+from generator.model.scalar import Tag
+from generator.model.tank import Liquid, Tank
+
+SubjectKind = Literal["switch", "tank", "interlock", "pump", "valve"]
+SUBJECTS: Mapping[str, SubjectKind] = {
+    "switches": "switch", "tanks": "tank", "interlocks": "interlock", "pumps": "pump", "valves": "valve",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """Values of one fact of a subject, each with the recorded words that say so, and what is not recorded.
+
+    Several values hold where several tanks, panels or machines stand behind the subject. A fact without values and
+    without gaps does not apply.
+    """
+
+    values: Mapping[str, str] = field(default_factory=dict)
+    missing: tuple[tuple[str, str], ...] = ()
+    """Pairs of (what is not recorded, in words; the field)."""
+
+
+NOTHING = Fact()
+
+
+def joined(facts: Iterable[Fact]) -> Fact:
+    """Facts of several tanks, panels or machines as one."""
+    values: dict[str, str] = {}
+    missing: dict[tuple[str, str], None] = {}
+    for fact in facts:
+        for value, because in fact.values.items():
+            said = [one for one in (values.get(value, ""), because) if one]
+            values[value] = "; ".join(dict.fromkeys(said))
+        missing |= dict.fromkeys(fact.missing)
+    return Fact(values, tuple(missing))
+
+
+def yes_no(value: bool | None, because: str, words: str, where: str) -> Fact:
+    """A fact that is yes, no or not recorded. `because` holds for yes; for no it is said to be recorded as no."""
+    if value is None:
+        return Fact(missing=((words, where),))
+    return Fact({"yes": because} if value else {"no": f"not so: {because}"})
+
+
+@dataclass(frozen=True)
+class Subject:
+    """One switch, tank, interlock, pump or valve, with everything that its facts are taken from."""
+
+    plant: Definitions
+    tanks: Mapping[str, TankResult]
+    setpoints: Mapping[str, SetpointResult]
+    contacts: Mapping[str, ContactResult]
+    kind: SubjectKind
+    tag: str
+
+    @property
+    def switch(self) -> Switch | None:
+        return self.plant.switches[Tag(self.tag)] if self.kind == "switch" else None
+
+    @property
+    def body_tag(self) -> Tag | None:
+        return self.switch.in_ if self.switch is not None else None
+
+    @property
+    def body(self) -> Instrument | None:
+        return self.plant.instruments[self.body_tag] if self.body_tag is not None else None
+
+    @property
+    def interlock(self) -> Interlock | None:
+        return self.plant.interlocks[Tag(self.tag)] if self.kind == "interlock" else None
+
+    @property
+    def interlocks(self) -> tuple[tuple[Tag, Interlock], ...]:
+        """The interlock itself, or those that rest on the switch."""
+        if self.kind == "interlock":
+            return ((Tag(self.tag), self.plant.interlocks[Tag(self.tag)]),)
+        if self.kind != "switch":
+            return ()
+        return tuple((tag, self.plant.interlocks[tag]) for tag in self.plant.interlocks_of_cause[self.tag])
+
+    @property
+    def liquid_tanks(self) -> tuple[Tag, ...]:
+        """Tanks whose liquid is behind the subject."""
+        if self.kind == "tank":
+            return (Tag(self.tag),)
+        if self.kind == "switch":
+            return (self.plant.tank_of(self.tag),)
+        if self.kind == "pump":
+            return (self.plant.pumps[Tag(self.tag)].suction.tank,)
+        if self.kind == "valve":
+            ends = (end for stream in streams_moved(self.plant, self.tag)
+                    for end in (self.plant.streams[stream].from_, self.plant.streams[stream].into))
+            return tuple(dict.fromkeys(end for end in ends if end in self.plant.tanks))
+        return ()
+
+    @property
+    def place_tanks(self) -> tuple[Tag, ...]:
+        """Tanks whose surroundings are the subject's own: not those of a pump or valve that stands elsewhere."""
+        if self.kind == "pump":
+            pump = self.plant.pumps[Tag(self.tag)]
+            return (pump.suction.tank,) if pump.suction.kind in ("submersible", "bell") else ()
+        return self.liquid_tanks if self.kind in ("switch", "tank") else ()
+
+    def liquids(self) -> Iterator[tuple[Tag, Liquid]]:
+        """Liquids behind the subject, each once."""
+        for tag in dict.fromkeys(self.plant.tanks[tank].liquid for tank in self.liquid_tanks):
+            yield tag, self.plant.liquids[tag]
+
+    def places(self) -> Iterator[tuple[Tag, Tank]]:
+        """Tanks at which the subject stands."""
+        for tag in self.place_tanks:
+            yield tag, self.plant.tanks[tag]
+
+    @property
+    def duties(self) -> tuple[Duty, ...]:
+        return duties(self.plant, self.tag) if self.kind == "switch" else ()
+
+    def driven(self) -> Iterator[tuple[Tag, str, str]]:
+        """Pumps, valves and equipment behind the subject, with the state they are driven to and by what."""
+        if self.kind in ("pump", "valve"):
+            yield Tag(self.tag), "", self.tag
+        for name, lock in self.interlocks:
+            for element, state in elements(self.plant, lock):
+                yield element, state, str(name)
+        if self.kind == "switch":
+            for name in self.plant.controls_of_point[self.tag]:
+                control = self.plant.controls[name]
+                assert isinstance(control, StartStop)
+                for element in self.plant.members_of(control.moves) or (control.moves,):
+                    if self.tag in control.starts:
+                        yield element, "running", str(name)
+                    if self.tag == control.stops:
+                        yield element, "stopped", str(name)
+
+    @property
+    def panels(self) -> tuple[Tag, ...]:
+        """Panels that have to be opened to work on the subject."""
+        if self.kind == "switch" and self.body is not None:
+            return (self.body.wiring.panel,) if self.body.wiring is not None else ()
+        machine = self.plant.pumps.get(Tag(self.tag)) or self.plant.valves.get(Tag(self.tag))
+        return (machine.panel,) if machine is not None and machine.panel is not None else ()

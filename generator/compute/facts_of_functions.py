@@ -1,0 +1,97 @@
+"""Facts of the functions behind a subject: trips, votes, bypasses, resets, what else protects."""
+
+from collections.abc import Iterator
+
+from generator.compute.causes import level_causes
+from generator.compute.duties import starts_to_protect
+from generator.compute.facts import NOTHING, Fact, Subject, joined, yes_no
+from generator.model.condition import Condition, Vote
+from generator.model.interlock import Interlock
+from generator.model.scalar import Tag
+
+
+def subject_kind(subject: Subject) -> Fact:
+    """What the subject is; it needs no words."""
+    return Fact({subject.kind: ""})
+
+
+def in_trip(subject: Subject) -> Fact:
+    """Whether the subject is, or is a cause of, a trip or releasing interlock."""
+    if subject.kind not in ("switch", "interlock"):
+        return NOTHING
+    found = [tag for tag, lock in subject.interlocks if lock.kind != "permissive"]
+    return yes_no(bool(found), f"{', '.join(found) or 'a trip'} rests on it", "", "")
+
+
+def _protective(subject: Subject) -> Iterator[tuple[Tag, Interlock]]:
+    return ((tag, lock) for tag, lock in subject.interlocks if lock.kind != "permissive")
+
+
+def bypass(subject: Subject) -> Fact:
+    """Whether a trip behind the subject may be bypassed."""
+    return joined(yes_no(lock.bypass is not None, f"{tag} may be bypassed", "", "") if lock.bypass is not None else
+                  Fact({"no": f"{tag} has no bypass"}) for tag, lock in _protective(subject))
+
+
+def bypass_alarmed(subject: Subject) -> Fact:
+    """Whether a bypass is alarmed while it lasts."""
+    return joined(yes_no(lock.bypass.alarmed, f"{tag}: bypass alarmed", "alarm of the bypass",
+                         f"interlocks/{tag}/bypass/alarmed")
+                  for tag, lock in subject.interlocks if lock.bypass is not None)
+
+
+def start_up_bypass(subject: Subject) -> Fact:
+    """Whether a bypass is meant for starting up only."""
+    return joined(yes_no(lock.bypass.start_up_only, f"{tag}: start-up bypass", "", "")
+                  for tag, lock in subject.interlocks if lock.bypass is not None)
+
+
+def last_protection(subject: Subject) -> Fact:
+    """Whether no other trip, resting on other bodies, protects from the same hazard."""
+    def alone(tag: Tag, lock: Interlock) -> Fact:
+        if lock.hazard is None:
+            return Fact({"no": ""})
+        bodies = _bodies(subject, lock)
+        others = [other for other, one in subject.plant.interlocks.items() if other != tag and one.hazard == lock.hazard
+                  and one.kind != "permissive" and not bodies & _bodies(subject, one)]
+        return yes_no(not others, f"{tag} alone protects from {lock.hazard}", "", "")
+
+    return joined(alone(tag, lock) for tag, lock in _protective(subject))
+
+
+def _bodies(subject: Subject, lock: Interlock) -> set[Tag]:
+    return {subject.plant.switches[cause.tag].in_ for cause in level_causes(subject.plant, lock.when)}
+
+
+def vote_member(subject: Subject) -> Fact:
+    """Whether the point is a member of a vote."""
+    if subject.kind != "switch":
+        return NOTHING
+    votes = [f"{tag} ({vote.needed} of {len(vote.inner)})" for tag, lock in subject.interlocks
+             for vote in _votes(lock.when) if subject.tag in list(vote.tags())]
+    return yes_no(bool(votes), f"it votes in {', '.join(votes)}" if votes else "it votes", "", "")
+
+
+def _votes(condition: Condition) -> Iterator[Vote]:
+    if isinstance(condition, Vote):
+        yield condition
+    for part in condition.parts():
+        yield from _votes(part)
+
+
+def must_start_to_protect(subject: Subject) -> Fact:
+    """Whether a trip behind the subject must start something to protect; for a pump, whether one must start it."""
+    plant = subject.plant
+    locks: list[tuple[Tag, Interlock]] = list(_protective(subject))
+    if subject.kind == "pump":
+        locks = [(tag, plant.interlocks[tag]) for tag in plant.interlocks_of_effect[subject.tag]]
+    return joined(yes_no(starts_to_protect(plant, lock), f"{tag} starts {', '.join(lock.then)} to protect", "", "")
+                  for tag, lock in locks)
+
+
+def restarts_after_reset(subject: Subject) -> Fact:
+    """Whether resetting the trip moves something by itself; of an interlock only."""
+    if subject.interlock is None or subject.interlock.reset is None:
+        return NOTHING
+    restarts = subject.interlock.reset.restarts
+    return yes_no(restarts != "nothing", f"after the reset: {restarts}", "", "")
