@@ -1,6 +1,6 @@
 """Definitions in, results out: every value with its working, or its absence with the reason."""
 
-from generator.compute import alarms, contacts, cycling, levels, pumps, setpoints, tanks, trips
+from generator.compute import alarms, cautions, contacts, cycling, levels, pumps, setpoints, tanks, trips
 from generator.compute.book import Book
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
@@ -14,6 +14,7 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
     points, circles = setpoints.results(plant, knowledge, vessels, book)
     machines = pumps.results(plant, knowledge, vessels, points, book)
     made = levels.complete(plant, vessels, points, book)
+    wiring = contacts.results(plant, knowledge, made, points, book)
     return Results(
         tanks=made,
         setpoints=points,
@@ -21,8 +22,8 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
         cycling=cycling.results(plant, knowledge, made, points, book),
         trips=trips.results(plant, knowledge, made, points, book),
         alarms=alarms.results(plant, knowledge, made, points, book),
-        contacts=contacts.results(plant, knowledge, made, points, book),
-        cautions={},
+        contacts=wiring,
+        cautions=cautions.results(plant, knowledge, made, points, book, wiring),
         records=book.outcomes,
         circles=circles,
     )
