@@ -1,10 +1,11 @@
 """The page of an interlock: its story, how it is put back and out of use, its logic, its time, what else belongs to it."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from generator.model.caution import DEFERS, Caution
 from generator.model.diagram import Diagram
+from generator.model.interlock import Interlock
 from generator.model.page import Amount, Link, Page, Running
 from generator.model.record import Outcome, value_of
 from generator.model.results import TripBudget
@@ -147,23 +148,36 @@ def _facts(context: Context, tag: Tag) -> tuple[Fact, ...]:
 def _words(context: Context, tag: Tag) -> tuple[tuple[Running, Clause], ...]:
     """The logic as a nested list: each heading with its condition."""
     lock = context.plant.interlocks[tag]
-    opening = "May be started while" if lock.kind == "permissive" else "Acts when"
-    delay: Running = (", after ", amounts.duration(lock.on_delay.si)) if lock.on_delay else ()
-    bypassed: Running = (" and it is not bypassed",) if lock.bypass else ()
-    cause = logic_words.clause(context, logic_words.automatic(lock))
-    stop = logic_words.manual(lock)
-    if stop is not None:
-        cause = Clause((), logic_words.ANY, None, (cause, Clause((*logic_words.acts(context, stop), ", at once"))))
-    trees = [((opening, *delay, *bypassed), cause)]
+    trees: list[tuple[Running, Clause]] = [
+        (("May be started while" if lock.kind == "permissive" else "Acts when",), _demand(context, lock)),
+    ]
     if lock.reset is not None:
         accepted = logic_words.clause(context, lock.reset.when)
         if lock.reset.button:
             accepted = Clause((), logic_words.ALL, None, (Clause(logic_words.acts(context, lock.reset.button)), accepted))
         trees.append((("Stays until reset; the reset is accepted when",), accepted))
     if lock.kind != "permissive":
-        trees.append((("Then",), Clause((), "all of this happens", None, tuple(
+        trees.append((("Then",), Clause((), "all of these", None, tuple(
             Clause((*story.element(context, target), f" {logic_words.GOES[state][0]}")) for target, state in lock.then.items()))))
     return tuple(trees)
+
+
+def _demand(context: Context, lock: Interlock) -> Clause:
+    """Everything that makes an interlock act, in the order of its diagram: cause, bypass, delay, modes, manual stop."""
+    asked = logic_words.clause(context, logic_words.automatic(lock))
+    if lock.bypass is not None:
+        key: Running = (" (", context.paths.link(lock.bypass.key), ")") if lock.bypass.key else ()
+        asked = Clause((), logic_words.ALL, None, (asked, Clause(("it is not bypassed", *key))))
+    if lock.on_delay is not None:
+        delay = amounts.duration(lock.on_delay.si)
+        asked = replace(asked, held=delay) if asked.held is None else Clause((), logic_words.ALL, delay, (asked,))
+    if lock.live_in and set(lock.live_in) != set(context.plant.modes):
+        names = logic_words.sentence_list([(str(context.plant.modes[mode].name),) for mode in lock.live_in], "or")
+        asked = Clause((), logic_words.ALL, None, (asked, Clause((*names, " is selected"))))
+    stop = logic_words.manual(lock)
+    if stop is None:
+        return asked
+    return Clause((), logic_words.ANY, None, (asked, Clause((*logic_words.acts(context, stop), ", at once"))))
 
 
 def _budget(context: Context, one: TripBudget) -> BudgetView:

@@ -10,7 +10,7 @@ from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
 
-ANY, ALL = "any of these is enough", "every one of these is needed"
+ANY, ALL, UNLESS = "any of these", "every one of these", "this does not stand"
 PUSHED = ("manual stop", "emergency stop", "reset")
 """Signals that a person gives by pushing."""
 GOES = {
@@ -53,7 +53,7 @@ def clause(context: Context, condition: Condition, negated: bool = False) -> Cla
         case Held(time=time, part=part):
             inner = clause(context, part)
             lasting = Clause(inner.words, inner.joined, amounts.duration(time.si), inner.parts)
-            return Clause((), "this is not so", None, (lasting,)) if negated else lasting
+            return Clause((), UNLESS, None, (lasting,)) if negated else lasting
         case AnyOf(inner=inner_parts) | AllOf(inner=inner_parts) | Vote(inner=inner_parts):
             parts = tuple(clause(context, part, negated) for part in inner_parts)
             return parts[0] if len(parts) == 1 else Clause((), _joined(condition, len(parts), negated), None, parts)
@@ -89,7 +89,7 @@ def _joined(condition: Condition, many: int, negated: bool) -> str:
         needed = many - needed + 1
     if needed == 1:
         return ANY
-    return ALL if needed >= many else f"at least {needed} of these {many} are needed"
+    return ALL if needed >= many else f"at least {needed} of these {many}"
 
 
 def inline(context: Context, condition: Condition) -> Running:
@@ -101,8 +101,8 @@ def _said(one: Clause, outermost: bool = False) -> Running:
     held: Running = (" for ", one.held) if one.held else ()
     if not one.parts:
         return (*one.words, *held)
-    if one.joined == "this is not so":
-        return ("it is not so that ", *_said(one.parts[0]))
+    if one.joined == UNLESS:
+        return ("not true: ", *_said(one.parts[0]))
     opening, word = {ANY: ("", "or"), ALL: ("", "and")}.get(one.joined, (one.joined.split(" these ")[0] + " ", "and"))
     inner = sentence_list([_said(part) for part in one.parts], word)
     brackets = not outermost or bool(held)

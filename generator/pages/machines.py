@@ -1,90 +1,149 @@
-"""Registers of pumps, valves and equipment: what they are, and what each does when power goes and comes back."""
+"""The page of a pump, a valve or other equipment: why it stopped, why it does not start, what it does by itself."""
 
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
-from generator.model.machine import Restart
-from generator.model.page import Page
-from generator.pages import register
+from generator.model.caution import DEFERS, Caution
+from generator.model.diagram import Diagram
+from generator.model.interlock import Interlock, State
+from generator.model.page import Link, Page, Running
+from generator.model.scalar import Tag
+from generator.pages import diagrams, findings, logic_words, matrices, tank_logic
 from generator.pages.context import Context
+from generator.pages.doors import doors
+from generator.pages.findings import FindingRow
+from generator.pages.interlocks import by_job
+from generator.pages.logic_words import STANDS
+from generator.pages.machine_facts import facts, numbers, without_power
 from generator.pages.paths import slug
+from generator.pages.proofs import ProofRow, proofs
 from generator.pages.prose import running
-from generator.pages.register import Row, cell
+from generator.pages.story import Fact
+from generator.pages.tank_logic import ControlRow, TripRow
 
-_NOUNS = ("pumps", "valves", "equipment")
+NOUNS = ("pumps", "valves", "equipment")
+_QUESTION = {
+    "stopped": "Why did it stop?", "closed": "Why did it shut?", "open": "Why did it open?", "running": "Why did it start?",
+    "off": "Why did it go off?", "on": "Why did it go on?", "sounding": "Why does it sound?",
+}
+_MAY = {"pumps": "Why does it not start?", "valves": "Why does it not open?", "equipment": "Why does it not start?"}
+
+
+@dataclass(frozen=True, slots=True)
+class CauseRow:
+    """One interlock that drives the machine: its row, and the manual stop that does the same."""
+
+    trip: TripRow
+    manual: Running
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A question of the operator and the interlocks that answer it."""
+
+    anchor: str
+    title: str
+    state: str
+    rows: tuple[CauseRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MachineView:
+    """Everything on the page of one machine."""
+
+    tag: str
+    service: Running
+    area: Link
+    facts: tuple[Fact, ...]
+    note: Running
+    questions: tuple[Question, ...]
+    blocked_title: str
+    permissives: tuple[CauseRow, ...]
+    held_by: tuple[Link, ...]
+    controls: tuple[ControlRow, ...]
+    power: tuple[Fact, ...]
+    numbers: tuple[Fact, ...]
+    diagram: Diagram | None
+    matrix: tuple[Link, ...]
+    tests: tuple[ProofRow, ...]
+    cautions: tuple[tuple[str, tuple[Caution, ...]], ...]
+    defers: str
+    findings: tuple[FindingRow, ...]
+    passed: int
+    source: Link
+    doors: Mapping[str, str]
 
 
 def pages(context: Context) -> Iterator[Page]:
-    """The equipment register, and what happens when power returns."""
-    tags = [tag for noun in _NOUNS for tag in getattr(context.plant, noun)]
-    yield register.page(
-        context, "equipment", "Equipment", "Every pump, valve and other machine that a level acts on.",
-        ("Tag", "Service", "Kind", "Interlocks", "Controls", "Panel", "Supply", "Drive lost", "Drawings"),
-        register.by_area(context, tags, lambda tag: _machine(context, tag)),
+    """One page a pump, valve and piece of equipment."""
+    heads = _columns(context)
+    for noun in NOUNS:
+        for tag, owner in getattr(context.plant, noun).items():
+            yield Page(
+                context.paths.path(tag) or "", f"{tag} {owner.service}", "machine", _view(context, noun, tag, heads.get(tag, ())),
+                ("Pumps and valves",), nav=str(tag), words=("".join(filter(str.isalnum, tag)), *map(str, owner.formerly)),
+                source=owner.place,
+            )
+
+
+def _columns(context: Context) -> Mapping[str, tuple[Link, ...]]:
+    """Links to the columns of each machine, on the sheet of its own area."""
+    found: dict[str, list[Link]] = {}
+    for area, one in matrices.grids(context).items():
+        for number, column in enumerate(one.columns, 1):
+            if column.tag and context.plant.area_of(column.tag) == area:
+                found.setdefault(column.tag, []).append(
+                    Link(f"column {number}", f"{matrices.path_of(area)}#effect-{slug(column.key)}"))
+    return {tag: tuple(links) for tag, links in found.items()}
+
+
+def _view(context: Context, noun: str, tag: Tag, columns: tuple[Link, ...]) -> MachineView:
+    plant, owner = context.plant, context.plant.find(tag)
+    found = context.review.of(tag)
+    locks = [(name, plant.interlocks[name]) for name in plant.interlocks_of_effect[tag]]
+    driving = [(name, lock) for name, lock in locks if lock.kind != "permissive"]
+    parts = (
+        facts(context, noun, tag), tuple(_questions(context, tag, driving)),
+        tuple(_cause(context, name, lock) for name, lock in locks if lock.kind == "permissive"),
+        _controls(context, tag), without_power(context, noun, tag), numbers(context, tag),
     )
-    moving = [tag for tag in tags if not _is_by_hand(context.plant.find(tag))]
-    latched = [tag for tag, lock in context.plant.interlocks.items() if lock.latch is not None]
-    yield register.page(
-        context, "power-return", "When power returns",
-        "What starts by itself, what stays where it is, and which trips are still there. A machine that starts by itself "
-        "does so without anybody at the button.",
-        ("Tag", "Service", "When its drive is lost", "When power returns", "After", "Fed from"),
-        register.by_area(context, [*moving, *latched], lambda tag: _return(context, tag)),
+    return MachineView(
+        tag=str(tag), service=running(context, owner.service),
+        area=context.paths.link(owner.area, f"Area {owner.area} {plant.areas[owner.area].name}"),
+        facts=parts[0], note=running(context, getattr(owner, "note", None)), questions=parts[1],
+        blocked_title=_MAY[noun], permissives=parts[2],
+        held_by=tuple(context.paths.link(name) for name, lock in driving if lock.latch is not None),
+        controls=parts[3], power=parts[4], numbers=parts[5], diagram=diagrams.of_machine(context, tag), matrix=columns,
+        tests=proofs(context, [tag, *(name for name, _ in locks)]), cautions=by_job(context, tag), defers=DEFERS,
+        findings=findings.shown(context, found), passed=sum(one.verdict == "pass" for one in found),
+        source=context.paths.source(owner.place), doors=doors(context, *parts),
     )
 
 
-def _is_by_hand(owner: Any) -> bool:
-    return getattr(owner, "kind", "") in ("hand", "check", "self-acting")
-
-
-def _machine(context: Context, tag: str) -> Row:
-    plant = context.plant
-    owner = plant.find(tag)
-    kind = "pump" if tag in plant.pumps else f"{owner.kind} valve" if tag in plant.valves else owner.kind
-    return Row(slug(tag), (
-        cell(context.paths.link(tag)), cell(running(context, owner.service)), cell(kind),
-        cell(register.links(context, plant.interlocks_of_effect[tag])),
-        cell(register.links(context, plant.controls_of_element[tag])),
-        cell(*_one(context, getattr(owner, "panel", None))), cell(*_one(context, getattr(owner, "supply", None))),
-        cell(_lost(context, tag)), cell(register.links(context, getattr(owner, "drawings", ()))),
+def states_of(context: Context, tag: str, lock: Interlock) -> tuple[State, ...]:
+    """The states to which an interlock drives a machine, by itself or as one of a group."""
+    return tuple(dict.fromkeys(
+        state for target, state in lock.then.items() if tag in (target, *context.plant.members_of(target))
     ))
 
 
-def _return(context: Context, tag: str) -> Row:
+def _questions(context: Context, tag: str, locks: list[tuple[Tag, Interlock]]) -> Iterator[Question]:
+    by_state: dict[State, list[CauseRow]] = {}
+    for name, lock in locks:
+        for state in states_of(context, tag, lock):
+            by_state.setdefault(state, []).append(_cause(context, name, lock))
+    for state, rows in by_state.items():
+        yield Question(f"why-{slug(state)}", _QUESTION[state], STANDS[state], tuple(rows))
+
+
+def _cause(context: Context, name: Tag, lock: Interlock) -> CauseRow:
+    stop = logic_words.manual(lock)
+    return CauseRow(tank_logic.trip(context, name), logic_words.acts(context, stop) if stop else ())
+
+
+def _controls(context: Context, tag: str) -> tuple[ControlRow, ...]:
     plant = context.plant
-    owner = plant.find(tag)
-    if tag in plant.interlocks:
-        stays = owner.latch.survives_power_loss
-        return Row(slug(tag), (
-            cell(context.paths.link(tag)), cell(running(context, owner.service)), cell("the trip's memory"),
-            cell("still tripped, waits for its reset" if stays else "forgotten: what it held is free again"),
-            cell("at once"), cell("not given" if owner.by is None else f"carried by {owner.by}"),
-        ))
-    restart: Restart | None = getattr(owner, "restart", None)
-    if restart is None:
-        said, after = (_valve_returns(owner) if tag in plant.valves else None), None
-    elif restart.by_itself:
-        said, after = "starts by itself", restart.after.written if restart.after else "at once"
-    else:
-        said, after = "stays stopped until somebody starts it", "never by itself"
-    return Row(slug(tag), (
-        cell(context.paths.link(tag)), cell(running(context, owner.service)), cell(_lost(context, tag)), cell(said),
-        cell(after or ("at once" if said else None)), cell(*_one(context, getattr(owner, "supply", None))),
-    ))
-
-
-def _lost(context: Context, tag: str) -> str | None:
-    if tag not in context.plant.valves:
-        return "stops"
-    fails = context.plant.find(tag).fails
-    return {"open": "goes open", "closed": "goes shut", "in place": "stays where it is", None: None}[fails]
-
-
-def _valve_returns(valve: Any) -> str | None:
-    if valve.fails is None:
-        return None
-    return "goes where the logic then wants it"
-
-
-def _one(context: Context, tag: str | None) -> tuple[Any, ...]:
-    return (context.paths.link(tag),) if tag else (None,)
+    return tuple(
+        row for name in plant.controls_of_element[tag]
+        for row in tank_logic.controls(context, plant.controls[name].tank) if row.control.text == name
+    )

@@ -48,7 +48,7 @@ def _wires(context: Context, lock: Interlock) -> Iterator[Fact]:
     for cause in dict.fromkeys(lock.when.tags()):
         signal = context.plant.signals.get(cause)
         if signal is not None:
-            looks = {"on": "looks as if it were on", "off": "looks as if it were off"}.get(signal.fails or "", "is not recorded")
+            looks = {"on": "looks as if it were on", "off": "looks as if it were off"}.get(signal.fails or "", "what that looks like is not recorded")
             yield Fact("Wire broken", (context.paths.link(cause), f": {looks}."))
     if lock.bad_signal:
         does = {"trips": "it acts", "holds": "it holds its last state", "ignored": "it goes on as if nothing were"}[lock.bad_signal]

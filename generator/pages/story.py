@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from generator.model.condition import Acted
 from generator.model.interlock import Bypass, Interlock
 from generator.model.page import Part, Running
 from generator.model.scalar import Tag
@@ -31,11 +32,17 @@ def story(context: Context, tag: str) -> tuple[Running, ...]:
 
 def main(context: Context, lock: Interlock) -> Running:
     """The first sentence: cause, delay, effects."""
-    delay: Running = (", without a break for ", amounts.duration(lock.on_delay.si)) if lock.on_delay else ()
+    asked = automatic(lock)
+    delay: Running = ()
+    if lock.on_delay:
+        opening = " for " if isinstance(asked, Acted) else ", and that lasts for "
+        delay = (opening, amounts.duration(lock.on_delay.si))
     if lock.kind == "permissive":
-        allowed = sentence_list([(*element(context, target), f" may {MAY[state]}") for target, state in lock.then.items()])
-        return (*allowed, " only while ", *inline(context, automatic(lock)), *delay, ".")
-    return ("When ", *inline(context, automatic(lock)), *delay, ", ", *effects(context, lock), ".")
+        allowed = sentence_list([
+            (*element(context, target), f" may {MAY[state]}") for target, state in lock.then.items()
+        ])
+        return (*allowed, " only while ", *inline(context, asked), *delay, ".")
+    return ("When ", *inline(context, asked), *delay, ", ", *effects(context, lock), ".")
 
 
 def effects(context: Context, lock: Interlock) -> Running:

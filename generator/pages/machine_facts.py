@@ -1,0 +1,131 @@
+"""What a pump, valve or other machine is, what it does without power, and the numbers of a pump."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from generator.model.page import Running
+from generator.model.record import Outcome
+from generator.model.results import CyclingResult
+from generator.model.scalar import Tag
+from generator.pages import amounts
+from generator.pages.context import Context
+from generator.pages.logic_words import GOES, tags
+from generator.pages.matrix_grid import state_without_drive
+from generator.pages.prose import running
+from generator.pages.register import links
+from generator.pages.story import Fact
+
+NOT_RECORDED = "not recorded"
+
+
+def facts(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
+    """What it is, where it is driven from, how the plant knows what it does."""
+    owner = context.plant.find(tag)
+    made = list({"pumps": _pump, "valves": _valve, "equipment": _equipment}[noun](context, owner))
+    made.append(Fact("Driven from", (context.paths.link(owner.panel),) if owner.panel else (NOT_RECORDED,)))
+    made.append(Fact("Powered by", (context.paths.link(owner.supply),) if owner.supply else (NOT_RECORDED,)))
+    made.append(Fact("Feedback", feedback(context, tag)))
+    groups = context.plant.group_of[tag]
+    if groups:
+        made += [Fact("Group", (context.paths.link(group), f" {context.plant.pump_groups[group].arrangement}, with ",
+                                *tags(context, context.plant.pump_groups[group].pumps))) for group in groups]
+    streams = [name for name, one in context.plant.streams.items()
+               if tag in one.through or (one.moved_by and tag in (one.moved_by, *context.plant.members_of(one.moved_by)))]
+    if streams:
+        made.append(Fact("Liquid", links(context, streams)))
+    drawings = getattr(owner, "drawings", ())
+    if drawings:
+        made.append(Fact("Drawings", links(context, drawings)))
+    if owner.formerly:
+        made.append(Fact("Formerly", (", ".join(owner.formerly),)))
+    return tuple(made)
+
+
+def _pump(context: Context, pump: Any) -> Iterator[Fact]:
+    yield Fact("What it is", (f"pump, {pump.flow.written}, {pump.suction.kind} in ", context.paths.link(pump.suction.tank),
+                              " at ", amounts.metres(pump.suction.height.si)))
+    if pump.motor:
+        motor = [pump.motor.power.written, *(one.written for one in (pump.motor.voltage, pump.motor.full_load_current) if one)]
+        yield Fact("Motor", (", ".join(motor),))
+        if pump.motor.least_off_time:
+            yield Fact("Rests at least", (amounts.duration(pump.motor.least_off_time.si), " between a stop and the next start"))
+    yield Fact("Stops in", (amounts.duration(pump.stop_time.si),) if pump.stop_time else (NOT_RECORDED,))
+
+
+def _valve(context: Context, valve: Any) -> Iterator[Fact]:
+    yield Fact("What it is", (f"{valve.kind} valve, {valve.actuator or 'actuator not recorded'}",))
+    for label, time in (("Closes in", valve.closing_time), ("Opens in", valve.opening_time)):
+        if time:
+            yield Fact(label, (amounts.duration(time.si),))
+    if valve.backup:
+        yield Fact("Backed up by", running(context, valve.backup))
+
+
+def _equipment(_context: Context, owner: Any) -> Iterator[Fact]:
+    yield Fact("What it is", (str(owner.kind),))
+
+
+def feedback(context: Context, tag: Tag) -> Running:
+    """How the plant knows that the machine did what it was told."""
+    told = context.plant.find(tag).feedback
+    if told is None:
+        return ("none recorded: nobody is told when it does not move",)
+    by: Running = (context.paths.link(told.by),) if context.plant.find(told.by) is not None else (str(told.by),)
+    return (*by, ", a difference shows after ", amounts.duration(told.within.si)) if told.within else by
+
+
+def without_power(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
+    """What it does when its drive is lost, and when it comes back."""
+    goes = state_without_drive(context.plant, tag)
+    owner = context.plant.find(tag)
+    lost = f"{GOES[goes][0]} and {GOES[goes][1]}" if goes else (
+        "stays where it is" if getattr(owner, "fails", None) == "in place" else "what it does is not recorded")
+    made = [Fact("When its drive is lost", (f"it {lost}" if goes or lost.startswith("stays") else lost,))]
+    if noun == "valves":
+        made.append(Fact("When it comes back", ("it follows its command again; a trip that is still there keeps it",)))
+        return tuple(made)
+    restart = owner.restart
+    if restart is None:
+        back: Running = ("what it does is not recorded: expect that it starts",)
+    elif restart.by_itself:
+        after: Running = (" after ", amounts.duration(restart.after.si)) if restart.after else ()
+        back = ("it starts by itself", *after, " where its control asks for it")
+    else:
+        back = ("it stays stopped until somebody starts it",)
+    made.append(Fact("When power returns", back))
+    return tuple(made)
+
+
+def numbers(context: Context, tag: Tag) -> tuple[Fact, ...]:
+    """What is worked out for a pump: levels it needs, time to air, starts in an hour."""
+    made: list[Fact] = []
+    pump = context.results.pumps.get(tag)
+    if pump is not None:
+        made += [
+            Fact("Depth it needs over its inlet", _shown(pump.submergence)),
+            Fact("Lowest level it may draw at", _shown(pump.lowest_level)),
+            Fact("From a failed stop to air at the inlet", _shown(pump.air_time, "minutes")),
+        ]
+        if pump.suction_head_level is not None:
+            made.append(Fact("Level that gives its suction head", _shown(pump.suction_head_level)))
+    for control in context.plant.controls_of_element[tag]:
+        cycling = context.results.cycling.get(control)
+        if cycling is not None:
+            made += _cycling(context, control, cycling)
+    return tuple(made)
+
+
+def _cycling(context: Context, control: Tag, one: CyclingResult) -> Iterator[Fact]:
+    yield Fact("Starts in an hour at most", (*_shown(one.starts), " by ", context.paths.link(control), ", allowed ",
+                                             *_shown(one.allowed)))
+    if one.starts_alternating is not None:
+        yield Fact("Starts of each pump when they take turns", _shown(one.starts_alternating))
+    yield Fact("Inflow that is worst for it", _shown(one.worst_inflow))
+    yield Fact("Shortest cycle", _shown(one.shortest_cycle, "minutes"))
+    yield Fact("Volume between start and stop", _shown(one.effective_volume))
+
+
+def _shown(outcome: Outcome, show: str = "") -> Running:
+    amount = amounts.outcome(outcome, show)
+    why = getattr(outcome, "why", "")
+    return (amount, f" ({why})") if why else (amount,)
