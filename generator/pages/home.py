@@ -9,7 +9,7 @@ from generator.pages.context import Context
 from generator.pages.days import day
 from generator.pages.prose import running
 
-MOST_OPEN = 25
+MOST_OPEN = 20
 DOORS = (
     ("An alarm is up", (
         ("What does it mean, what do I do first", "registers/alarms.html"),
@@ -65,7 +65,7 @@ class Home:
 def pages(context: Context) -> Iterator[Page]:
     """The home page."""
     plant = context.plant
-    open_now = open_points.points(context)
+    open_now = open_points.points(context, by_rule=True)
     issues = tuple(Issue(one.revision, day(one.on), one.status, running(context, one.why)) for one in reversed(plant.revisions))
     status = strip.strip(context)
     yield Page("index.html", status.title, "home", Home(

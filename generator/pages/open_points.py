@@ -55,13 +55,14 @@ def tally(context: Context, tags: Container[str] | None = None) -> tuple[Tally, 
     return tuple(Tally(mark, state, f"{number} {words}") for number, mark, state, words in counts if number)
 
 
-def points(context: Context, tags: Container[str] | None = None) -> tuple[OpenPoint, ...]:
-    """Every open point of a set of tags, or of the whole plant."""
+def points(context: Context, tags: Container[str] | None = None, by_rule: bool = False) -> tuple[OpenPoint, ...]:
+    """Every open point of a set of tags, or of the whole plant; failures one by one, or one line for each rule."""
     chosen = tuple(one for one in context.review.findings if tags is None or any(tag in tags for tag in one.tags))
     grouped: dict[tuple[str, ...], list[Finding]] = {}
     for row in findings.shown(context, chosen):
         one = row.finding
-        same = ("missing", *one.missing, one.severity) if one.missing else (one.rule, one.subject, one.verdict, one.stands)
+        apart = () if by_rule and one.verdict == "fail" else (one.subject, one.stands)
+        same = ("missing", *one.missing, one.severity) if one.missing else (one.rule, one.severity, *apart)
         grouped.setdefault((one.verdict, *same), []).append(one)
     made = [_finding(context, group) for group in grouped.values()]
     holds = [_hold(context, tag) for tag, hold in context.plant.holds.items()
@@ -80,14 +81,15 @@ def _finding(context: Context, group: list[Finding]) -> OpenPoint:
                          running(context, f"{first.must}: {first.stands}"),
                          waiver.by if waiver else "not named", f"until {day(waiver.until)}" if waiver else "no day")
     if first.verdict == "fail":
-        what = running(context, f"{first.must}: {first.stands}")
+        more = f"; and {len(group) - 1} more like it" if len(group) > 1 else ""
+        what = running(context, f"{first.must}: {first.stands}{more}")
         return OpenPoint("fail", "st-trip", f"Failed, {first.severity}", _rule(first), shown, len(names) - len(shown), what,
-                         "not named", _before_issue(first))
+                         _owner(context), _before_issue(first))
     held_up = f"; {len(group)} checks wait for it" if len(group) > 1 else ""
     missing = f"not recorded: {'; '.join(first.missing)}{held_up}" if first.missing else f"{first.must}: {first.stands}"
     rule = _rule(first) if len(group) == 1 else None
     return OpenPoint("cannot", "st-alarm", f"Cannot be assessed, {first.severity}", rule, shown, len(names) - len(shown),
-                     running(context, missing), "not named", _before_issue(first))
+                     running(context, missing), _owner(context), _before_issue(first))
 
 
 def _hold(context: Context, tag: str) -> OpenPoint:
@@ -96,6 +98,11 @@ def _hold(context: Context, tag: str) -> OpenPoint:
     late = "overdue since " if hold.due < _today(context) else ""
     return OpenPoint("hold", "st-bypass", f"Hold {tag}", Link("hold", f"review/waivers-and-holds.html#{slug(tag)}"), links,
                      len(hold.about) - len(links), running(context, hold.what), hold.owner, late + day(hold.due))
+
+
+def _owner(context: Context) -> str:
+    """Findings are answered by whoever prepares the document."""
+    return context.plant.plant.document.prepared or "not named"
 
 
 def _today(context: Context) -> date:
