@@ -10,6 +10,7 @@ from generator.model.results import Results
 from generator.pages import (
     alarms,
     areas,
+    calculations,
     contacts,
     data,
     downloads,
@@ -30,7 +31,9 @@ from generator.pages import (
     sources,
     strip,
     surroundings,
+    switches,
     tags,
+    tanks,
     waivers,
 )
 from generator.pages.context import Context
@@ -38,6 +41,8 @@ from generator.pages.context import Context
 SUBJECTS = (
     home,
     areas,
+    tanks,
+    switches,
     setpoints,
     alarms,
     interlock_register,
@@ -56,6 +61,7 @@ SUBJECTS = (
     rules,
     how_to_read,
     glossary,
+    calculations,
     sources,
 )
 

@@ -103,23 +103,24 @@ def wiring(context: Context, tag: str) -> tuple[Fact, ...]:
 
 def shares(context: Context, tag: str) -> Running:
     """Other bodies that share its nozzle, its well or its card, and so may fail with it."""
-    plant = context.plant
-    own = plant.instruments[Tag(tag)]
-    made: list[Running] = []
-    for other in plant.instruments_of[own.tank]:
-        one = plant.instruments[other]
-        if other == tag:
-            continue
-        what = [word for word, same in (
-            ("nozzle", own.nozzle is not None and own.nozzle == one.nozzle),
-            ("well or rod", own.stilling_well is not None and own.stilling_well == one.stilling_well),
-            ("input card", bool(own.wiring and one.wiring and own.wiring.card and own.wiring.card == one.wiring.card)),
-        ) if same]
-        if what:
-            made.append((" and ".join(what), " with ", context.paths.link(other)))
+    others = [other for other in context.plant.instruments_of[context.plant.instruments[Tag(tag)].tank] if other != tag]
+    made: list[Running] = [(f"{common} with ", context.paths.link(other)) for other in others
+                           if (common := common_parts(context, tag, other))]
     if not made:
         return ("nothing that is recorded",)
     return tuple(part for number, one in enumerate(made) for part in (("; ", *one) if number else one))
+
+
+def common_parts(context: Context, tag: str, other: str) -> str:
+    """What two bodies have in common, in words; empty where nothing is recorded."""
+    one, two = context.plant.instruments[Tag(tag)], context.plant.instruments[Tag(other)]
+    hangs = bool(one.nozzle) and (one.tank, one.nozzle) == (two.tank, two.nozzle)
+    well = bool(one.stilling_well) and one.stilling_well == two.stilling_well
+    wires = (one.wiring, two.wiring)
+    card = bool(wires[0] and wires[1] and wires[0].card and (wires[0].panel, wires[0].card) == (wires[1].panel, wires[1].card))
+    supply = bool(wires[0] and wires[1] and wires[0].supply and wires[0].supply == wires[1].supply)
+    words = (("nozzle", hangs), ("well or rod", well), ("input card", card), ("supply", supply))
+    return " and ".join(word for word, is_common in words if is_common)
 
 
 def listed(owner: Definition, names: dict[str, str]) -> str:

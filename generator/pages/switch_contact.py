@@ -1,0 +1,69 @@
+"""The contact of a switch in sentences: what it is in each situation, and what follows."""
+
+from dataclasses import dataclass
+
+from generator.model.page import Running
+from generator.model.scalar import Tag
+from generator.pages.context import Context
+from generator.pages.prose import running
+from generator.pages.register import links
+
+_VERDICT = {True: ("pass", "Fails to the safe side", ""), False: ("fail", "Does not fail to the safe side", "st-trip"),
+            None: ("cannot", "Whether it fails to the safe side cannot be assessed", "st-alarm")}
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """One situation. `state` is "closed", "open" or words of its own; `is_normal` for the plant running."""
+
+    situation: str
+    state: str
+    follows: Running
+    is_normal: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ContactView:
+    """The contact. `mark`, `verdict` and `tone` say whether it fails to the safe side."""
+
+    sentences: tuple[Sentence, ...]
+    mark: str
+    verdict: str
+    tone: str
+    why: Running
+    head: str
+    rating: Running
+
+
+def contact(context: Context, tag: str) -> ContactView | None:
+    """The contact of one switch; None where nothing is worked out of it."""
+    result = context.results.contacts.get(tag)
+    if result is None:
+        return None
+    mark, verdict, tone = _VERDICT[result.is_fail_safe]
+    return ContactView(
+        tuple(Sentence(situation, state, running(context, follows), number == 0)
+              for number, (situation, state, follows) in enumerate(result.sentences)),
+        mark, verdict, tone, running(context, result.why), _head(context, tag), _rating(context, tag),
+    )
+
+
+def _head(context: Context, tag: str) -> str:
+    """What it does at the point and how it lies on the shelf."""
+    point = context.plant.switches[Tag(tag)]
+    if point.contact is None:
+        return "a set point on a transmitter, no contact of its own"
+    shelf = f"; on the shelf {point.contact.on_the_shelf}" if point.contact.on_the_shelf else ""
+    kept = "; holds its last state" if point.contact.keeps_state else ""
+    return f"{point.contact.at_the_point} on {point.acts} level{shelf}{kept}"
+
+
+def _rating(context: Context, tag: str) -> Running:
+    made = context.plant.switches[Tag(tag)].contact
+    if made is None:
+        return ()
+    rated = [str(part) for part in (made.category, made.voltage and made.voltage.written, made.current and made.current.written)
+             if part]
+    least = f", at least {made.smallest_current.written} to keep it clean" if made.smallest_current else ""
+    drives: Running = ("; drives ", *links(context, (made.drives,))) if made.drives else ()
+    return (f"Rated {', '.join(rated)}{least}" if rated else "Rating not recorded", *drives, ".")

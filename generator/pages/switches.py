@@ -1,0 +1,154 @@
+"""The page of a switch: setpoint, what it does, its contact, what protects if it fails, its place, its cautions."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from generator.model.caution import DEFERS
+from generator.model.page import Amount, Link, Page, Running
+from generator.model.scalar import Tag
+from generator.pages import amounts, findings, matrices
+from generator.pages.bodies import BodyView, body
+from generator.pages.context import Context
+from generator.pages.days import day
+from generator.pages.doors import doors
+from generator.pages.findings import FindingRow
+from generator.pages.proofs import ProofRow, proofs
+from generator.pages.prose import running
+from generator.pages.register import links
+from generator.pages.switch_backup import BackupRow, backups
+from generator.pages.switch_contact import ContactView, contact
+from generator.pages.switch_effects import BypassView, EffectView, bypasses, effects
+from generator.pages.switch_lengths import LengthRow, lengths
+from generator.pages.tank_card import CardRow, row
+from generator.pages.tank_setpoints import SetpointRow
+from generator.pages.tank_setpoints import row as setpoint_row
+from generator.pages.tanks import CautionGroups, by_job
+
+
+@dataclass(frozen=True, slots=True)
+class TechnologyView:
+    """How the point senses, and what defeats it."""
+
+    name: str
+    principle: str
+    needs: tuple[str, ...]
+    defeated_by: tuple[str, ...]
+    test: str
+
+
+@dataclass(frozen=True, slots=True)
+class SwitchView:
+    """Everything on the page of one switch."""
+
+    tag: str
+    service: str
+    area: Link
+    tank: Link
+    facts: tuple[Running, ...]
+    purpose: Running
+    note: Running
+    setpoint: SetpointRow | None
+    resets_at: Amount
+    as_left: Running
+    effects: tuple[EffectView, ...]
+    alarms: tuple[CardRow, ...]
+    contact: ContactView | None
+    rate: Running
+    backups: tuple[BackupRow, ...]
+    body: BodyView
+    lengths: tuple[LengthRow, ...]
+    siblings: tuple[Link, ...]
+    technology: TechnologyView | None
+    bypasses: tuple[BypassView, ...]
+    tests: tuple[ProofRow, ...]
+    as_of: str
+    cautions: CautionGroups
+    defers: str
+    findings: tuple[FindingRow, ...]
+    passed: int
+    verified: str
+    calculations: Link
+    source: Link
+    doors: Mapping[str, str]
+
+
+def pages(context: Context) -> Iterator[Page]:
+    """One page a switch."""
+    lock_rows = matrices.rows_of(context)
+    for tag, point in context.plant.switches.items():
+        view = _view(context, tag, lock_rows)
+        texts = [str(context.plant.alarms[alarm].text) for alarm in context.plant.alarms_of[tag]]
+        old = (*point.formerly, *context.plant.instruments[point.in_].formerly)
+        yield Page(
+            context.paths.path(tag) or "", f"{tag} {view.service}", "switch", view, ("Switches",), nav=tag,
+            words=("".join(letter for letter in tag if letter.isalnum()), str(point.in_), *map(str, old), *texts),
+            source=point.place,
+        )
+
+
+def _view(context: Context, tag: Tag, lock_rows: Mapping[str, tuple[Link, ...]]) -> SwitchView:
+    plant = context.plant
+    point = plant.switches[tag]
+    tank = plant.tank_of(tag)
+    result = context.results.setpoints.get(tag)
+    setpoint = setpoint_row(context, tag) if result else None
+    resets = None if result is None or result.reset is None else (
+        result.reset.low if point.acts == "rising" else result.reset.high)
+    found = tuple(one for one in context.review.findings if {str(tag), str(point.in_)}.intersection(one.tags))
+    worst = context.results.tanks[tank].filling if point.acts == "rising" else context.results.tanks[tank].emptying
+    shown = (setpoint, effects(context, tag, lock_rows), tuple(row(context, alarm) for alarm in plant.alarms_of[tag]),
+             backups(context, tag), lengths(context, tag), bypasses(context, tag),
+             ("worst filling rate " if point.acts == "rising" else "worst emptying rate ", amounts.outcome(worst)))
+    tested = [tag, *plant.alarms_of[tag], *plant.interlocks_of_cause[tag]]
+    return SwitchView(
+        tag=tag, service=point.service or f"{point.role}, {point.acts}",
+        area=context.paths.link(plant.tanks[tank].area, f"Area {plant.tanks[tank].area}"),
+        tank=context.paths.link(tank, f"{tank} {plant.tanks[tank].service}"), facts=_facts(context, tag),
+        purpose=running(context, point.purpose or point.without_alarm), note=running(context, point.note), setpoint=setpoint,
+        resets_at=amounts.metres(resets) if resets is not None else Amount(amounts.NOT_ASSESSED),
+        as_left=_as_left(context, tag), effects=shown[1], alarms=shown[2], contact=contact(context, tag), rate=shown[6],
+        backups=shown[3], body=body(context, point.in_), lengths=shown[4],
+        siblings=tuple(context.paths.link(other) for other in plant.points_of[point.in_] if other != tag),
+        technology=_technology(context, tag), bypasses=shown[5], tests=proofs(context, tested),
+        as_of=day(plant.plant.document.as_of), cautions=by_job(context, tag), defers=DEFERS,
+        findings=findings.shown(context, found), passed=sum(one.verdict == "pass" for one in found),
+        verified=f"{point.verified.by}, {day(point.verified.on)}" if point.verified else "not recorded",
+        calculations=Link(f"All calculations of {tank}", context.paths.calculations(tag)),
+        source=context.paths.source(point.place), doors=doors(context, *shown),
+    )
+
+
+def _facts(context: Context, tag: Tag) -> tuple[Running, ...]:
+    """Device, nozzle, panel, relay, liquid, drawings, old tags."""
+    plant = context.plant
+    point = plant.switches[tag]
+    one = plant.instruments[point.in_]
+    liquid = plant.tanks[one.tank].liquid
+    facts: list[Running] = [
+        (one.technology, " ", context.paths.link(point.in_), f", {point.rod}" if point.rod else ""),
+        (f"Nozzle {one.nozzle}" if one.nozzle else "Hangs free",),
+        (context.paths.link(liquid, plant.liquids[liquid].name),),
+    ]
+    if one.wiring:
+        facts.append(("Panel ", context.paths.link(one.wiring.panel)))
+    if point.contact and point.contact.drives:
+        facts.append(("Drives ", context.paths.link(point.contact.drives)))
+    if point.drawings or one.drawings:
+        facts.append(("Drawing ", *links(context, dict.fromkeys((*point.drawings, *one.drawings)))))
+    old = (*point.formerly, *one.formerly)
+    if old:
+        facts.append((f"Formerly {', '.join(old)}",))
+    return tuple(facts)
+
+
+def _as_left(context: Context, tag: Tag) -> Running:
+    left = context.plant.switches[tag].height.as_left
+    if left is None:
+        return ("not recorded",)
+    return (amounts.as_written(left.height), f", {day(left.on)}, {left.by}")
+
+
+def _technology(context: Context, tag: Tag) -> TechnologyView | None:
+    known = context.knowledge.technologies.get(context.plant.instruments[context.plant.switches[tag].in_].technology)
+    return TechnologyView(known.name, known.principle, known.needs, known.defeated_by, known.test) if known else None
+
