@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from generator.compute import cycle
-from generator.compute.book import Book, given
+from generator.compute import cycle_times
+from generator.compute.book import Book
+from generator.compute.cycles import starts_limit
 from generator.compute.cycling_flows import Draw, draws, empties, flow_span
 from generator.compute.limits import edge_input
 from generator.model.interlock import StartStop
@@ -15,7 +16,6 @@ from generator.model.record import Input, Outcome, Record
 from generator.model.results import CyclingResult, SetpointResult, TankResult
 from generator.model.scalar import Tag
 
-SAME_POWER = 1.001  # a table row in hp also covers the motor of that size written in kW
 VALIDITY = "constant flows; volume between the nearest edges of start and stop"
 
 
@@ -118,7 +118,7 @@ class _Control:
             return (self.book.absence(worst_key, worst_name, why, missing),
                     self.book.absence(cycle_key, cycle_name, why, missing))
         flows = [pump.flow.value for pump in pumps]
-        worst = cycle.worst_inflow(volumes, flows, least.value, largest.value)
+        worst = cycle_times.worst_inflow(volumes, flows, least.value, largest.value)
         assert worst is not None
         inputs = [Input(f"Q_{{p,{place}}}" if number > 1 else "Q_p", pump.flow.name, pump.flow.value, "flow",
                         pump.flow.source) for place, pump in enumerate(pumps, 1)]
@@ -126,13 +126,14 @@ class _Control:
                     r"Q_i = \mathrm{argmin}\,T(Q)")
         worst_record = self.book.record(
             worst_key, worst_name, worst, "flow", equation,
-            (*inputs, least.as_input("Q_{least}"), largest.as_input("Q_{largest}")), reference=cycle.REFERENCE,
+            (*inputs, least.as_input("Q_{least}"), largest.as_input("Q_{largest}")), reference=cycle_times.REFERENCE,
             note=f"At the largest flow {self.control.moves} does not stop." if largest.value >= sum(flows) else "")
         record = self.book.record(
-            cycle_key, cycle_name, cycle.staged_cycle_time(volumes, flows, worst), "time",
+            cycle_key, cycle_name, cycle_times.staged_cycle_time(volumes, flows, worst), "time",
             r"T = \frac{V}{Q_i} + \frac{V}{Q_p - Q_i}" if number == 1 else
             r"T = \sum_k \frac{V_k}{Q_i - Q_{p,1} - \dots - Q_{p,k-1}} + \frac{V}{\sum Q_p - Q_i}",
-            (volume.as_input("V"), *inputs, worst_record.as_input("Q_i")), validity=VALIDITY, reference=cycle.REFERENCE)
+            (volume.as_input("V"), *inputs, worst_record.as_input("Q_i")), validity=VALIDITY,
+            reference=cycle_times.REFERENCE)
         return worst_record, record
 
     def cannot(
@@ -172,25 +173,12 @@ class _Control:
         key, name = f"{key}/allowed", f"allowed starts of {pump}"
         if pump not in self.plant.pumps:
             return self.book.absence(key, name, f"{pump} is no pump; no limit of starts applies to it")
-        motor = self.plant.pumps[Tag(pump)].motor
-        if motor is not None and motor.starts is not None:
-            own = given(motor.starts, "n", "motor's own limit")
-            return self.book.record(key, name, motor.starts.si, "rate", "n", (own,))
-        adopted = self.plant.plant.starts_rule
-        if adopted is None or motor is None:
-            missing = [f"pumps/{pump}/motor/starts", *([] if adopted else ["plant/starts_rule"])]
-            return self.book.absence(key, name, "neither a limit of the motor nor a table for it is recorded", missing)
-        rule = self.knowledge.rules.get(adopted)
-        rows = rule.cycles if rule is not None else ()
-        row = next(((power, time) for power, time in rows if motor.power.si <= power * SAME_POWER), None)
-        if rule is None or row is None:
-            return self.book.absence(key, name, f"{adopted} has no row for {motor.power.written}",
-                                     (f"pumps/{pump}/motor/starts",))
-        return self.book.record(
-            key, name, 1 / row[1], "rate", r"n = \frac{1}{T}",
-            (given(motor.power, "P", "power of the motor"), Input("T", f"shortest cycle of {adopted}", row[1], "time",
-                                                                  rule.standard)),
-            reference=rule.standard, note=f"{rule.title}; {rule.mark}")
+        limit = starts_limit(self.plant, self.knowledge, pump)
+        if limit is None:
+            missing = [f"pumps/{pump}/motor/starts", *([] if self.plant.plant.starts_rule else ["plant/starts_rule"])]
+            return self.book.absence(key, name, "no limit of its motor is recorded, and no table of the plant has one",
+                                     missing)
+        return self.book.record(key, name, limit.value, "rate", "n", (limit,))
 
     def takes_turns(self, pumps: tuple[Draw, ...]) -> bool:
         """Whether identical pumps take turns by themselves, so that each starts only every so often."""
