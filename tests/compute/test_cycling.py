@@ -1,0 +1,136 @@
+"""Cycles of pumps against handbooks, and the staged cycle against a minimiser from another library."""
+
+from typing import Any
+
+import pytest
+from scipy.optimize import minimize_scalar
+
+from generator import compute
+from generator.compute.cycle_times import cycle_time, staged_cycle_time, worst_inflow
+from generator.model.record import Absence, Record
+from generator.model.results import CyclingResult
+from generator.read import knowledge
+from tests.compute import small
+
+# USACE EI 11C201 chapter 7, V = t q / 4: t = 10 min and q = 45 L/s give 6750 L
+WELL = {"kind": "rectangular basin", "length": "3 m", "width": "2.25 m", "height": "4 m"}  # 6.75 m3 a metre
+
+
+def run(span: tuple[str, str] = ("0 L/s", "60 L/s"), moves: str = "P-1", starts: tuple[str, ...] = ("LSH-1",),
+        **changes: Any) -> CyclingResult:
+    heights = {"LSH-1": "2.0 m", "LSH-2": "2.5 m", "LSL-1": "1.0 m"}
+    nouns: dict[str, Any] = {
+        "plant": {"defaults": {"accuracy": {"own": "0 mm"}}},
+        "tanks": {"T-1": small.tank(WELL)},
+        "streams": {"in": small.stream("outside", "T-1", span[1], flow={"lowest": span[0]})},
+        "pumps": {tag: small.pump("45 L/s") for tag in ("P-1", "P-2")},
+        "switches": {tag: small.switch("falling" if tag == "LSL-1" else "rising", issued=height, role="control")
+                     for tag, height in heights.items()},
+        "controls": {"LC-1": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": moves,
+                              "starts": list(starts), "stops": "LSL-1"}},
+    }
+    return compute.results(small.plant(**nouns | changes), knowledge()).cycling["LC-1"]
+
+
+def value(outcome: object) -> float:
+    assert isinstance(outcome, Record), outcome
+    return outcome.value
+
+
+@pytest.mark.parametrize(("share", "minutes"), [(0.1, 27.778), (0.25, 13.333), (0.5, 10.0), (0.75, 13.333), (0.9, 27.778)])
+def test_cycle_time_of_the_handbook(share: float, minutes: float) -> None:
+    # MIL-HDBK-1005/9A, 2.5.3.6, equation 1, worked for 6.75 m3 and 45 L/s
+    assert cycle_time(6.75, 0.045, 0.045 * share) / 60 == pytest.approx(minutes, abs=5e-4)
+
+
+def test_shortest_cycle_at_half_the_pump_flow() -> None:
+    made = run()
+    assert value(made.effective_volume) == pytest.approx(6.75)
+    assert value(made.worst_inflow) == pytest.approx(0.0225)
+    assert value(made.shortest_cycle) == pytest.approx(600)
+    assert value(made.starts) * 3600 == pytest.approx(6)
+    assert not made.alternation_counts and made.starts_alternating is None
+
+
+@pytest.mark.parametrize(("span", "inflow"), [(("0 L/s", "11.25 L/s"), 0.01125), (("33.75 L/s", "40 L/s"), 0.03375)])
+def test_an_inflow_that_never_meets_half_counts_as_it_is(span: tuple[str, str], inflow: float) -> None:
+    made = run(span)
+    assert value(made.worst_inflow) == pytest.approx(inflow)
+    assert value(made.shortest_cycle) == pytest.approx(800)  # 13.333 min on either side of the half
+
+
+def test_the_pump_that_never_stops() -> None:
+    made = run(("45 L/s", "60 L/s"))
+    assert isinstance(made.shortest_cycle, Absence) and "never stops" in made.shortest_cycle.why
+    assert isinstance(made.starts, Absence)
+    assert "does not stop" in run().worst_inflow.note  # type: ignore[union-attr]
+
+
+def test_edges_take_from_the_volume() -> None:
+    made = run(plant={"defaults": {"accuracy": {"own": "50 mm"}}})
+    assert value(made.effective_volume) == pytest.approx(6.75 * 0.9)
+    assert value(made.shortest_cycle) == pytest.approx(540)
+
+
+def group(**keys: Any) -> dict[str, Any]:
+    return {"PG-1": {"name": "pumps", "pumps": ["P-1", "P-2"], "arrangement": "duty/standby", **keys}}
+
+
+def test_alternation_halves_the_starts_of_each_of_two_identical_pumps() -> None:
+    # EI 11C201: the alternated pair needs 3375 L for the same starts, so with 6750 L each starts half as often
+    pumps = {tag: small.pump("45 L/s", motor={"power": "11 kW"}) for tag in ("P-1", "P-2")}
+    made = run(moves="PG-1", pumps=pumps, pump_groups=group(alternation="yes"))
+    assert made.alternation_counts
+    assert value(made.starts) * 3600 == pytest.approx(6)
+    assert value(made.starts_alternating) * 3600 == pytest.approx(3)
+    assert not run(moves="PG-1", pumps=pumps, pump_groups=group(alternation="no")).alternation_counts
+    unequal = pumps | {"P-2": small.pump("40 L/s", motor={"power": "11 kW"})}
+    assert not run(moves="PG-1", pumps=unequal, pump_groups=group(alternation="yes")).alternation_counts
+
+
+def test_allowed_starts_come_from_the_motor_or_the_adopted_table() -> None:
+    own = run(pumps={"P-1": small.pump("45 L/s", motor={"power": "11 kW", "starts": "10 /h"})})
+    assert value(own.allowed) * 3600 == pytest.approx(10)
+    limits = {"pumping-station-cycles": 6.0, "handbook-cycles": 10.0, "motor-starts": 10.7}
+    for rule, starts in limits.items():  # 11 kW is 14.75 hp: EI 11C201 10 min, MIL-HDBK 6 min, MG 10 at 15 hp 10.7
+        head = {"starts_rule": rule, "defaults": {"accuracy": {"own": "0 mm"}}}
+        made = run(plant=head, pumps={"P-1": small.pump("45 L/s", motor={"power": "11 kW"})})
+        assert value(made.allowed) * 3600 == pytest.approx(starts, rel=1e-4)
+    none = run(pumps={"P-1": small.pump("45 L/s", motor={"power": "11 kW"})})
+    assert isinstance(none.allowed, Absence) and "pumps/P-1/motor/starts" in none.allowed.missing
+
+
+def test_a_second_pump_is_a_stage_of_its_own() -> None:
+    made = run(("0 L/s", "100 L/s"), "PG-1", ("LSH-1", "LSH-2"), pump_groups=group())
+    (stage,) = made.stages
+    assert stage.pump == "P-2"
+    volumes, flows = (6.75, 3.375), (0.045, 0.045)
+    found = minimize_scalar(lambda inflow: staged_cycle_time(volumes, flows, inflow), bounds=(0.0451, 0.0899),
+                            method="bounded", options={"xatol": 1e-10})
+    assert value(stage.shortest_cycle) == pytest.approx(found.fun, rel=1e-6)
+    assert value(stage.worst_inflow) == pytest.approx(found.x, rel=1e-4)
+    idle = run(("0 L/s", "40 L/s"), "PG-1", ("LSH-1", "LSH-2"), pump_groups=group()).stages[0]
+    assert isinstance(idle.shortest_cycle, Absence) and "never needed" in idle.shortest_cycle.why
+
+
+def test_worst_inflow_of_several_pumps_keeps_to_its_span() -> None:
+    assert worst_inflow((6.75, 3.375), (0.045, 0.045), 0.08, 0.085) == pytest.approx(0.08, rel=1e-6)
+    assert worst_inflow((6.75, 3.375), (0.045, 0.045), 0.0, 0.04) is None
+
+
+def test_filling_mirrors_emptying() -> None:
+    switches = {"LSL-1": small.switch("falling", issued="1.0 m", role="control"),
+                "LSH-1": small.switch("rising", issued="2.0 m", role="control")}
+    control = {"LC-1": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "P-9", "starts": ["LSL-1"],
+                        "stops": "LSH-1"}}
+    made = run(switches=switches, controls=control, tanks={"T-1": small.tank(WELL), "T-9": small.tank(WELL)},
+               pumps={"P-9": small.pump("45 L/s", suction={"tank": "T-9", "kind": "bell", "height": "0 m"})},
+               streams={"out": small.stream("T-1", "outside", "60 L/s")})
+    assert value(made.shortest_cycle) == pytest.approx(600)
+
+
+def test_points_in_the_wrong_order_or_without_a_level_give_an_absence() -> None:
+    swapped = {"LSH-1": small.switch("rising", issued="1.0 m"), "LSL-1": small.switch("falling", issued="2.0 m")}
+    assert isinstance(run(switches=swapped).effective_volume, Absence)
+    signal = run(starts=("HS-1",), signals={"HS-1": {"area": "A", "service": "start", "kind": "other"}})
+    assert isinstance(signal.effective_volume, Absence) and isinstance(signal.shortest_cycle, Absence)
