@@ -64,7 +64,7 @@ def millimetres(si: float, record: str = "") -> Amount:
 
 
 def minutes(si: float, record: str = "") -> Amount:
-    """Time left: minutes to a tenth, cut off and never rounded up; whole minutes from a hundred, hours from ten hours."""
+    """Time left: minutes to a tenth, cut off, never rounded up; whole minutes from a hundred, hours from ten."""
     if si >= 36000:
         return Amount(f"{math.floor(si / 3600 + 1e-9)}", "h", record)
     value = si / 60 + 1e-9

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from generator.model.definition import Definition
-from generator.model.page import Link, Running
+from generator.model.page import Link, Part, Running
 from generator.model.quantity import Quantity
 from generator.model.scalar import Tag
 from generator.pages import amounts
@@ -18,8 +18,8 @@ RATINGS = {
     "temperature_highest": "highest temperature", "temperature_lowest": "lowest temperature",
     "pressure_highest": "highest pressure", "density_lowest": "lowest density",
     "conductivity_lowest": "lowest conductivity", "dielectric_lowest": "lowest dielectric constant",
-    "viscosity_highest": "highest viscosity", "vacuum": "lowest absolute pressure", "zone": "zone", "marking": "marking",
-    "ingress": "ingress protection",
+    "viscosity_highest": "highest viscosity", "vacuum": "lowest absolute pressure", "zone": "zone",
+    "marking": "marking", "ingress": "ingress protection",
 }
 GEOMETRY = {
     "arm": "arm", "tether": "free tether", "angle_up": "angle rising", "angle_down": "angle falling",
@@ -56,14 +56,15 @@ def body(context: Context, tag: str) -> BodyView:
     facts = [*place(context, tag), *wiring(context, tag)]
     for label, owner, names in (("Ratings", one.ratings, RATINGS), ("Geometry", one.geometry, GEOMETRY)):
         said = listed(owner, names)
-        facts.append(Fact(label, (said or "not recorded",)))
+        facts.append(Fact(label, said or ("not recorded",)))
     if one.wetted:
         facts.append(Fact("Wetted parts", (", ".join(one.wetted),)))
     if one.range:
         facts.append(Fact("Signal", ("4 mA at ", amounts.metres(one.range.lower.si), ", 20 mA at ",
                                      amounts.metres(one.range.upper.si))))
     if one.test_means:
-        facts.append(Fact("Tried by", (one.test_means if one.test_means != "none" else "nothing: only by moving the level",)))
+        tried = one.test_means if one.test_means != "none" else "nothing: only by moving the level"
+        facts.append(Fact("Tried by", (tried,)))
     facts.append(Fact("Shares", shares(context, tag)))
     if one.drawings:
         facts.append(Fact("Drawings", links(context, one.drawings)))
@@ -80,10 +81,12 @@ def place(context: Context, tag: str) -> tuple[Fact, ...]:
     nozzle = context.plant.tanks[one.tank].nozzles.get(Tag(one.nozzle)) if one.nozzle else None
     where = f"{one.nozzle} on the {nozzle.on}" if nozzle else str(one.nozzle) if one.nozzle else "hangs free"
     face = one.mounting_face or (nozzle.height if nozzle else None)
-    facts = [Fact("Nozzle", (where, *((", shut off by ", nozzle.isolated_by) if nozzle and nozzle.isolated_by else ()))),
+    shut_off = f", shut off by {nozzle.isolated_by}" if nozzle and nozzle.isolated_by else ""
+    facts = [Fact("Nozzle", (f"{where}{shut_off}",)),
              Fact("Mounting face", (amounts.metres(face.si),) if face else ("not recorded",))]
     if one.reach:
-        facts.append(Fact("Can be set", (amounts.metres(one.reach.lowest.si), " to ", amounts.metres(one.reach.highest.si))))
+        lowest, highest = amounts.metres(one.reach.lowest.si), amounts.metres(one.reach.highest.si)
+        facts.append(Fact("Can be set", (lowest, " to ", highest)))
     return tuple(facts)
 
 
@@ -92,7 +95,8 @@ def wiring(context: Context, tag: str) -> tuple[Fact, ...]:
     wires = context.plant.instruments[Tag(tag)].wiring
     if wires is None:
         return (Fact("Wiring", ("not recorded",)),)
-    facts = [Fact("Panel", (context.paths.link(wires.panel), *((f", terminals {wires.terminals}",) if wires.terminals else ())))]
+    terminals = f", terminals {wires.terminals}" if wires.terminals else ", terminals not recorded"
+    facts = [Fact("Panel", (context.paths.link(wires.panel), terminals))]
     facts.append(Fact("Supply", (context.paths.link(wires.supply),) if wires.supply else ("not recorded",)))
     facts.append(Fact("Wire watched", (_SAID[wires.supervised] if wires.supervised is not None else "not recorded",)))
     rest = [f"cable {wires.cable}" if wires.cable else "", f"card {wires.card}" if wires.card else ""]
@@ -116,18 +120,21 @@ def common_parts(context: Context, tag: str, other: str) -> str:
     one, two = context.plant.instruments[Tag(tag)], context.plant.instruments[Tag(other)]
     hangs = bool(one.nozzle) and (one.tank, one.nozzle) == (two.tank, two.nozzle)
     well = bool(one.stilling_well) and one.stilling_well == two.stilling_well
-    wires = (one.wiring, two.wiring)
-    card = bool(wires[0] and wires[1] and wires[0].card and (wires[0].panel, wires[0].card) == (wires[1].panel, wires[1].card))
-    supply = bool(wires[0] and wires[1] and wires[0].supply and wires[0].supply == wires[1].supply)
+    mine, theirs = one.wiring, two.wiring
+    card = supply = False
+    if mine is not None and theirs is not None:
+        card = bool(mine.card) and (mine.panel, mine.card) == (theirs.panel, theirs.card)
+        supply = bool(mine.supply) and mine.supply == theirs.supply
     words = (("nozzle", hangs), ("well or rod", well), ("input card", card), ("supply", supply))
     return " and ".join(word for word, is_common in words if is_common)
 
 
-def listed(owner: Definition, names: dict[str, str]) -> str:
+def listed(owner: Definition, names: dict[str, str]) -> Running:
     """The given fields of a block in words, each as written."""
-    said = []
+    said: list[Part] = []
     for name, words in names.items():
         value = getattr(owner, name)
         if value is not None:
-            said.append(f"{words} {value.written if isinstance(value, Quantity) else value}")
-    return ", ".join(said)
+            shown = amounts.as_written(value) if isinstance(value, Quantity) else str(value)
+            said += [f"{', ' if said else ''}{words} ", shown]
+    return tuple(said)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from generator.model.page import Amount, Link
 from generator.model.place import Place
 from generator.model.quantity import si_unit
-from generator.model.record import Absence, Input, Outcome, Record
+from generator.model.record import Absence, Input, Outcome
 from generator.pages import amounts
 from generator.pages.context import Context
 from generator.pages.paths import slug
@@ -78,7 +78,9 @@ def views(context: Context, outcomes: Iterable[Outcome | None]) -> tuple[Outcome
 def door(context: Context, key: str) -> Link:
     """A link to a record, by its name."""
     outcome = context.results.records.get(key)
-    return Link(_capital(outcome.name) if outcome else key.removeprefix("#"), context.paths.record(key) if outcome else "")
+    if outcome is None:
+        return Link(key.removeprefix("#"), "")
+    return Link(_capital(outcome.name), context.paths.record(key))
 
 
 def si_amount(value: float, dimension: str) -> Amount:
@@ -91,8 +93,8 @@ def si_amount(value: float, dimension: str) -> Amount:
 
 
 def _input(context: Context, one: Input) -> InputView:
-    return InputView(one.symbol, one.name, amounts.amount(one.value, one.dimension), si_amount(one.value, one.dimension),
-                     _source(context, one))
+    return InputView(one.symbol, one.name, amounts.amount(one.value, one.dimension),
+                     si_amount(one.value, one.dimension), _source(context, one))
 
 
 def _source(context: Context, one: Input) -> Link:

@@ -1,4 +1,4 @@
-"""What still protects a tank when one point fails: the other points in the same direction, with the minutes they leave."""
+"""What still protects a tank when one point fails: other points in the same direction, and the minutes they leave."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -15,7 +15,7 @@ from generator.pages.tank_setpoints import mark, stands
 
 @dataclass(frozen=True, slots=True)
 class BackupRow:
-    """One other point. `comes` says when, `leaves` how long until what must not be reached; `shares` what it has in common."""
+    """One other point. `comes` says when, `leaves` how long until what must not be reached, `shares` what is common."""
 
     mark: str
     point: Link
@@ -47,8 +47,8 @@ def _row(context: Context, tag: str, other: Tag, tank: str) -> BackupRow:
     shares = _shares(context, tag, other)
     leaves, until = _leaves(context, other, tank)
     return BackupRow(
-        mark(one.role, one.acts), context.paths.link(other), stands(context.results.setpoints[other]), does(context, other),
-        _comes(context, tag, other, tank), leaves, until, shares, not same_body,
+        mark(one.role, one.acts), context.paths.link(other), stands(context.results.setpoints[other]),
+        does(context, other), _comes(context, tag, other, tank), leaves, until, shares, not same_body,
     )
 
 
@@ -70,7 +70,9 @@ def _leaves(context: Context, other: Tag, tank: str) -> tuple[Amount, str]:
     known = sorted(((one.value, one, limit) for one, limit in found if isinstance(one, Record)), key=lambda one: one[0])
     if known:
         return amounts.outcome(known[0][1], "minutes"), known[0][2]
-    return (amounts.outcome(found[0][0], "minutes"), found[0][1]) if found else (Amount("no time"), "no trip or alarm follows")
+    if found:
+        return amounts.outcome(found[0][0], "minutes"), found[0][1]
+    return Amount("no time"), "no trip or alarm follows"
 
 
 def _comes(context: Context, tag: str, other: Tag, tank: str) -> Running:

@@ -62,8 +62,8 @@ def _rating(context: Context, tag: str) -> Running:
     made = context.plant.switches[Tag(tag)].contact
     if made is None:
         return ()
-    rated = [str(part) for part in (made.category, made.voltage and made.voltage.written, made.current and made.current.written)
-             if part]
+    ratings = (made.category, made.voltage and made.voltage.written, made.current and made.current.written)
+    rated = [str(part) for part in ratings if part]
     least = f", at least {made.smallest_current.written} to keep it clean" if made.smallest_current else ""
     drives: Running = ("; drives ", *links(context, (made.drives,))) if made.drives else ()
     return (f"Rated {', '.join(rated)}{least}" if rated else "Rating not recorded", *drives, ".")

@@ -45,8 +45,9 @@ def _interlocks(context: Context, tag: str, lock_rows: Mapping[str, tuple[Link, 
         if reset is not None:
             facts = {fact.label: fact.words for fact in story.reset_facts(context, lock)}
             put_back = [("Reset at ", *facts["Where"], ", accepted ", *facts["Accepted"], ".")]
-        yield EffectView(context.paths.link(name), lock.kind, {"trip": "trip", "permissive": "permissive"}.get(lock.kind, "control"),
-                         running(context, lock.service), (story.main(context, lock), *put_back), lock_rows.get(name, ()))
+        mark = {"trip": "trip", "permissive": "permissive"}.get(lock.kind, "control")
+        yield EffectView(context.paths.link(name), lock.kind, mark, running(context, lock.service),
+                         (story.main(context, lock), *put_back), lock_rows.get(name, ()))
 
 
 def _controls(context: Context, tag: str) -> Iterator[EffectView]:
@@ -59,7 +60,8 @@ def _controls(context: Context, tag: str) -> Iterator[EffectView]:
         verbs += [("shuts" if opens else "stops")] if tag == control.stops else []
         sentence: Running = ("When ", *acts(context, tag), ", ", *story.element(context, control.moves),
                              f" {' and '.join(verbs)}.")
-        yield EffectView(context.paths.link(name), "control", "control", running(context, control.note), (sentence,), ())
+        note = running(context, control.note)
+        yield EffectView(context.paths.link(name), "control", "control", note, (sentence,), ())
 
 
 def bypasses(context: Context, tag: str) -> tuple[BypassView, ...]:

@@ -9,8 +9,8 @@ from generator.pages.context import Context
 from generator.pages.tank_setpoints import stands
 
 _WHAT = {
-    "conductive rods": "face to rod tip", "guide tube float": "face to contact point", "cable float": "face to acting point",
-    "tilt float": "face to acting point",
+    "conductive rods": "face to rod tip", "guide tube float": "face to contact point",
+    "cable float": "face to acting point", "tilt float": "face to acting point",
 }
 
 

@@ -96,15 +96,16 @@ def _view(context: Context, tag: Tag, lock_rows: Mapping[str, tuple[Link, ...]])
         result.reset.low if point.acts == "rising" else result.reset.high)
     found = tuple(one for one in context.review.findings if {str(tag), str(point.in_)}.intersection(one.tags))
     worst = context.results.tanks[tank].filling if point.acts == "rising" else context.results.tanks[tank].emptying
-    shown = (setpoint, effects(context, tag, lock_rows), tuple(row(context, alarm) for alarm in plant.alarms_of[tag]),
+    shown = (setpoint, effects(context, tag, lock_rows), tuple(row(context, alarm) for alarm in _alarms(context, tag)),
              backups(context, tag), lengths(context, tag), bypasses(context, tag),
              ("worst filling rate " if point.acts == "rising" else "worst emptying rate ", amounts.outcome(worst)))
     tested = [tag, *plant.alarms_of[tag], *plant.interlocks_of_cause[tag]]
     return SwitchView(
         tag=tag, service=point.service or f"{point.role}, {point.acts}",
         area=context.paths.link(plant.tanks[tank].area, f"Area {plant.tanks[tank].area}"),
-        tank=context.paths.link(tank, f"{tank} {plant.tanks[tank].service}"), facts=_facts(context, tag),
-        purpose=running(context, point.purpose or point.without_alarm), note=running(context, point.note), setpoint=setpoint,
+        tank=Link(f"{tank} {plant.tanks[tank].service}", context.paths.path(tank) or ""), facts=_facts(context, tag),
+        purpose=running(context, point.purpose or point.without_alarm), note=running(context, point.note),
+        setpoint=setpoint,
         resets_at=amounts.metres(resets) if resets is not None else Amount(amounts.NOT_ASSESSED),
         as_left=_as_left(context, tag), effects=shown[1], alarms=shown[2], contact=contact(context, tag), rate=shown[6],
         backups=shown[3], body=body(context, point.in_), lengths=shown[4],
@@ -116,6 +117,13 @@ def _view(context: Context, tag: Tag, lock_rows: Mapping[str, tuple[Link, ...]])
         calculations=Link(f"All calculations of {tank}", context.paths.calculations(tag)),
         source=context.paths.source(point.place), doors=doors(context, *shown),
     )
+
+
+def _alarms(context: Context, tag: Tag) -> tuple[Tag, ...]:
+    """Alarms of the point, and of the interlocks that rest on it."""
+    plant = context.plant
+    raised = [alarm for source in (tag, *plant.interlocks_of_cause[tag]) for alarm in plant.alarms_of[source]]
+    return tuple(dict.fromkeys(raised))
 
 
 def _facts(context: Context, tag: Tag) -> tuple[Running, ...]:

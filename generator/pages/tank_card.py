@@ -22,7 +22,7 @@ class TimeLeft:
 
 @dataclass(frozen=True, slots=True)
 class CardRow:
-    """One alarm. `mark` is "trip", "high", "low" or "alarm"; `times` the shorter first, empty where no level follows."""
+    """One alarm. `mark` is "trip", "high", "low" or "alarm"; `times` the shorter first, empty where none is known."""
 
     alarm: Link
     text: str
@@ -42,7 +42,7 @@ class CardRow:
 
 
 def card(context: Context, tank: str) -> tuple[CardRow, ...]:
-    """All alarms of a tank, the highest first; an alarm that no level raises stands last, unless it has its own place."""
+    """All alarms of a tank, the highest first; one that no level raises stands last, unless it is given a place."""
     tags = [tag for tag in context.plant.alarms if context.paths.tank(tag) == tank]
     heights = {tag: _height(context, context.plant.alarms[tag]) for tag in tags}
     in_order = sorted(tags, key=lambda tag: (heights[tag] is None, -(heights[tag] or 0.0)))
@@ -62,7 +62,8 @@ def row(context: Context, tag: str) -> CardRow:
         means=running(context, alarm.means), consequence=running(context, alarm.consequence),
         first=running(context, alarm.first), then=running(context, alarm.then), do_not=running(context, alarm.do_not),
         confirm=running(context, alarm.confirm), source=context.paths.link(alarm.from_),
-        times=_times(context, times) if times and times.limit else _after_trip(context, alarm), needed=amounts.outcome(times.needed if times else None, "minutes"),
+        times=_times(context, times) if times and times.limit else _after_trip(context, alarm),
+        needed=amounts.outcome(times.needed if times else None, "minutes"),
         is_short=times is not None and _is_short(times),
     )
 

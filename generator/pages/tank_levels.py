@@ -1,5 +1,6 @@
 """The levels of a tank: the drawing in two layouts, the nozzles, and what happens next while the level keeps moving."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -36,7 +37,7 @@ class NozzleRow:
 
 @dataclass(frozen=True, slots=True)
 class NextStep:
-    """One thing that happens while the level keeps moving. `after` is counted from the step before, at the worst rate."""
+    """One thing that happens while the level keeps moving. `after` is the time from the step before, worst rate."""
 
     mark: str
     name: Link
@@ -78,7 +79,8 @@ def levels(context: Context, tag: str) -> TankLevels:
     falling_from, falling = _start(context, tag, list(result.levels), -1)
     return TankLevels(
         wide=drawings[0], narrow=drawings[1], notes=drawings[0].notes,
-        rates=("↑ filling at ", amounts.outcome(result.filling), "  ↓ emptying at ", amounts.outcome(result.emptying)),
+        rates=("↑ filling at ", amounts.outcome(result.filling),
+               "  ↓ emptying at ", amounts.outcome(result.emptying)),
         nozzles=tuple(_nozzle(context, tag, name) for name in tank.nozzles),
         rising=_steps(context, rising, times, 1), falling=_steps(context, falling, times, -1),
         rising_from=rising_from, falling_from=falling_from,
@@ -136,7 +138,8 @@ def _nozzle(context: Context, tank: str, name: str) -> NozzleRow:
         carried.append(running(context, nozzle.carries))
     parts: Running = tuple(part for number, one in enumerate(carried) for part in ((", ", *one) if number else one))
     return NozzleRow(
-        slug(f"nozzle-{name}"), name, nozzle.on, amounts.metres(nozzle.height.si) if nozzle.height else Amount("not given"),
+        slug(f"nozzle-{name}"), name, nozzle.on,
+        amounts.metres(nozzle.height.si) if nozzle.height else Amount("not given"),
         nozzle.size or "not given", parts or ("nothing recorded",), nozzle.isolated_by or "not given",
     )
 
@@ -152,7 +155,9 @@ def _start(context: Context, tag: str, in_order: list[Level], way: int) -> tuple
     return name, beyond
 
 
-def _steps(context: Context, in_order: list[Level], times: dict[tuple[str, str], Interval], way: int) -> tuple[NextStep, ...]:
+def _steps(
+    context: Context, in_order: list[Level], times: Mapping[tuple[str, str], Interval], way: int,
+) -> tuple[NextStep, ...]:
     made = []
     for number, level in enumerate(in_order):
         after: Running = ()
@@ -197,7 +202,8 @@ def _key(context: Context, level: Level) -> str:
 def _mark(level: Level) -> str:
     if level.kind == "alarm":
         return "low" if level.direction == "falling" else "high"
-    return {"trip": "trip", "control": "control", "permissive": "permissive", "spill detection": "alert"}.get(level.kind, "vessel")
+    marks = {"trip": "trip", "control": "control", "permissive": "permissive", "spill detection": "alert"}
+    return marks.get(level.kind, "vessel")
 
 
 def _capital(name: str) -> str:

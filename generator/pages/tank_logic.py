@@ -67,7 +67,8 @@ def trip(context: Context, tag: str) -> TripRow:
     lock = context.plant.interlocks[Tag(tag)]
     return TripRow(
         interlock=context.paths.link(tag), kind=lock.kind,
-        mark={"trip": "trip", "permissive": "permissive"}.get(lock.kind, "control"), service=running(context, lock.service),
+        mark={"trip": "trip", "permissive": "permissive"}.get(lock.kind, "control"),
+        service=running(context, lock.service),
         when=logic_words.inline(context, lock.when),
         after=amounts.duration(lock.on_delay.si) if lock.on_delay else Amount("at once"), then=_then(context, lock),
         afterwards=_afterwards(context, lock), is_latched=lock.latch is not None,
@@ -92,8 +93,8 @@ def _afterwards(context: Context, lock: Interlock) -> Running:
             " as soon as the cause is gone",)
         return ("Releases by itself", *held, ".")
     reset = lock.reset
-    return ("Stays until it is reset at ", *logic_words.tags(context, reset.at, "or"), f" by the {reset.by}, accepted once ",
-            *logic_words.inline(context, reset.when), ". Moves by itself after the reset: ",
+    return ("Stays until it is reset at ", *logic_words.tags(context, reset.at, "or"), f" by the {reset.by}, ",
+            "accepted once ", *logic_words.inline(context, reset.when), ". Moves by itself after the reset: ",
             *running(context, reset.restarts), ".")
 
 
@@ -105,7 +106,7 @@ def controls(context: Context, tank: str) -> tuple[ControlRow, ...]:
 def _control(context: Context, tag: str) -> ControlRow:
     control = context.plant.controls[Tag(tag)]
     sentences = tuple(_start_stop(context, control) if isinstance(control, StartStop) else _loop(context, control))
-    by: list[Running] = [(f"The logic runs in {control.by}.",)] if control.by else []
+    by: list[Running] = [(f"Carried by: {control.by}.",)] if control.by else []
     return ControlRow(context.paths.link(tag), (*sentences, *by), _starts(context, tag), running(context, control.note))
 
 
@@ -163,7 +164,7 @@ def machines(context: Context, tank: str) -> tuple[Tag, ...]:
         found |= dict.fromkeys(plant.members_of(target) or (target,))
     for tag, lock in plant.interlocks.items():
         if tank in plant.tanks_of_interlock[tag]:
-            found |= dict.fromkeys(element for target in lock.then for element in (plant.members_of(target) or (target,)))
+            found |= dict.fromkeys(one for target in lock.then for one in (plant.members_of(target) or (target,)))
     return tuple(found)
 
 

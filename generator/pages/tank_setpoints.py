@@ -11,8 +11,6 @@ from generator.pages.context import Context
 from generator.pages.prose import running
 from generator.pages.records import OutcomeView
 
-SENSE = {"at most": "at most", "at least": "at least", "exactly": "exactly"}
-
 
 @dataclass(frozen=True, slots=True)
 class NeedRow:
@@ -87,8 +85,8 @@ def row(context: Context, tag: str) -> SetpointRow:
         needs=tuple(_need(context, tag, number, need) for number, need in enumerate(result.needs)),
         working=records.views(context, (
             result.required, result.proposed, result.error_own, result.error_common, result.differential,
-            result.elevation, result.volume, result.percent_of_height, result.percent_of_volume, result.percent_of_range,
-            result.current)),
+            result.elevation, result.volume, result.percent_of_height, result.percent_of_volume,
+            result.percent_of_range, result.current)),
         source=context.paths.source(point.height.place_of("issued") if point.height.issued else point.height.place),
     )
 
@@ -128,7 +126,7 @@ def _need(context: Context, tag: str, number: int, need: NeedResult) -> NeedRow:
     because = written[number].because if number < len(written) and written[number].place == need.place else None
     limit = context.results.records.get(need.limit.key)
     return NeedRow(
-        words=need.words, sense=SENSE[need.sense], limit=amounts.outcome(need.limit, "metres"), slack=_slack(need.slack),
+        words=need.words, sense=need.sense, limit=amounts.outcome(need.limit, "metres"), slack=_slack(need.slack),
         is_met=None if need.slack is None else need.slack >= -1e-9, is_tightest=need.tightest,
         because=running(context, because), source=context.paths.source(need.place),
         record=records.view(context, limit) if limit else None,

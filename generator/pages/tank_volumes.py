@@ -47,5 +47,5 @@ def volumes(context: Context, tag: str) -> TankVolumes:
         for height, volume, area in result.volume_table
     )
     return TankVolumes(rows, table, records.views(context, (
-        result.capacity, result.ceiling, result.working_volume, result.dead_volume, result.filling, result.filling_normal,
-        result.emptying, result.emptying_normal)))
+        result.capacity, result.ceiling, result.working_volume, result.dead_volume, result.filling,
+        result.filling_normal, result.emptying, result.emptying_normal)))

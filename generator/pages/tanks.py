@@ -10,6 +10,7 @@ from generator.model.scalar import Tag
 from generator.pages import amounts, findings
 from generator.pages.bodies import BodyView, bodies
 from generator.pages.context import Context
+from generator.pages.days import day
 from generator.pages.doors import doors
 from generator.pages.findings import FindingRow
 from generator.pages.proofs import ProofRow, proofs
@@ -107,14 +108,16 @@ def _view(context: Context, tag: Tag) -> TankView:
         volumes(context, tag), _facts(context, tag),
     )
     return TankView(
-        tag=tag, service=tank.service, area=context.paths.link(tank.area, f"Area {tank.area} {plant.areas[tank.area].name}"),
+        tag=tag, service=tank.service,
+        area=context.paths.link(tank.area, f"Area {tank.area} {plant.areas[tank.area].name}"),
         facts=parts[6], note=running(context, tank.note), card=parts[0], levels=parts[1], trips=parts[2],
         elsewhere=from_elsewhere(context, tag), controls=parts[3], setpoints=parts[4], volumes=parts[5],
         bodies=bodies(context, tag), power=power_returns(context, tag), cautions=by_job(context, tag), defers=DEFERS,
         findings=findings.shown(context, found), passed=sum(one.verdict == "pass" for one in found),
         inflows=tuple(_stream(context, one, is_in=True) for one in plant.inflows_of[tag]),
         outflows=tuple(_stream(context, one, is_in=False) for one in plant.outflows_of[tag]),
-        hazards=_hazards(context, tag), tests=proofs(context, _tested(context, tag)), as_of=str(plant.plant.document.as_of),
+        hazards=_hazards(context, tag), tests=proofs(context, _tested(context, tag)),
+        as_of=day(plant.plant.document.as_of),
         calculations=Link(f"All calculations of {tag}", context.paths.calculations(tag)),
         source=context.paths.source(tank.place), doors=doors(context, *parts),
     )
@@ -138,29 +141,31 @@ def _facts(context: Context, tag: Tag) -> tuple[Running, ...]:
         (context.paths.link(tank.liquid, liquid.name), *warm), (amounts.outcome(result.capacity), " full"),
         _normal_band(context, tag),
     ]
-    panels = dict.fromkeys(wiring.panel for one in plant.instruments_of[tag] if (wiring := plant.instruments[one].wiring))
+    wirings = (plant.instruments[one].wiring for one in plant.instruments_of[tag])
+    panels = dict.fromkeys(wiring.panel for wiring in wirings if wiring)
     if panels:
         facts.append(("Panel ", *links(context, panels)))
     if tank.drawings:
         facts.append(("Drawing ", *links(context, tank.drawings)))
-    facts.append((f"Heights above the {tank.datum.at}, which stands at ", amounts.in_unit(tank.datum.elevation.si, "m", 3),
-                  f" on the {plant.plant.datum}"))
+    facts.append((f"Heights above the {tank.datum.at}, which stands at ",
+                  amounts.in_unit(tank.datum.elevation.si, "m", 3), f" on the {plant.plant.datum}"))
     if tank.formerly:
         facts.append((f"Formerly {', '.join(tank.formerly)}",))
     return tuple(facts)
 
 
 def _normal_band(context: Context, tag: Tag) -> Running:
-    """The normal band in metres, and in the unit of the screen: percent of a transmitter's range, else of the height."""
+    """The normal band in metres, and as the screen shows it: percent of a transmitter's range, else of the height."""
     levels = context.plant.tanks[tag].levels
     if levels.normal_low is None or levels.normal_high is None:
         return ("Normal band not given",)
-    band: Running = ("Normal band ", amounts.metres(levels.normal_low.si), " to ", amounts.metres(levels.normal_high.si))
     edges = (levels.normal_low.si, levels.normal_high.si)
+    band: Running = ("Normal band ", amounts.metres(edges[0]), " to ", amounts.metres(edges[1]))
     for name in context.plant.instruments_of[tag]:
         span = context.plant.instruments[name].range
         if span is not None:
-            return (*band, *_percent(edges, span.lower.si, span.upper.si), " of range on ", context.paths.link(name), ")")
+            share = _percent(edges, span.lower.si, span.upper.si)
+            return (*band, *share, " of range on ", context.paths.link(name), ")")
     vessel = context.results.tanks[tag].vessel
     return (*band, *_percent(edges, vessel.bottom, vessel.top), " of height)") if vessel else band
 
@@ -190,7 +195,8 @@ def _stream(context: Context, tag: Tag, is_in: bool) -> StreamRow:
     return StreamRow(
         context.paths.link(tag), running(context, stream.name),
         (context.paths.link(other),) if other in context.plant.tanks else (str(other),),
-        _flow(flow.lowest), _flow(flow.normal), _flow(flow.highest), (context.paths.link(stream.moved_by),) if stream.moved_by else ("gravity or another site",),
+        _flow(flow.lowest), _flow(flow.normal), _flow(flow.highest),
+        (context.paths.link(stream.moved_by),) if stream.moved_by else ("gravity or another site",),
         tuple(context.paths.link(valve) for valve in stream.through), stream.by_overflow,
     )
 
