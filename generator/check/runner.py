@@ -98,6 +98,8 @@ def _follow(subject: Subject, path: str) -> Any:
         if isinstance(value, Absence):
             return _Gap(missing_of(value))
         if value is None or value == ():
+            if isinstance(owner, SetpointResult) and step == "reachable":
+                return _Gap((f"{subject.owners['instrument']}: reach",))
             if isinstance(owner, SetpointResult):
                 return _Gap(_behind(owner, step))
             tag = subject.owners.get(steps[0], subject.name)

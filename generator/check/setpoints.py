@@ -189,10 +189,10 @@ def trip_stops_inside_the_limit(trip: TripTime, act: Band, overrun: float, _avai
         return Missing((f"{trip.budget.tank}: {name}",))
     rising = trip.setpoint is not None and trip.setpoint.acts == "rising"
     room = limit - (act.high + overrun) if rising else (act.low - overrun) - limit
-    if room >= -1e-9:
+    if room > 1e-9:
         return Pass(f"{mm(room)} left to {name} after an overrun of {mm(overrun)}")
-    return Fail(f"after an overrun of {mm(overrun)} the level is {mm(-room)} past {name}", f"{mm(-room)} past {name}",
-                "act earlier, or shorten the trip")
+    return Fail(f"after an overrun of {mm(overrun)} the level is at or past {name}, by {mm(-room)}",
+                f"{mm(-room)} past {name}", "act earlier, or shorten the trip")
 
 
 def _height_of_limit(available: Outcome) -> float | None:

@@ -1,10 +1,10 @@
-"""Levels of a tank against each other: rules 1.1 to 1.9."""
+"""Levels of a tank against each other: rules 1.1 to 1.7."""
 
 from itertools import pairwise
 
 from generator.check.context import Context
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
-from generator.check.subjects import OfTank, Pair, Whole
+from generator.check.subjects import OfTank, Pair
 from generator.check.words import height, listed, mm
 from generator.model.interlock import StartStop
 from generator.model.results import Band, TankResult, Vessel
@@ -128,7 +128,7 @@ def neighbouring_points_cannot_swap(pair: Pair, lower: Band, upper: Band) -> Ans
 @rule("1.3", "The tank states its normal band", scope="tank", severity="warning",
       basis="common practice, no source; a normal level that nobody defined is a listed contributor to overfills")
 def normal_band_is_stated(subject: OfTank) -> Answer:
-    """Asks for the foot and the top of the band in which the level ordinarily lies, the foot below the top.
+    """Asks for the foot and the top of the band in which the level ordinarily lies.
 
     An operator judges from it whether a reading is odd, and several other rules compare with it.
     Cure: state `levels.normal_low` and `levels.normal_high`.
@@ -137,9 +137,6 @@ def normal_band_is_stated(subject: OfTank) -> Answer:
     if low is None or high is None:
         gone = [key for key, value in (("normal_low", low), ("normal_high", high)) if value is None]
         return Fail(f"{listed(gone)} not stated", f"without {listed(gone)}", "state the normal band in `levels`")
-    if low.si >= high.si:
-        return Fail(f"the foot {height(low.si)} is not below the top {height(high.si)}",
-                    f"{height(low.si)} to {height(high.si)}", "correct the normal band", at=low.place)
     return Pass(f"{height(low.si)} to {height(high.si)}")
 
 
@@ -193,7 +190,11 @@ def pumps_start_below_the_inlet(subject: OfTank, result: TankResult) -> Answer:
     invert = inlet.si if inlet else 0.0
     starts = [point for tag in subject.context.plant.controls_of_tank[subject.tag]
               if isinstance(control := subject.context.plant.controls[tag], StartStop) for point in control.starts]
-    high = [level for level in result.levels if level.key in starts and level.band and level.band.high > invert]
+    levels = {level.key: level for level in result.levels if level.key in starts}
+    unknown = [point for point in starts if point not in levels or levels[point].band is None]
+    if unknown:
+        return Missing(tuple(f"{point}: {'accuracy' if point in levels else 'height.issued'}" for point in unknown))
+    high = [level for level in levels.values() if level.band and level.band.high > invert]
     if not high:
         return Pass(f"every start is below {height(invert)}")
     worst = max(high, key=lambda level: level.height)
@@ -202,21 +203,7 @@ def pumps_start_below_the_inlet(subject: OfTank, result: TankResult) -> Answer:
                 "lower the start points", at=worst.place, also=(worst.key,))
 
 
-@rule("1.7", "No heights wait for each other", scope="plant", severity="error", basis="common practice, no source")
-def heights_do_not_wait_for_each_other(subject: Whole) -> Answer:
-    """Asks that the needs of the points can be worked out one after the other.
-
-    Two points each of which is counted from the other have no height of their own.
-    Cure: count one of them from a level that the vessel or the process fixes.
-    """
-    circles = subject.context.results.circles
-    if not circles:
-        return Pass("every height can be worked out")
-    said = "; ".join(" waits for ".join((*circle, circle[0])) for circle in circles)
-    return Fail(said, said, "count one of them from a fixed level", also=tuple(tag for one in circles for tag in one))
-
-
-@rule("1.8", "The shape of the tank reaches its levels", scope="tank", severity="error",
+@rule("1.7", "The shape of the tank reaches its levels", scope="tank", severity="error",
       basis="common practice, no source", needs=("result.vessel",))
 def levels_lie_inside_the_shape(subject: OfTank, vessel: Vessel) -> Answer:
     """Asks that overflow, normal band and every point lie between the lowest and the highest of the inside shape.
