@@ -37,7 +37,8 @@ def value(outcome: object) -> float:
     return outcome.value
 
 
-@pytest.mark.parametrize(("share", "minutes"), [(0.1, 27.778), (0.25, 13.333), (0.5, 10.0), (0.75, 13.333), (0.9, 27.778)])
+@pytest.mark.parametrize(("share", "minutes"), [
+    (0.1, 27.778), (0.25, 13.333), (0.5, 10.0), (0.75, 13.333), (0.9, 27.778)])
 def test_cycle_time_of_the_handbook(share: float, minutes: float) -> None:
     # MIL-HDBK-1005/9A, 2.5.3.6, equation 1, worked for 6.75 m3 and 45 L/s
     assert cycle_time(6.75, 0.045, 0.045 * share) / 60 == pytest.approx(minutes, abs=5e-4)

@@ -58,7 +58,8 @@ def test_error_of_the_point_takes_from_the_time() -> None:
 
 
 def test_drain_down_counts_as_its_volume() -> None:
-    nouns = overfill(streams={"in": small.stream("outside", "T-1", "12 L/s", through=["XV-1"], drains_after_stop="60 L")})
+    feed = small.stream("outside", "T-1", "12 L/s", through=["XV-1"], drains_after_stop="60 L")
+    nouns = overfill(streams={"in": feed})
     made = budget(small.worked(**nouns))
     assert value(made.steps[-1].time) == pytest.approx(5.0)
     assert made.steps[-1].height == pytest.approx(0.060 / math.pi)
@@ -102,7 +103,8 @@ def test_points_joined_by_all_of_act_at_the_last_and_a_vote_at_the_one_that_comp
 
 
 def test_a_time_held_in_the_condition_counts() -> None:
-    made = budget(small.worked(**overfill(interlocks={"I-1": lock({"held": "7 s", "of": "LSHH-1"}, on_delay="10 s")})))
+    held = lock({"held": "7 s", "of": "LSHH-1"}, on_delay="10 s")
+    made = budget(small.worked(**overfill(interlocks={"I-1": held})))
     assert value(made.needed) == pytest.approx(40.1)
 
 
@@ -119,7 +121,7 @@ def test_the_mirrored_trip_has_the_mirrored_budget() -> None:
 
 
 def test_the_limit_is_where_the_hazard_begins() -> None:
-    hazard = {"H-1": {"what": "spill", "harms": "people", "begins_at": "T-1 alarm line", "safe_state": "inflow stopped"}}
+    hazard = {"H-1": {"what": "spill", "harms": "people", "begins_at": "T-1 alarm line", "safe_state": "no inflow"}}
     marked = small.tank(levels={"overflow": "3.6 m"}, marks={"alarm line": {"height": "3.3 m", "what": "duct"}})
     made = budget(small.worked(**overfill(tanks={"T-1": marked}, hazards=hazard,
                                           interlocks={"I-1": lock("LSHH-1", hazard="H-1")})))

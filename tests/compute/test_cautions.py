@@ -1,0 +1,166 @@
+"""Cautions: every row can show and can stay silent, what is not recorded is said once, and strong words stay rare."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from generator import compute, read
+from generator.compute.caution_facts import VOCABULARY
+from generator.compute.cautions import NOT_RECORDED
+from generator.errors import KnowledgeError
+from generator.model.caution import JOBS, SIGNAL_WORDS, Caution, CautionRow
+from generator.model.plant import Definitions
+from tests.compute import small
+
+PLANTS = Path(__file__).parent.parent / "plants"
+ROWS = {row.key: row for row in read.knowledge().cautions}
+
+
+@cache
+def plant(name: str) -> Definitions:
+    made, mistakes = read.plant(PLANTS / f"{name}.yml")
+    assert made is not None, [str(one) for one in mistakes]
+    return made
+
+
+@cache
+def cautions(name: str) -> Mapping[str, tuple[Caution, ...]]:
+    return compute.results(plant(name), read.knowledge()).cautions
+
+
+def keys(name: str, tag: str) -> set[str]:
+    return {caution.key for caution in cautions(name)[tag]}
+
+
+def shown(name: str) -> set[str]:
+    return {caution.key for of_tag in cautions(name).values() for caution in of_tag} - {NOT_RECORDED}
+
+
+# ---- the rows --------------------------------------------------------------------------------------------------------
+
+
+def test_facts_and_values_of_the_rows_are_those_of_the_vocabulary() -> None:
+    for row in ROWS.values():
+        for alternative in row.when:
+            for fact, value in alternative:
+                assert fact in VOCABULARY and value in VOCABULARY[fact].values, (row.key, fact, value)
+    used = {fact for row in ROWS.values() for alternative in row.when for fact, _ in alternative}
+    assert used == set(VOCABULARY)
+
+
+def test_strong_words_are_rare_and_every_row_says_it_all() -> None:
+    # signal words: ANSI Z535 family and ISO 3864-2; a DANGER kills or maims unless avoided (concept found, from memory)
+    assert len(ROWS) >= 45
+    assert 1 <= sum(row.word == "DANGER" for row in ROWS.values()) <= 8
+    for row in ROWS.values():
+        assert all((row.hazard, row.consequence, row.avoid, row.defer_to, row.basis, row.when)), row.key
+        assert not any(mark in row.hazard + row.consequence + row.avoid for mark in ("ppm", " %", " mA")), row.key
+    assert ROWS["sudden-inflow"].word == "WARNING" and "drown" in ROWS["sudden-inflow"].consequence
+    assert ROWS["acid-and-oxidiser-on-one-site"].word == "WARNING"
+    assert ROWS["acid-and-oxidiser-connected"].word == "DANGER"
+
+
+@pytest.mark.parametrize("key", ROWS)
+def test_each_row_can_show(key: str) -> None:
+    assert key in shown("cautious")
+
+
+@pytest.mark.parametrize("key", ROWS)
+def test_each_row_can_stay_silent_with_nothing_missing(key: str) -> None:
+    silent = [tag for tag, of_tag in cautions("untroubled").items() if key not in {one.key for one in of_tag}]
+    assert silent
+    assert not any(NOT_RECORDED in keys("untroubled", tag) for tag in silent)
+
+
+def test_where_nothing_is_dangerous_hardly_anything_is_said() -> None:
+    assert shown("untroubled") == {
+        "setting-changed", "low-voltage-parts", "bypass", "bridging-a-live-loop", "wetted-test"}
+
+
+def test_a_fact_outside_the_vocabulary_is_a_fault_of_the_generator() -> None:
+    for when in ((("phase of the moon", "full"),), (("wet_well", "perhaps"),)):
+        row = CautionRow("odd", "NOTICE", ("open",), (when,), "a", "b", "c", "d", "e")
+        with pytest.raises(KnowledgeError, match="odd"):
+            compute.results(plant("untroubled"), replace(read.knowledge(), cautions=(row,)))
+
+
+# ---- what is shown ---------------------------------------------------------------------------------------------------
+
+
+def test_cautions_stand_in_the_order_of_jobs_strongest_first() -> None:
+    for of_tag in cautions("cautious").values():
+        ranks = [(JOBS.index(one.jobs[0]), SIGNAL_WORDS.index(one.word)) for one in of_tag]
+        assert ranks == sorted(ranks)
+        assert len({one.key for one in of_tag}) == len(of_tag)
+        assert all(one.because for one in of_tag)
+
+
+def test_because_names_the_recorded_facts() -> None:
+    found = {one.key: one.because for one in cautions("cautious")["LSHH-1A"]}
+    assert found["hot-liquid"] == "brew: up to 98 degC"
+    assert found["explosive-air-always-there"] == "brew: flammable; T-1: zone 1"
+    assert found["live-parts"] == "LP-1: MAINS 400 V; the site's limit is 50 V"
+    assert found["acid-and-oxidiser-connected"] == "T-1 and T-2: acid and oxidiser, connected"
+    assert "LSHH-1B" in found["similar-tag"] and "LSH-1A" in found["several-points-on-one-body"]
+
+
+def test_the_oxidiser_that_touches_no_acid_is_a_warning_only() -> None:
+    assert "acid-and-oxidiser-on-one-site" in keys("cautious", "T-9")
+    assert "acid-and-oxidiser-connected" not in keys("cautious", "T-9")
+    assert "acid-and-oxidiser-connected" in keys("cautious", "T-2")
+
+
+def test_a_spill_detector_above_the_overflow_is_not_condemned() -> None:
+    def of(role: str) -> set[str]:
+        made = small.plant(switches={"LSHH-1": small.switch("rising", issued="3.6 m", role=role)})
+        return {one.key for one in compute.results(made, read.knowledge()).cautions["LSHH-1"]}
+
+    assert "high-point-above-the-overflow" in of("trip")
+    assert "high-point-above-the-overflow" not in of("spill detection")
+
+
+def test_what_is_not_recorded_is_one_line_and_a_warning_at_most() -> None:
+    made = compute.results(small.plant(switches={"LSH-1": small.switch("rising", issued="2 m")}), read.knowledge())
+    lines = [one for one in made.cautions["LSH-1"] if one.key == NOT_RECORDED]
+    assert len(lines) == 1
+    assert lines[0].word == "WARNING"
+    assert lines[0].hazard.startswith("Not recorded: ") and "wet well" in lines[0].hazard
+    assert "tanks/T-1/surroundings/wet_well" in lines[0].because and "liquids/water/hazards" in lines[0].because
+    assert "until" in lines[0].avoid
+    assert "enter-confined-space" not in {one.key for one in made.cautions["LSH-1"]}
+
+
+def test_one_known_fact_that_speaks_against_a_row_leaves_nothing_open() -> None:
+    # flammable in zone 1 asks for both; a liquid known not to burn does not wait for the zone
+    liquid = {"name": "Water", "hazards": ["none"]}
+    made = compute.results(small.plant(liquids={"water": liquid}, pumps={"P-1": small.pump(suction={
+        "tank": "T-1", "kind": "side nozzle", "height": "0 m"})}), read.knowledge())
+    (line,) = [one for one in made.cautions["P-1"] if one.key == NOT_RECORDED]
+    assert "zone" not in line.because and "hazards" not in line.because
+
+
+def test_an_interlock_takes_over_what_its_points_have_for_testing_and_bypassing() -> None:
+    found = {one.key: one for one in cautions("cautious")["I-1"]}
+    assert "disabled-after-test" in found and "LSHH-1A" in found["disabled-after-test"].because
+    assert "vote-member" in found and "restart-after-reset" in found and "start-up-bypass" in found
+    assert "no-valve-at-the-nozzle" not in found
+    assert all(set(one.jobs) <= {"test", "bypass", "adjust", "every job"} for one in found.values())
+
+
+def test_the_last_protection_is_told_from_one_of_two() -> None:
+    def of(second: dict[str, object]) -> set[str]:
+        hazard = {"H-1": {"what": "spill", "harms": "people", "begins_at": "T-1 overflow", "safe_state": "stopped"}}
+        lock = {"area": "A", "service": "trip", "kind": "trip", "hazard": "H-1", "then": {"XV-1": "closed"}}
+        made = small.plant(
+            hazards=hazard, valves={"XV-1": {"area": "A", "service": "inlet", "kind": "on-off"}},
+            instruments={"LX-1": small.body(), "LX-2": small.body()},
+            switches={"LSHH-1": small.switch("rising", issued="3 m"),
+                      "LSHH-2": small.switch("rising", issued="3 m") | second},
+            interlocks={"I-1": lock | {"when": "LSHH-1"}, "I-2": lock | {"when": "LSHH-2"}})
+        return {one.key for one in compute.results(made, read.knowledge()).cautions["I-1"]}
+
+    assert "last-protection" in of({})  # both points on one body
+    assert "last-protection" not in of({"in": "LX-2"})

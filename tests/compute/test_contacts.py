@@ -1,0 +1,129 @@
+"""Contacts against the truth table of common practice: what opens to act shows its faults, what closes hides them."""
+
+from typing import Any
+
+import pytest
+
+from generator.model.results import ContactResult
+from tests.compute import small
+
+UPS = {"UPS-1": {"kind": "uninterruptible", "voltage": "24 V"}}
+TOLD = {"UPS-1": {"kind": "uninterruptible", "voltage": "24 V", "loss_shown_by": "UA-9"}}
+
+
+def lock(then: dict[str, str], **keys: Any) -> dict[str, Any]:
+    return {"area": "A", "service": "function", "kind": "trip", "when": "LS-1", "then": then, **keys}
+
+
+def run(acts: str, at_the_point: str, interlock: dict[str, Any] | None, *, supervised: str = "no",
+        supplies: dict[str, Any] = UPS, body: dict[str, Any] | None = None, contact: dict[str, Any] | None = None,
+        alarms: dict[str, Any] | None = None, **nouns: Any) -> ContactResult:
+    wiring = {"panel": "LP-1", "supply": "UPS-1", "supervised": supervised}
+    results = small.worked(
+        panels={"LP-1": {"area": "A", "where": "gallery"}}, supplies=supplies,
+        signals={"UA-9": {"area": "A", "service": "supply lost", "kind": "supply lost"}},
+        instruments={"LX-1": small.body(wiring=wiring, **(body or {}))},
+        switches={"LS-1": small.switch(acts, issued="2 m", role="trip",
+                                       contact={"at_the_point": at_the_point, **(contact or {})})},
+        pumps={"P-1": small.pump()},
+        valves={"XV-1": {"area": "A", "service": "inlet", "kind": "on-off"}},
+        interlocks={} if interlock is None else {"I-1": interlock}, alarms=alarms or {}, **nouns)
+    return results.contacts["LS-1"]
+
+
+CLOSE, STOP, START = {"XV-1": "closed"}, {"P-1": "stopped"}, {"P-1": "running"}
+
+
+@pytest.mark.parametrize(("acts", "at_the_point", "then", "running", "acted", "faults_act", "safe"), [
+    # rows of the truth table (common practice, no source): trip on high and on low level, either kind of contact
+    ("rising", "opens", CLOSE, "closed", "open", True, True),
+    ("rising", "closes", CLOSE, "open", "closed", False, False),
+    ("falling", "opens", STOP, "closed", "open", True, True),
+    ("falling", "closes", STOP, "open", "closed", False, False),
+])
+def test_truth_table_of_trips(acts: str, at_the_point: str, then: dict[str, str], running: str, acted: str,
+                              faults_act: bool, safe: bool) -> None:
+    made = run(acts, at_the_point, lock(then))
+    assert (made.running, made.acted, made.wire_broken, made.supply_lost) == (running, acted, "open", "open")
+    assert made.is_fail_safe is safe
+    assert len(made.sentences) == 4
+    for _, _, follows in made.sentences[2:]:
+        assert ("I-1 acts" in follows) is faults_act
+        assert ("Nobody is told" in follows) is not faults_act
+
+
+def test_start_of_a_drain_pump_is_judged_by_supervision_and_supply_not_by_its_contact() -> None:
+    for at_the_point in ("opens", "closes"):
+        bare = run("rising", at_the_point, lock(START))
+        assert bare.is_fail_safe is False
+        assert "needs power" in bare.why and "supervised" in bare.why and "lost supply" in bare.why
+        watched = run("rising", at_the_point, lock(START), supervised="yes", supplies=TOLD)
+        assert watched.is_fail_safe is True
+        half = run("rising", at_the_point, lock(START), supervised="yes")
+        assert half.is_fail_safe is False and "lost supply" in half.why
+
+
+def test_alarm_of_a_sump_that_opens_is_preferred() -> None:
+    alarm = {"LAH-1": {"from": "LS-1", "text": "HIGH", "priority": "high", "means": "high", "first": "look"}}
+    opening = run("rising", "opens", None, alarms=alarm)
+    assert opening.is_fail_safe is True and "LAH-1 sounds" in opening.sentences[2][2]
+    assert run("rising", "closes", None, alarms=alarm).is_fail_safe is False
+
+
+def test_supervision_that_trips_and_a_shown_supply_make_up_for_a_closing_contact() -> None:
+    whole = run("rising", "closes", lock(CLOSE, bad_signal="trips"), supervised="yes", supplies=TOLD)
+    assert whole.is_fail_safe is True and "by itself" in whole.why
+    for interlock, supervised, supplies in ((lock(CLOSE, bad_signal="holds"), "yes", TOLD),
+                                            (lock(CLOSE, bad_signal="trips"), "no", TOLD),
+                                            (lock(CLOSE, bad_signal="trips"), "yes", UPS)):
+        assert run("rising", "closes", interlock, supervised=supervised, supplies=supplies).is_fail_safe is False
+
+
+@pytest.mark.parametrize(("condition", "at_the_point", "safe"), [
+    ({"not": "LS-1"}, "opens", True), ({"not": "LS-1"}, "closes", False),
+    ("LS-1", "closes", True), ("LS-1", "opens", False)])
+def test_a_permissive_is_safe_where_faults_withhold_the_start(condition: Any, at_the_point: str, safe: bool) -> None:
+    made = run("falling", at_the_point, lock(START, kind="permissive", when=condition))
+    assert made.is_fail_safe is safe
+
+
+@pytest.mark.parametrize(("shelf", "safe"), [("open", True), ("closed", False), (None, None)])
+def test_a_powered_device_that_dies_alone_shows_its_shelf_state(shelf: str | None, safe: bool | None) -> None:
+    contact = {} if shelf is None else {"on_the_shelf": shelf}
+    made = run("rising", "opens", lock(CLOSE), body={"technology": "vibrating fork"}, contact=contact)
+    assert made.supply_lost == (shelf or "")
+    assert made.is_fail_safe is safe
+
+
+@pytest.mark.parametrize(("acts", "at_the_point", "shelf", "fits"), [
+    ("rising", "opens", "closed", True), ("rising", "opens", "open", False),
+    ("falling", "opens", "open", True), ("falling", "closes", "open", False)])
+def test_a_dry_float_on_the_shelf_must_fit_what_it_does_at_the_point(
+    acts: str, at_the_point: str, shelf: str, fits: bool,
+) -> None:
+    made = run(acts, at_the_point, lock(CLOSE), contact={"on_the_shelf": shelf})
+    assert (made.is_fail_safe is None) is not fits
+    assert ("contradict" in made.why) is not fits
+
+
+def test_ordinary_control_has_no_safe_side() -> None:
+    made = run("falling", "opens", None, controls={
+        "LC-1": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "P-1", "starts": ["LS-1"],
+                 "stops": "LS-1"}})
+    assert made.is_fail_safe is None
+    assert "LC-1 stops P-1" in made.sentences[1][2]
+
+
+@pytest.mark.parametrize(("answer", "safe"), [("trips", True), ("holds", False), ("ignored", False), (None, None)])
+def test_a_set_point_on_a_transmitter_is_judged_by_its_answer_to_a_bad_signal(
+    answer: str | None, safe: bool | None,
+) -> None:
+    keys = {} if answer is None else {"bad_signal": answer}
+    results = small.worked(
+        instruments={"LX-1": small.body(technology="guided radar", signal="4-20 mA",
+                                        range={"lower": "0 m", "upper": "4 m"})},
+        switches={"LS-1": small.switch("rising", issued="2 m", role="trip")},
+        valves={"XV-1": {"area": "A", "service": "inlet", "kind": "on-off"}}, interlocks={"I-1": lock(CLOSE, **keys)})
+    made = results.contacts["LS-1"]
+    assert made.is_fail_safe is safe
+    assert made.wire_broken == "signal out of its band" and len(made.sentences) == 4
