@@ -86,8 +86,6 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):
         config.extra_css[:0] = [*assets.STYLES, theme_settings.STYLE]
         config.extra_javascript[:0] = assets.SCRIPTS
         config.markdown_extensions.append(notes.PlainHtml())  # type: ignore[arg-type]  # Markdown takes instances too
-        if "material/search" in config.plugins:
-            config.plugins["material/search"].config.separator = search.SEPARATOR
 
     @event_priority(-50)
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
@@ -118,7 +116,7 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):
         made = self._pages.get(page.file.src_uri)
         page.meta["hide"] = ["toc"]
         if made is not None:
-            page.meta |= {"title": notes.escaped(made.title), "kind": made.template, "search": {"exclude": True}}
+            page.meta.update(title=notes.escaped(made.title), kind=made.template, search={"exclude": True})
         return markdown
 
     def on_page_content(self, html: str, *, page: MkPage, config: MkDocsConfig, files: Files) -> str:
@@ -144,7 +142,9 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):
         for fault in links.broken(self._articles, self._files, ("sheet", *links.anchors_of(assets.sprite()))):
             log.warning("%s", fault)
         if "material/search" in config.plugins:
-            config.plugins["material/search"].search_index.entries[:0] = self._entries
+            index = config.plugins["material/search"].search_index  # type: ignore[attr-defined]  # the theme's plugin
+            index.config["separator"] = search.SEPARATOR
+            index.entries[:0] = self._entries
         self._forget_day()
 
     def on_build_error(self, *, error: Exception) -> None:

@@ -1,6 +1,6 @@
 """One page for each area: its tanks, switches, interlocks, machines, its matrix, and what is open in it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from generator.model.page import Amount, Link, Page
@@ -113,7 +113,8 @@ def counts(tanks: int, switches: int, interlocks: int, pumps: int, valves: int) 
     """How much there is, in words."""
     rows = ((tanks, "tank", "tanks"), (switches, "switch", "switches"), (interlocks, "interlock", "interlocks"),
             (pumps, "pump", "pumps"), (valves, "valve", "valves"))
-    return ", ".join(f"{number} {one if number == 1 else many}" for number, one, many in rows if number) or "nothing yet"
+    said = (f"{number} {one if number == 1 else many}" for number, one, many in rows if number)
+    return ", ".join(said) or "nothing yet"
 
 
 def _counts(inside: dict[str, list[Tag]]) -> str:
@@ -137,7 +138,7 @@ def _view(context: Context, area: Tag) -> AreaView:
     switches = tuple(_switch(context, tag) for tag in inside["switches"])
     machines = tuple(_machine(context, noun, tag) for noun in ("pumps", "valves", "equipment") for tag in inside[noun])
     return AreaView(
-        area, plant.areas[area].name, tuple(context.paths.link(tag) for tag in plant.areas[area].drawings), _counts(inside),
+        area, plant.areas[area].name, _links(context, plant.areas[area].drawings), _counts(inside),
         _matrix(context, area), open_points.tally(context, tags), tanks, switches,
         tuple(_lock(context, tag) for tag in inside["interlocks"]), machines, open_points.points(context, tags),
         dict(doors(context, tanks, switches)),
@@ -150,7 +151,7 @@ def _tank(context: Context, tag: Tag) -> TankRow:
     result = context.results.tanks.get(tag)
     return TankRow(
         context.paths.link(tag), tank.service, plant.liquids[tank.liquid].name if tank.liquid in plant.liquids else "",
-        amounts.outcome(result.capacity if result else None), tuple(context.paths.link(one) for one in plant.switches_of[tag]),
+        amounts.outcome(result.capacity if result else None), _links(context, plant.switches_of[tag]),
         open_points.tally(context, frozenset((tag, *plant.switches_of[tag]))),
     )
 
@@ -163,8 +164,7 @@ def _switch(context: Context, tag: Tag) -> SwitchRow:
     height = amounts.metres(stands, f"#{tag}/stands") if stands is not None else Amount(amounts.NOT_ASSESSED)
     return SwitchRow(
         context.paths.link(tag), context.paths.link(plant.tank_of(tag)), switch.acts, switch.role, height,
-        tuple(context.paths.link(one) for one in plant.interlocks_of_cause[tag]),
-        tuple(context.paths.link(one) for one in plant.alarms_of[tag]),
+        _links(context, plant.interlocks_of_cause[tag]), _links(context, plant.alarms_of[tag]),
     )
 
 
@@ -172,8 +172,7 @@ def _lock(context: Context, tag: Tag) -> LockRow:
     lock = context.plant.interlocks[tag]
     return LockRow(
         context.paths.link(tag), lock.service, lock.kind,
-        tuple(context.paths.link(one) for one in dict.fromkeys(lock.when.tags())),
-        tuple(context.paths.link(one) for one in lock.then),
+        _links(context, dict.fromkeys(lock.when.tags())), _links(context, lock.then),
     )
 
 
@@ -183,4 +182,8 @@ def _machine(context: Context, noun: str, tag: Tag) -> MachineRow:
     kind = {"pumps": "pump", "valves": "valve"}.get(noun, "")
     words = f"{getattr(machine, 'kind', '')} {kind}".strip()
     drivers = dict.fromkeys((*plant.interlocks_of_effect[tag], *plant.controls_of_element[tag]))
-    return MachineRow(context.paths.link(tag), machine.service, words, tuple(context.paths.link(one) for one in drivers))
+    return MachineRow(context.paths.link(tag), machine.service, words, _links(context, drivers))
+
+
+def _links(context: Context, tags: Iterable[str]) -> tuple[Link, ...]:
+    return tuple(context.paths.link(tag) for tag in tags)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from generator.model import page
 from generator.model.page import Link, Page
 from generator.pages.context import Context
 from generator.pages.paths import slug
@@ -38,5 +39,6 @@ def pages(context: Context) -> Iterator[Page]:
         entry = Entry(slug(word.word), word.word, word.meaning, word.source, see)
         by_letter.setdefault(word.word[0].upper(), []).append(entry)
     letters = tuple((letter, tuple(entries)) for letter, entries in by_letter.items())
-    yield Page(PATH, "Glossary", "glossary", Glossary(letters, len(known)), ("How to read",),
-               words=tuple(word.word for word in context.knowledge.words))
+    yield Page(PATH, "Glossary", "glossary", Glossary(letters, len(known)), ("How to read",), entries=tuple(
+        page.Entry(f"{PATH}#{slug(word.word)}", f"{word.word}, in the glossary") for word in context.knowledge.words
+    ))

@@ -66,7 +66,8 @@ def pages(context: Context) -> Iterator[Page]:
     """The home page."""
     plant = context.plant
     open_now = open_points.points(context, by_rule=True)
-    issues = tuple(Issue(one.revision, day(one.on), one.status, running(context, one.why)) for one in reversed(plant.revisions))
+    issues = tuple(Issue(one.revision, day(one.on), one.status, running(context, one.why))
+                   for one in reversed(plant.revisions))
     status = strip.strip(context)
     yield Page("index.html", status.title, "home", Home(
         status, running(context, plant.plant.about), context.review.count("pass"), open_points.tally(context),

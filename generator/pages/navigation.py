@@ -56,7 +56,8 @@ def _placed(context: Context, page: Page, tag: str | None) -> Page:
     if noun not in _GROUPS:
         return page
     page = replace(page, words=tuple(dict.fromkeys((*page.words, *also_called(context, tag)))))
-    return replace(page, section=(*area_section(context, context.plant.area_of(tag)), _GROUPS[noun]), nav=page.nav or tag)
+    section = (*area_section(context, context.plant.area_of(tag)), _GROUPS[noun])
+    return replace(page, section=section, nav=page.nav or tag)
 
 
 def _split(pages: list[Page]) -> Iterator[Page]:

@@ -75,20 +75,21 @@ def _finding(context: Context, group: list[Finding]) -> OpenPoint:
     first = group[0]
     names = list(dict.fromkeys(tag for one in group for tag in one.tags))
     shown = tuple(context.paths.link(tag) for tag in names[:_MOST_TAGS])
+    further = len(names) - len(shown)
     if first.verdict == "waived":
         waiver = context.plant.waivers[first.waiver - 1] if first.waiver else None
-        return OpenPoint("waived", "st-bypass", "Waived", _rule(first), shown, len(names) - len(shown),
+        return OpenPoint("waived", "st-bypass", "Waived", _rule(first), shown, further,
                          running(context, f"{first.must}: {first.stands}"),
                          waiver.by if waiver else "not named", f"until {day(waiver.until)}" if waiver else "no day")
     if first.verdict == "fail":
         more = f"; and {len(group) - 1} more like it" if len(group) > 1 else ""
         what = running(context, f"{first.must}: {first.stands}{more}")
-        return OpenPoint("fail", "st-trip", f"Failed, {first.severity}", _rule(first), shown, len(names) - len(shown), what,
+        return OpenPoint("fail", "st-trip", f"Failed, {first.severity}", _rule(first), shown, further, what,
                          _owner(context), _before_issue(first))
     held_up = f"; {len(group)} checks wait for it" if len(group) > 1 else ""
     missing = f"not recorded: {'; '.join(first.missing)}{held_up}" if first.missing else f"{first.must}: {first.stands}"
     rule = _rule(first) if len(group) == 1 else None
-    return OpenPoint("cannot", "st-alarm", f"Cannot be assessed, {first.severity}", rule, shown, len(names) - len(shown),
+    return OpenPoint("cannot", "st-alarm", f"Cannot be assessed, {first.severity}", rule, shown, further,
                      running(context, missing), _owner(context), _before_issue(first))
 
 
@@ -96,7 +97,8 @@ def _hold(context: Context, tag: str) -> OpenPoint:
     hold = context.plant.holds[tag]  # type: ignore[index]  # tags of the plant
     links = tuple(context.paths.link(about) for about in hold.about[:_MOST_TAGS])
     late = "overdue since " if hold.due < _today(context) else ""
-    return OpenPoint("hold", "st-bypass", f"Hold {tag}", Link("hold", f"review/waivers-and-holds.html#{slug(tag)}"), links,
+    rule = Link("hold", f"review/waivers-and-holds.html#{slug(tag)}")
+    return OpenPoint("hold", "st-bypass", f"Hold {tag}", rule, links,
                      len(hold.about) - len(links), running(context, hold.what), hold.owner, late + day(hold.due))
 
 

@@ -4,6 +4,7 @@ import re
 from functools import lru_cache
 
 from generator.model.page import Amount, Part, Running
+from generator.model.record import Absence
 from generator.model.units import ALIASES, UNITS
 from generator.pages import amounts
 from generator.pages.context import Context
@@ -54,7 +55,7 @@ def reference(context: Context, inner: str) -> Amount:
     if outcome is None:
         return Amount(f"{{{inner}}}", "", "", "no such value")
     unit = ALIASES.get(unit.strip(), unit.strip())
-    if not unit or not hasattr(outcome, "value"):
+    if not unit or isinstance(outcome, Absence):
         return amounts.outcome(outcome)
     if unit not in UNITS or UNITS[unit][0] != outcome.dimension:
         return Amount(f"{{{inner}}}", "", "", "this value has no such unit")

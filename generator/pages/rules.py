@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from generator.model.finding import Rule
 from generator.model.knowledge import PublishedRule
-from generator.model.page import Amount, Link, Page, Running
+from generator.model.page import Amount, Entry, Link, Page, Running
 from generator.pages import amounts, findings
 from generator.pages.context import Context
 from generator.pages.paths import slug
@@ -13,8 +13,8 @@ from generator.pages.prose import running
 
 PATH = "review/rules.html"
 SUBJECTS = {
-    "1": "Set points and geometry", "2": "Alarms", "3": "Independence", "4": "Failing and wiring", "5": "Logic", "6": "Pumps",
-    "7": "Device and liquid", "8": "Installation", "9": "Tests and bypasses", "10": "The document",
+    "1": "Set points and geometry", "2": "Alarms", "3": "Independence", "4": "Failing and wiring", "5": "Logic",
+    "6": "Pumps", "7": "Device and liquid", "8": "Installation", "9": "Tests and bypasses", "10": "The document",
 }
 
 
@@ -60,10 +60,14 @@ def pages(context: Context) -> Iterator[Page]:
         groups.setdefault(rule.number.split(".")[0], []).append(_rule(context, rule))
     published = [_published(context, rule) for rule in context.knowledge.rules.values()]
     yield Page(PATH, "Rules behind the checks", "rules", Rules(
-        tuple((f"subject-{slug(key)}", SUBJECTS.get(key, f"Subject {key}"), tuple(rows)) for key, rows in groups.items()),
+        tuple((f"subject-{slug(key)}", SUBJECTS.get(key, f"Subject {key}"), tuple(rows))
+              for key, rows in groups.items()),
         tuple(one for one in published if one.is_in_force), tuple(one for one in published if not one.is_in_force),
         len(context.review.rules),
-    ), findings.SECTION, words=tuple(rule.name for rule in context.review.rules))
+    ), findings.SECTION, entries=tuple(
+        Entry(f"{PATH}#{slug(f'rule-{rule.number}')}", f"{rule.number} {rule.title}", (rule.name,))
+        for rule in context.review.rules
+    ))
 
 
 def _rule(context: Context, rule: Rule) -> RuleView:

@@ -8,7 +8,8 @@ from generator.pages.context import Context
 from generator.pages.days import day
 
 _STATUS = {
-    "draft": "Draft", "for review": "Issued for review", "for construction": "Issued for construction", "as built": "As built",
+    "draft": "Draft", "for review": "Issued for review", "for construction": "Issued for construction",
+    "as built": "As built",
 }
 
 

@@ -8,10 +8,12 @@ from generator.pages.context import Context
 
 PATH = "tags.html"
 GROUPS = (
-    ("tanks", "Tanks"), ("switches", "Switches"), ("interlocks", "Interlocks"), ("alarms", "Alarms"), ("pumps", "Pumps"),
-    ("pump_groups", "Pump groups"), ("valves", "Valves"), ("equipment", "Equipment"), ("instruments", "Instruments"),
-    ("controls", "Controls"), ("signals", "Signals"), ("relays", "Relays and contactors"), ("panels", "Panels"),
-    ("supplies", "Supplies"), ("hazards", "Hazards"), ("tests", "Proof tests"), ("references", "References"), ("holds", "Holds"),
+    ("tanks", "Tanks"), ("switches", "Switches"), ("interlocks", "Interlocks"), ("alarms", "Alarms"),
+    ("pumps", "Pumps"), ("pump_groups", "Pump groups"), ("valves", "Valves"), ("equipment", "Equipment"),
+    ("instruments", "Instruments"), ("controls", "Controls"), ("signals", "Signals"),
+    ("relays", "Relays and contactors"), ("panels", "Panels"),
+    ("supplies", "Supplies"), ("hazards", "Hazards"), ("tests", "Proof tests"), ("references", "References"),
+    ("holds", "Holds"),
 )
 
 
@@ -65,7 +67,9 @@ def _row(context: Context, tag: str) -> TagRow:
     link = context.paths.link(tag)
     tank = context.paths.tank(tag)
     area = context.plant.area_of(tag)
-    where = context.paths.link(tank) if tank and tank != tag else context.paths.link(area, f"area {area}") if area else None
+    where = context.paths.link(area, f"area {area}") if area else None
+    if tank and tank != tag:
+        where = context.paths.link(tank)
     also = also_called(context, tag)
     words = " ".join((tag, link.title, *also, where.text if where else ""))
     squeezed = "".join(letter for letter in tag if letter.isalnum())

@@ -36,7 +36,8 @@ def broken(articles: Mapping[str, str], files: Iterable[str], known: Iterable[st
                 yield f"{path}: {link} {fault}"
 
 
-def _fault(path: str, link: str, anchors: Mapping[str, Counter[str]], others: frozenset[str], everywhere: frozenset[str]) -> str:
+def _fault(path: str, link: str, anchors: Mapping[str, Counter[str]], others: frozenset[str],
+           everywhere: frozenset[str]) -> str:
     if _SCHEME.match(link):
         return "" if link.startswith(("https:", "http:", "mailto:")) else "is no link that a page may hold"
     address, _, anchor = link.partition("#")

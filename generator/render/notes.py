@@ -13,10 +13,11 @@ from generator.model.page import Amount, Running
 from generator.render.environment import environment
 
 _TAGS = {
-    "a", "abbr", "b", "blockquote", "br", "code", "dd", "del", "div", "dl", "dt", "em", "h1", "h2", "h3", "h4", "h5", "h6",
-    "hr", "i", "img", "li", "ol", "p", "pre", "s", "span", "strong", "sub", "sup", "table", "tbody", "td", "th", "thead", "tr",
-    "ul",
+    "a", "abbr", "b", "blockquote", "br", "code", "dd", "del", "div", "dl", "dt", "em", "h1", "h2", "h3", "h4", "h5",
+    "h6", "hr", "i", "img", "li", "ol", "p", "pre", "s", "span", "strong", "sub", "sup", "table", "tbody", "td", "th",
+    "thead", "tr", "ul",
 }
+_SCHEMES = {"http", "https", "mailto"}
 _ATTRIBUTES = {
     "*": {"id", "title"}, "a": {"href"}, "img": {"src", "alt"}, "ol": {"start"}, "td": {"align"}, "th": {"align"},
 }
@@ -33,7 +34,7 @@ class PlainHtml(Extension):
 
 def finished(article: str, fill: Callable[[str], Running], root: str) -> tuple[str, tuple[str, ...]]:
     """An article made from Markdown, ready to be placed, and the references in it that lead nowhere."""
-    clean = nh3.clean(article, tags=_TAGS, attributes=_ATTRIBUTES, url_schemes={"http", "https", "mailto"}, link_rel=None)
+    clean = nh3.clean(article, tags=_TAGS, attributes=_ATTRIBUTES, url_schemes=_SCHEMES, link_rel=None)
     filler = _Filler(fill, root)
     filler.feed(clean)
     filler.close()

@@ -9,10 +9,11 @@ from generator.model.page import Page
 SEPARATOR = r"[\s,;:!?()\[\]{}\"|·→]+|\.(?=\s|$)"
 """Where the search parts words. Not at a hyphen, so that a tag typed in full finds that tag alone."""
 
-TITLE_ONLY = frozenset({"source", "calculations", "tags"})
+TITLE_ONLY = frozenset({"source", "calculations", "tags", "glossary"})
 """Templates whose text would only repeat what other pages say, or is not for reading."""
 
-_UNREAD = re.compile(r"<(svg|math|script|style|template)\b.*?</\1>|<(\w+)[^>]*\sdata-search-exclude\b.*?</\2>", re.DOTALL)
+_UNREAD = re.compile(
+    r"<(svg|math|script|style|template)\b.*?</\1>|<(\w+)[^>]*\sdata-search-exclude\b.*?</\2>", re.DOTALL)
 _SECTION = re.compile(r"<h2[^>]*\bid=\"([^\"]+)\"[^>]*>(.*?)</h2>", re.DOTALL)
 _MARKUP = re.compile(r"<[^>]*>")
 _PARTED = re.compile(r"[A-Za-z0-9]+(?:[-_./][A-Za-z0-9]+)+")

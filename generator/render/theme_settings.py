@@ -55,4 +55,5 @@ def css_text(text: str) -> str:
     >>> css_text('say "</style>"')
     '"say \\22 \\3c /style\\3e \\22 "'
     """
-    return '"' + "".join(letter if letter.isalnum() or letter in " .,-/()" else f"\\{ord(letter):x} " for letter in text) + '"'
+    safe = (letter if letter.isalnum() or letter in " .,-/()" else f"\\{ord(letter):x} " for letter in text)
+    return '"' + "".join(safe) + '"'
