@@ -9,7 +9,7 @@ from generator.pages.prose import running
 from generator.pages.register import links
 
 _VERDICT = {True: ("pass", "Fails to the safe side", ""), False: ("fail", "Does not fail to the safe side", "st-trip"),
-            None: ("cannot", "Whether it fails to the safe side cannot be assessed", "st-alarm")}
+            None: ("cannot", "Not judged", "")}
 
 
 @dataclass(frozen=True, slots=True)
