@@ -29,14 +29,14 @@ log = get_plugin_logger("philosophy")
 NOTES = "notes/"
 
 
-class PhilosophyConfig(base.Config):
+class PhilosophyConfig(base.Config):  # type: ignore[no-untyped-call]  # MkDocs leaves it untyped
     """The plugin's own settings in mkdocs.yml."""
 
     definitions = option.Type(str, default="content/plant")
     """Folder of the definitions, from the folder of mkdocs.yml."""
 
 
-class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):
+class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped-call]  # as above
     """Reads, works out, reviews and lays out in `on_config`; prints in the hooks that follow."""
 
     def __init__(self) -> None:

@@ -47,11 +47,11 @@ def _linked(context: Context, text: str) -> list[Part]:
 
 def reference(context: Context, inner: str) -> Amount:
     """One reference: `LSHH-210 height`, `T-210 volume to overflow in m3`, or a sourced value `15 min: site rule 4`."""
-    sourced = _SOURCED.match(inner)
-    if sourced and not context.plant.find(inner.split(" ")[0]):
-        return Amount(sourced["value"].strip(), "", "", f"given: {sourced['source'].strip()}")
     words, _, unit = inner.partition(" in ")
     outcome = context.values.get(" ".join(words.split()))
+    sourced = _SOURCED.match(inner)
+    if outcome is None and sourced and inner[:1].isdigit():
+        return Amount(sourced["value"].strip(), "", "", f"given: {sourced['source'].strip()}")
     if outcome is None:
         return Amount(f"{{{inner}}}", "", "", "no such value")
     unit = ALIASES.get(unit.strip(), unit.strip())
