@@ -35,7 +35,7 @@ class Definition(BaseModel):
         frozen=True, extra="forbid", use_attribute_docstrings=True, arbitrary_types_allowed=True,
         populate_by_name=True, protected_namespaces=(),
     )
-    _place: Place = PrivateAttr(default=NOWHERE)
+    _place: Place = PrivateAttr(default_factory=lambda: NOWHERE)  # a default itself would be copied for each block
     _values_at: dict[str, Place] = PrivateAttr(default_factory=dict)
 
     @model_validator(mode="wrap")

@@ -1,6 +1,8 @@
 """YAML text to the model: files in, linked definitions out, every value knowing where it was written."""
 
-from collections.abc import Set
+import gc
+from collections.abc import Iterator, Set
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 
@@ -27,6 +29,28 @@ def plant(
     `as_of` takes the place of the day that stands in the document. `rules` are the names of the published rules that a
     plant may adopt; those of the generator's own knowledge where left out.
     """
+    with _undisturbed():
+        return _read(source, as_of, knowledge().rules.keys() if rules is None else rules)
+
+
+def sources(source: Path) -> dict[str, str]:
+    """The text of each definition file by the name that places give it; files that cannot be read are left out."""
+    return files.texts(source, [])
+
+
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    # Reading makes millions of small objects and throws few away: looking for rings among them takes half of the time.
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _read(source: Path, as_of: date | None, rules: Set[str]) -> tuple[Definitions | None, tuple[Mistake, ...]]:
     mistakes: list[Mistake] = []
     texts = files.texts(source, mistakes)
     loaded = [load(name, text, mistakes) for name, text in texts.items()]
@@ -34,17 +58,12 @@ def plant(
     is_whole = None not in loaded and len(texts) == len(files.named(source))
     if not whole:
         return None, _sorted(mistakes or [files.empty(source)])
-    made = _made(whole, is_whole, knowledge().rules.keys() if rules is None else rules, mistakes)
+    made = _made(whole, is_whole, rules, mistakes)
     if mistakes or made is None:
         return None, _sorted(mistakes)
     if as_of is not None:
         made = _judged_on(made, as_of)
     return flow_down(made), ()
-
-
-def sources(source: Path) -> dict[str, str]:
-    """The text of each definition file by the name that places give it; files that cannot be read are left out."""
-    return files.texts(source, [])
 
 
 def _made(whole: Mapping, is_whole: bool, rules: Set[str], mistakes: list[Mistake]) -> Definitions | None:

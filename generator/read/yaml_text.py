@@ -123,7 +123,8 @@ class _Walk:
     def value(self, node: yaml.Node, depth: int, path: str) -> Text | Mapping | Sequence:
         if depth > MOST_DEPTH:
             must = f"blocks must not stand more than {MOST_DEPTH} deep"
-            self.wrong(node, "depth", path.partition("[")[0], must, "they do", "look for an indent that grows by mistake")
+            cure = "look for an indent that grows by mistake"
+            self.wrong(node, "depth", path.partition("[")[0], must, "they do", cure)
             return Text("", _place(self.file, node))
         if node.tag not in _PLAIN_TAGS:
             stands = f"`{_shown(node.tag.replace('tag:yaml.org,2002:', '!!'))}` stands before it"

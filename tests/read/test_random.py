@@ -10,7 +10,7 @@ from generator import read
 TEXT = (Path(__file__).parent.parent / "plants" / "condensate.yml").read_text(encoding="utf-8")
 LINES = TEXT.splitlines()
 PATTERNED = (Path(__file__).parent / "test_patterns.py").read_text(encoding="utf-8").split('"""')[3].lstrip("\\\n")
-SIGNS = draw.sampled_from(list("{}[]:,-#&*!|>'\"%@`<~ \n\t0xé\x07") + [": ", "- ", "null", "<tag>", "<<", "?", "1e9", "---"])
+SIGNS = draw.sampled_from([*"{}[]:,-#&*!|>'\"%@`<~ \n\t0xé\x07", ": ", "- ", "null", "<tag>", "<<", "?", "1e9", "---"])
 QUIET = settings(max_examples=60, deadline=None, derandomize=True,
                  suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
 
@@ -64,8 +64,9 @@ def test_values_exchanged(tmp_path: Path, data: draw.DataObject) -> None:
     lines = text.splitlines()
     with_value = [number for number, line in enumerate(lines) if ": " in line]
     number = data.draw(draw.sampled_from(with_value))
-    value = data.draw(draw.sampled_from(
-        ["", "{}", "[]", "[[x]]", "{a: {b: c}}", "x", "1 m", "{kind: sphere}", "{not: {not: x}}", "T-210", "[T-210, 5]"]))
+    value = data.draw(draw.sampled_from([
+        "", "{}", "[]", "[[x]]", "{a: {b: c}}", "x", "1 m", "{kind: sphere}", "{not: {not: x}}", "T-210", "[T-210, 5]",
+    ]))
     lines[number] = lines[number].split(": ")[0] + ": " + value
     reads(tmp_path, "\n".join(lines) + "\n")
 
