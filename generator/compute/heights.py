@@ -64,23 +64,27 @@ class Heights:
 
     def _fixed(self, name: str) -> Input | Unknown:
         tank = self.plant.tanks[Tag(self.tank)]
-        if name in ("bottom", "top"):
-            if self.vessel is None:
-                return Unknown("the tank's shape does not give a vessel", (f"tanks/{self.tank}/shape",))
-            height = self.vessel.bottom if name == "bottom" else self.vessel.top
-            return Input(f"h_{{{name}}}", f"{name} of the vessel", height, "length", f"#{self.tank}/capacity")
         words = (VESSEL_LEVELS | PROCESS_LEVELS).get(name)
-        height_of: Length | None
-        if words is not None:
-            height_of, field = getattr(tank.levels, name), f"levels/{name}"
+        height_of: Length | None = getattr(tank.levels, name) if words is not None else None
+        if words is not None and (height_of is not None or name not in tank.marks):
+            field = f"levels/{name}"
         elif name in tank.marks:
             mark = tank.marks[Tag(name)]
             words, height_of, field = str(mark.what), mark.height, f"marks/{name}/height"
         elif name in tank.nozzles:
             words, height_of, field = f"nozzle {name}", tank.nozzles[Tag(name)].height, f"nozzles/{name}/height"
+        elif name in ("bottom", "top"):
+            return self._end(name)
         else:
             return Unknown(f"{self.tank} has no level named {name}", (f"tanks/{self.tank}/levels/{name}",))
         if height_of is None:
             return Unknown(f"the height of {words} is not given", (f"tanks/{self.tank}/{field}",))
         symbol = "h_{" + name.replace("_", r"\_") + "}"
         return given(height_of, symbol, words)
+
+    def _end(self, name: str) -> Input | Unknown:
+        """Bottom or top of the vessel."""
+        if self.vessel is None:
+            return Unknown("the tank's shape does not give a vessel", (f"tanks/{self.tank}/shape",))
+        height = self.vessel.bottom if name == "bottom" else self.vessel.top
+        return Input(f"h_{{{name}}}", f"{name} of the vessel", height, "length", f"#{self.tank}/capacity")

@@ -4,7 +4,7 @@ The time between two levels is the shortest possible: from the latest edge of th
 earliest edge of the next. Rising or falling, that is from the upper edge of the lower to the lower edge of the upper.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from itertools import pairwise
 
@@ -24,21 +24,28 @@ def complete(
     """The tanks with their levels and intervals; lowest levels of pumps where the book holds them."""
     made = {}
     for tag, tank in tanks.items():
-        levels = tuple(sorted(_levels(plant, tank, setpoints, book),
+        levels = tuple(sorted(_once(_levels(plant, tank, setpoints, book)),
                               key=lambda level: (-level.height, -ORDER[level.direction], level.key)))
         made[tag] = replace(tank, levels=levels, intervals=tuple(
             _interval(tank, lower, upper, book) for upper, lower in pairwise(levels)))
     return made
 
 
+def _once(levels: Iterable[Level]) -> Iterator[Level]:
+    """The same levels with keys of their own: where two share one, the later takes its kind to it."""
+    taken: set[str] = set()
+    for level in levels:
+        key = level.key
+        while key in taken:
+            key = f"{level.kind} {key}"
+        taken.add(key)
+        yield level if key == level.key else replace(level, key=key)
+
+
 def _levels(
     plant: Definitions, tank: TankResult, setpoints: Mapping[str, SetpointResult], book: Book,
 ) -> Iterator[Level]:
     definition = plant.tanks[Tag(tank.tag)]
-    if tank.vessel is not None:
-        shape = definition.place_of("shape")
-        yield Level("top", "top of the vessel", "vessel", tank.vessel.top, None, "", shape)
-        yield Level("bottom", "bottom of the vessel", "vessel", tank.vessel.bottom, None, "", shape)
     for key, words in VESSEL_LEVELS.items():
         height = getattr(definition.levels, key)
         if height is not None:
@@ -56,6 +63,10 @@ def _levels(
                         plant.pumps[pump].suction.place)
     for tag in plant.switches_of[tank.tag]:
         yield from _point(plant, setpoints[tag])
+    if tank.vessel is not None:
+        shape = definition.place_of("shape")
+        yield Level("top", "top of the vessel", "vessel", tank.vessel.top, None, "", shape)
+        yield Level("bottom", "bottom of the vessel", "vessel", tank.vessel.bottom, None, "", shape)
 
 
 def _point(plant: Definitions, setpoint: SetpointResult) -> Iterator[Level]:

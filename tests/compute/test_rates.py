@@ -1,0 +1,100 @@
+"""Worst and ordinary rates from streams, cases and exclusions, worked by hand."""
+
+from typing import Any
+
+import pytest
+
+from generator.model.record import Absence, Record
+from generator.model.results import TankResult
+from tests.compute import small
+
+HOUR = 3600.0
+STREAMS = {
+    "feed": small.stream("outside", "T-1", "20 m3/h", flow={"normal": "12 m3/h"}),
+    "rain": small.stream("outside", "T-1", "5 m3/h", flow={"normal": "1 m3/h"}),
+    "draw": small.stream("T-1", "outside", "18 m3/h", flow={"normal": "10 m3/h", "lowest": "4 m3/h"}),
+}
+
+
+def tank(streams: dict[str, Any], **nouns: Any) -> TankResult:
+    return small.worked(streams=streams, **nouns).tanks["T-1"]
+
+
+def per_hour(outcome: object) -> float:
+    assert isinstance(outcome, Record)
+    return outcome.value * HOUR
+
+
+def test_without_cases_everything_comes_at_once_and_nothing_leaves() -> None:
+    result = tank(STREAMS)
+    assert per_hour(result.filling) == pytest.approx(25)
+    assert per_hour(result.emptying) == pytest.approx(18)
+    assert per_hour(result.filling_normal) == pytest.approx(13)
+    assert result.filling_case == "stream at 20 m3/h + stream at 5 m3/h, nothing leaves"
+
+
+def test_streams_that_never_run_together_are_not_added() -> None:
+    streams = STREAMS | {"wash": small.stream("outside", "T-1", "17 m3/h")}
+    rules = [{"streams": ["feed", "wash"], "because": "one pump"}, {"streams": ["feed", "rain"], "because": "valve"}]
+    assert per_hour(tank(streams, never_together=rules).filling) == pytest.approx(22)  # wash + rain beat feed alone
+    assert per_hour(tank(streams, never_together=rules[:1]).filling) == pytest.approx(25)  # feed + rain
+
+
+def test_of_three_that_exclude_one_another_the_largest_counts() -> None:
+    streams = {tag: small.stream("outside", "T-1", f"{flow} m3/h") for tag, flow in (("a", 3), ("b", 7), ("c", 5))}
+    assert per_hour(tank(streams, never_together=[{"streams": ["a", "b", "c"], "because": "one line"}]).filling) == \
+        pytest.approx(7)
+
+
+def test_worst_of_the_declared_cases_counts_and_credits_only_a_lowest_outflow() -> None:
+    cases = {"dry": {"name": "dry", "streams": ["feed", "draw"]}, "wet": {"name": "wet", "streams": ["feed", "rain", "draw"]}}
+    result = tank(STREAMS, cases=cases)
+    assert per_hour(result.filling) == pytest.approx(20 + 5 - 4)
+    assert "less stream at 4 m3/h" in result.filling_case
+    assert "wet" in result.filling_case
+    # emptying: no inflow has a declared lowest, so none is credited
+    assert per_hour(result.emptying) == pytest.approx(18)
+
+
+def test_the_ordinary_case_gives_no_credit_on_the_worst_day() -> None:
+    result = tank(STREAMS, cases={"run": {"name": "run", "normal": "yes", "streams": ["feed", "draw", "rain"]}})
+    assert per_hour(result.filling) == pytest.approx(25)
+    assert per_hour(result.filling_normal) == pytest.approx(12 + 1 - 10)
+    assert per_hour(result.emptying_normal) == pytest.approx(10)
+    assert isinstance(result.emptying_normal, Record)
+    assert "does not move the level this way" in result.emptying_normal.note
+
+
+def test_a_stream_that_stands_in_no_case_is_added_to_all() -> None:
+    result = tank(STREAMS, cases={"dry": {"name": "dry", "streams": ["feed"]}})
+    assert per_hour(result.filling) == pytest.approx(25)
+
+
+def test_a_case_of_other_tanks_does_not_silence_this_one() -> None:
+    streams = STREAMS | {"far": small.stream("outside", "T-2", "1 m3/h")}
+    result = tank(streams, tanks={"T-1": small.tank(), "T-2": small.tank()},
+                  cases={"far": {"name": "far", "streams": ["far"]}})
+    assert per_hour(result.filling) == pytest.approx(25)
+
+
+def test_overflow_paths_do_not_count() -> None:
+    streams = STREAMS | {"spill": small.stream("T-1", "outside", "90 m3/h", by_overflow="yes")}
+    assert per_hour(tank(streams).emptying) == pytest.approx(18)
+
+
+def test_inputs_point_at_the_flows_as_written() -> None:
+    plant = small.plant(streams=STREAMS)
+    filling = small.worked(streams=STREAMS).tanks["T-1"].filling
+    assert isinstance(filling, Record)
+    assert [one.value for one in filling.inputs] == [plant.streams[tag].flow.highest.si for tag in ("feed", "rain")]
+    assert filling.equation == "Q = Q_{1} + Q_{2}"
+
+
+def test_missing_streams_and_flows_are_absences_that_say_so() -> None:
+    bare = tank({})
+    assert isinstance(bare.filling, Absence)
+    assert bare.filling.missing == ("a stream into T-1",)
+    assert bare.filling_case == ""
+    partly = tank({"feed": small.stream("outside", "T-1", "20 m3/h")})
+    assert isinstance(partly.filling_normal, Absence)
+    assert partly.filling_normal.missing == ("streams/feed/flow/normal",)
