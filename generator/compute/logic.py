@@ -5,15 +5,16 @@ The meaning, in full:
 - A point "has acted" from the moment its level passes it in its direction until the level passes the far edge of its
   deadband on the way back; a signal is "on" as long as its condition lasts. `not` is the opposite of exactly that, so
   `{not: LSHH-210}` reads "LSHH-210 is clear".
-- `any_of` needs one part, `all_of` every part, `2 of` at least two. A member of a vote counts once, whatever else rests on it.
+- `any_of` needs one part, `all_of` every part, `2 of` at least two. A member of a vote counts once, whatever else
+  rests on it.
 - `held` is judged here for lasting states: its time is taken to be over. Whether a passing state lasts long enough is a
   question of time, not of this module.
-- A tag whose state is not known (a dead device that tells nobody) makes whatever depends on it unknown, and nothing else:
-  one true part still makes an `any_of` true. This is the strong three-valued logic of Kleene (Introduction to
+- A tag whose state is not known (a dead device that tells nobody) makes whatever depends on it unknown, and nothing
+  else: one true part still makes an `any_of` true. This is the strong three-valued logic of Kleene (Introduction to
   Metamathematics, 1952, section 64; from memory). It never claims more than all completions agree on; where the same
   unknown tag stands twice it may claim less.
-- For an interlock: its demand is its `when`, after its on-delay and unless bypassed; or its manual stop, which waits for no
-  delay and which no bypass takes out.
+- For an interlock: its demand is its `when`, after its on-delay and unless bypassed; or its manual stop, which waits
+  for no delay and which no bypass takes out.
 """
 
 from collections.abc import Collection
@@ -54,14 +55,18 @@ def evaluate(condition: Condition, acted: Collection[str], unknown: Collection[s
             raise TypeError(f"unknown form of condition: {type(condition).__name__}")
 
 
-def _at_least(needed: int, parts: tuple[Condition, ...], acted: Collection[str], unknown: Collection[str]) -> bool | None:
+def _at_least(
+    needed: int, parts: tuple[Condition, ...], acted: Collection[str], unknown: Collection[str]
+) -> bool | None:
     answers = [evaluate(part, acted, unknown) for part in parts]
     if answers.count(True) >= needed:
         return True
     return False if len(answers) - answers.count(False) < needed else None
 
 
-def demanded(lock: Interlock, acted: Collection[str], unknown: Collection[str] = (), bypassed: bool = False) -> bool | None:
+def demanded(
+    lock: Interlock, acted: Collection[str], unknown: Collection[str] = (), bypassed: bool = False
+) -> bool | None:
     """Whether an interlock's cause stands, delays over: its `when` unless bypassed, or its manual stop.
 
     A permissive is "demanded" when its conditions for a start are met.

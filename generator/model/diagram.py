@@ -3,7 +3,19 @@
 from dataclasses import dataclass
 from typing import Literal
 
-BoxKind = Literal["cause", "manual", "bypass", "mode", "gate", "delay", "latch", "function", "effect", "permitted", "alarm"]
+BoxKind = Literal[
+    "cause",
+    "manual",
+    "bypass",
+    "mode",
+    "gate",
+    "delay",
+    "latch",
+    "function",
+    "effect",
+    "permitted",
+    "alarm",
+]
 CAUSES: tuple[BoxKind, ...] = ("cause", "manual", "bypass", "mode")
 """Kinds that stand at the side where the diagram begins."""
 EFFECTS: tuple[BoxKind, ...] = ("effect", "permitted", "alarm")

@@ -8,19 +8,20 @@ from textwrap import wrap
 
 from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Not, Vote
 from generator.model.diagram import BoxKind, Diagram, Edge, Node
-from generator.model.interlock import Interlock, StartStop
-from generator.model.page import plain
+from generator.model.interlock import Interlock
+from generator.model.page import Amount, plain
+from generator.model.quantity import Duration
 from generator.model.scalar import Tag
 from generator.pages import amounts, logic_words, story
 from generator.pages.context import Context
 from generator.pages.logic_words import MAY, PUSHED, STANDS
 from generator.pages.paths import slug
 
-_WIDE = 24
+WIDE = 24
 """Letters in a line of a box."""
 
 
-class _Drawing:
+class Drawing:
     """Boxes and lines while they are gathered; a tag has one box however often it is named."""
 
     def __init__(self, context: Context) -> None:
@@ -54,15 +55,29 @@ class _Drawing:
         if tag in plant.switches:
             point = plant.switches[Tag(tag)]
             verb = point.contact.at_the_point if point.contact else "reached"
-            key = self.add(tag, (f"{tag} {verb}", f"{_amount(logic_words.height(context, tag))} {point.acts}"), "cause", path, title)
+            key = self.add(
+                tag,
+                (f"{tag} {verb}", f"{_amount(logic_words.height(context, tag))} {point.acts}"),
+                "cause",
+                path,
+                title,
+            )
             return self.delay(key, point.on_delay, f"delay {tag}") if point.on_delay else key
         signal = plant.signals[Tag(tag)]
         kind: BoxKind = "manual" if signal.kind in PUSHED else "bypass" if signal.kind == "bypass key" else "cause"
-        return self.add(tag, (f"{tag} {signal.condition or 'pushed'}" if signal.kind in PUSHED else f"{tag} on",
-                              *wrap(signal.service, _WIDE)), kind, path, title)
+        return self.add(
+            tag,
+            (
+                f"{tag} {signal.condition or 'pushed'}" if signal.kind in PUSHED else f"{tag} on",
+                *wrap(signal.service, WIDE),
+            ),
+            kind,
+            path,
+            title,
+        )
 
-    def delay(self, source: str, time: object, key: str = "", word: str = "on-delay") -> str:
-        said = _amount(amounts.duration(getattr(time, "si")))  # noqa: B009  # a Duration, by any of its names
+    def delay(self, source: str, time: Duration, key: str = "", word: str = "on-delay") -> str:
+        said = _amount(amounts.duration(time.si))
         if not key:
             return self.box((said, word), "delay", source)
         self.add(key, (said, word), "delay")
@@ -80,7 +95,7 @@ class _Drawing:
                 return self.box(("1", "not"), "gate", self.condition(part))
             case Held(time=time, part=part):
                 return self.delay(self.condition(part), time)
-            case AnyOf(inner=parts) | AllOf(inner=parts) | Vote(inner=parts) if len(parts) == 1:
+            case AnyOf(inner=parts) | AllOf(inner=parts) | Vote(needed=1, inner=parts) if len(parts) == 1:
                 return self.condition(parts[0])
             case AnyOf(inner=parts):
                 return self.box(("≥1", "any of"), "gate", *map(self.condition, parts))
@@ -103,8 +118,17 @@ class _Drawing:
         modes = self.context.plant.modes
         if lock.live_in and set(lock.live_in) != set(modes):
             names = [str(modes[mode].name) for mode in lock.live_in]
-            key = self.box(("&", "both"), "gate", key, self.add(f"mode of {tag}", wrap(" or ".join(names), _WIDE) + ["selected"], "mode",
-                                                                self.context.paths.path(lock.live_in[0]) or ""))
+            key = self.box(
+                ("&", "both"),
+                "gate",
+                key,
+                self.add(
+                    f"mode of {tag}",
+                    [*wrap(" or ".join(names), WIDE), "selected"],
+                    "mode",
+                    self.context.paths.path(lock.live_in[0]) or "",
+                ),
+            )
         stop = logic_words.manual(lock)
         if stop is not None:
             key = self.box(("≥1", "any of"), "gate", key, self.cause(stop))
@@ -127,9 +151,17 @@ class _Drawing:
             if lock.reset.button:
                 accepted = self.box(("&", "resets when both"), "gate", self.cause(lock.reset.button), accepted)
             else:
-                accepted = self.box(("&", "resets when both"), "gate", accepted, self.add(
-                    "reset", ("Reset", *wrap("at " + " or ".join(lock.reset.at), _WIDE)), "manual",
-                    self.context.paths.path(lock.reset.at[0]) or "" if lock.reset.at else ""))
+                accepted = self.box(
+                    ("&", "resets when both"),
+                    "gate",
+                    accepted,
+                    self.add(
+                        "reset",
+                        ("Reset", *wrap("at " + " or ".join(lock.reset.at), WIDE)),
+                        "manual",
+                        self.context.paths.path(lock.reset.at[0]) or "" if lock.reset.at else "",
+                    ),
+                )
             self.line(accepted, held)
         return held
 
@@ -138,24 +170,40 @@ class _Drawing:
             for element in self.context.plant.members_of(target) or (target,):
                 owner = self.context.plant.find(element)
                 if lock.kind == "permissive":
-                    key = self.add(f"{element} may", (f"{element} may {MAY[state]}", *wrap(owner.service, _WIDE)), "permitted",
-                                   self.context.paths.path(element) or "")
+                    key = self.add(
+                        f"{element} may",
+                        (f"{element} may {MAY[state]}", *wrap(owner.service, WIDE)),
+                        "permitted",
+                        self.context.paths.path(element) or "",
+                    )
                 else:
-                    key = self.add(f"{element} {state}", (f"{element} {STANDS[state]}", *wrap(owner.service, _WIDE)), "effect",
-                                   self.context.paths.path(element) or "")
+                    key = self.add(
+                        f"{element} {state}",
+                        (f"{element} {STANDS[state]}", *wrap(owner.service, WIDE)),
+                        "effect",
+                        self.context.paths.path(element) or "",
+                    )
                 self.line(source, key)
 
     def alarms(self, origin: str, source: str) -> None:
         for alarm in self.context.plant.alarms_of[origin]:
             text = self.context.plant.alarms[alarm].text
-            self.line(source, self.add(alarm, (str(alarm), *wrap(text, _WIDE)), "alarm", self.context.paths.path(alarm) or "",
-                                       f"alarm {alarm}: {text}"))
+            self.line(
+                source,
+                self.add(
+                    alarm,
+                    (str(alarm), *wrap(text, WIDE)),
+                    "alarm",
+                    self.context.paths.path(alarm) or "",
+                    f"alarm {alarm}: {text}",
+                ),
+            )
 
 
 def of_interlock(context: Context, tag: str) -> Diagram:
     """Everything about one interlock: causes, bypass, delay, manual stop, latch and reset, effects, alarms."""
     lock = context.plant.interlocks[Tag(tag)]
-    drawing = _Drawing(context)
+    drawing = Drawing(context)
     last = drawing.demand(tag, lock)
     if lock.latch is not None:
         last = drawing.latch(lock, last)
@@ -166,46 +214,11 @@ def of_interlock(context: Context, tag: str) -> Diagram:
     return drawing.made(tag, f"Logic of {tag}: {plain(story.main(context, lock))}")
 
 
-def of_machine(context: Context, tag: str) -> Diagram | None:
-    """Every interlock and every control by contacts that moves one pump, valve or piece of equipment; None where there is none."""
-    plant = context.plant
-    drawing = _Drawing(context)
-    for name in plant.interlocks_of_effect[tag]:
-        lock = plant.interlocks[name]
-        key = drawing.demand(name, lock)
-        held = {"trip": "stays until reset" if lock.latch else "trip", "permissive": "permissive"}.get(lock.kind, "lets go by itself")
-        function = drawing.add(f"function {name}", (str(name), held), "function", context.paths.path(name) or "", str(lock.service))
-        drawing.line(key, function)
-        states = {state for target, state in lock.then.items() if tag in (target, *plant.members_of(target))}
-        for state in sorted(states):
-            words, kind = (f"may {MAY[state]}", "permitted") if lock.kind == "permissive" else (STANDS[state], "effect")
-            drawing.line(function, _target(drawing, context, tag, words, "permitted" if kind == "permitted" else "effect"))
-    for name in plant.controls_of_element[tag]:
-        control = plant.controls[name]
-        if isinstance(control, StartStop):
-            opens = tag in plant.valves
-            _control(drawing, context, tag, str(name), control, ("OPEN", "SHUT") if opens else ("RUNNING", "STOPPED"))
-    return drawing.made(f"{tag} causes", f"Everything that moves {tag}") if drawing.nodes else None
-
-
-def _control(drawing: _Drawing, context: Context, tag: str, name: str, control: StartStop, states: tuple[str, str]) -> None:
-    for points, state in ((control.starts, states[0]), ((control.stops,), states[1])):
-        function = drawing.add(f"control {name} {state}", (name, "ordinary running"), "function", context.paths.path(name) or "")
-        for point in points:
-            drawing.line(drawing.cause(point), function)
-        drawing.line(function, _target(drawing, context, tag, state, "effect"))
-
-
-def _target(drawing: _Drawing, context: Context, tag: str, words: str, kind: BoxKind) -> str:
-    owner = context.plant.find(tag)
-    return drawing.add(f"{tag} {words}", (f"{tag} {words}", *wrap(owner.service, _WIDE)), kind)
-
-
 def _clear(context: Context, tag: str) -> tuple[str, ...]:
     """Where a point is clear, as a line of its box."""
     words = plain(logic_words.clear(context, tag))
-    return (words[words.index("(") + 1:-1],) if "(" in words else ()
+    return (words[words.index("(") + 1 : -1],) if "(" in words else ()
 
 
-def _amount(amount: object) -> str:
-    return plain((amount,))  # type: ignore[arg-type]  # an Amount
+def _amount(amount: Amount) -> str:
+    return plain((amount,))

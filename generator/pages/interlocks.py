@@ -1,4 +1,4 @@
-"""The page of an interlock: its story, how it is put back and out of use, its logic, its time, what else belongs to it."""
+"""The page of an interlock: its story, reset and bypass, its logic, its time, and what else belongs to it."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -6,11 +6,10 @@ from dataclasses import dataclass, replace
 from generator.model.caution import DEFERS, Caution
 from generator.model.diagram import Diagram
 from generator.model.interlock import Interlock
-from generator.model.page import Amount, Link, Page, Running
-from generator.model.record import Outcome, value_of
-from generator.model.results import TripBudget
+from generator.model.page import Link, Page, Running
 from generator.model.scalar import Tag
-from generator.pages import amounts, diagrams, findings, logic_words, matrices, story
+from generator.pages import amounts, diagrams, findings, logic_words, matrix_areas, story
+from generator.pages.budgets import BudgetView, budget
 from generator.pages.context import Context
 from generator.pages.doors import doors
 from generator.pages.findings import FindingRow
@@ -19,31 +18,6 @@ from generator.pages.proofs import ProofRow, proofs
 from generator.pages.prose import running
 from generator.pages.single_failures import failures
 from generator.pages.story import Fact
-
-
-@dataclass(frozen=True, slots=True)
-class StepRow:
-    """One step of a time budget: its time and how far the level runs meanwhile."""
-
-    name: str
-    time: Amount
-    travel: Amount
-    missing: str
-
-
-@dataclass(frozen=True, slots=True)
-class BudgetView:
-    """The time that the trip needs from one point against the time the process gives. `share` is in percent, for the bar."""
-
-    point: Link
-    tank: Link
-    steps: tuple[StepRow, ...]
-    needed: Amount
-    available: Amount
-    overrun: Amount
-    limit: str
-    share: float | None
-    missing: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,11 +61,17 @@ class InterlockView:
 
 def pages(context: Context) -> Iterator[Page]:
     """One page an interlock."""
-    rows = matrices.rows_of(context)
+    rows = matrix_areas.rows_of(context)
     for tag, lock in context.plant.interlocks.items():
         yield Page(
-            context.paths.path(tag) or "", f"{tag} {lock.service}", "interlock", _view(context, tag, rows.get(tag, ())),
-            ("Interlocks",), nav=str(tag), words=("".join(filter(str.isalnum, tag)), *map(str, lock.formerly)), source=lock.place,
+            context.paths.path(tag) or "",
+            f"{tag} {lock.service}",
+            "interlock",
+            _view(context, tag, rows.get(tag, ())),
+            ("Interlocks",),
+            nav=str(tag),
+            words=("".join(filter(str.isalnum, tag)), *map(str, lock.formerly)),
+            source=lock.place,
         )
 
 
@@ -101,18 +81,39 @@ def _view(context: Context, tag: Tag, rows: tuple[Link, ...]) -> InterlockView:
     about = {str(tag)}
     found = tuple(one for one in context.review.findings if about.intersection(one.tags))
     sentences = tuple(part for sentence in story.story(context, tag) for part in (*sentence, " "))
-    parts = (_facts(context, tag), sentences, story.reset_facts(context, lock), story.bypass_facts(context, lock),
-             failures(context, tag), _words(context, tag),
-             tuple(_budget(context, one) for one in context.results.trips.get(tag, ())))
+    parts = (
+        _facts(context, tag),
+        sentences,
+        story.reset_facts(context, lock),
+        story.bypass_facts(context, lock),
+        failures(context, tag),
+        _words(context, tag),
+        tuple(budget(context, one) for one in context.results.trips.get(tag, ())),
+    )
     return InterlockView(
-        tag=str(tag), service=running(context, lock.service),
+        tag=str(tag),
+        service=running(context, lock.service),
         area=context.paths.link(lock.area, f"Area {lock.area} {plant.areas[lock.area].name}"),
-        kind=lock.kind, is_latched=lock.latch is not None, facts=parts[0], story=parts[1], reset=parts[2], bypass=parts[3],
-        failures=parts[4], diagram=diagrams.of_interlock(context, tag), words=parts[5], budgets=parts[6], rows=rows,
-        alarms=_alarms(context, tag), tests=proofs(context, [tag, *lock.when.tags(), *lock.then]),
-        cautions=by_job(context, tag), defers=DEFERS, findings=findings.shown(context, found),
-        passed=sum(one.verdict == "pass" for one in found), note=running(context, lock.note),
-        source=context.paths.source(lock.place), doors=doors(context, *parts),
+        kind=lock.kind,
+        is_latched=lock.latch is not None,
+        facts=parts[0],
+        story=parts[1],
+        reset=parts[2],
+        bypass=parts[3],
+        failures=parts[4],
+        diagram=diagrams.of_interlock(context, tag),
+        words=parts[5],
+        budgets=parts[6],
+        rows=rows,
+        alarms=_alarms(context, tag),
+        tests=proofs(context, [tag, *lock.when.tags(), *lock.then]),
+        cautions=by_job(context, tag),
+        defers=DEFERS,
+        findings=findings.shown(context, found),
+        passed=sum(one.verdict == "pass" for one in found),
+        note=running(context, lock.note),
+        source=context.paths.source(lock.place),
+        doors=doors(context, *parts),
     )
 
 
@@ -128,15 +129,23 @@ def _facts(context: Context, tag: Tag) -> tuple[Fact, ...]:
     """Kind, hazard, whom it harms, safe state, study."""
     plant = context.plant
     lock = plant.interlocks[tag]
-    held = {"trip": "trip, stays until reset" if lock.latch else "trip, not held", "permissive": "permissive, for a start only",
-            "releasing interlock": "interlock, lets go by itself"}[lock.kind]
+    held = {
+        "trip": "trip, stays until reset" if lock.latch else "trip, not held",
+        "permissive": "permissive, for a start only",
+        "releasing interlock": "interlock, lets go by itself",
+    }[lock.kind]
     facts = [Fact("Kind", (held,))]
     if lock.hazard is not None:
         hazard = plant.hazards[lock.hazard]
-        facts += [Fact("Against", (context.paths.link(lock.hazard), " ", *running(context, hazard.what))),
-                  Fact("Harms most", (hazard.harms,)), Fact("Safe state", running(context, hazard.safe_state))]
+        facts += [
+            Fact("Against", (context.paths.link(lock.hazard), " ", *running(context, hazard.what))),
+            Fact("Harms most", (hazard.harms,)),
+            Fact("Safe state", running(context, hazard.safe_state)),
+        ]
         if hazard.study:
-            facts.append(Fact("Study", (context.paths.link(hazard.study), f", node {hazard.node}" if hazard.node else "")))
+            facts.append(
+                Fact("Study", (context.paths.link(hazard.study), f", node {hazard.node}" if hazard.node else ""))
+            )
     elif lock.because:
         facts.append(Fact("Because", running(context, lock.because)))
     facts.append(Fact("Logic in", (str(lock.by or "not recorded"),)))
@@ -149,20 +158,34 @@ def _words(context: Context, tag: Tag) -> tuple[tuple[Running, Clause], ...]:
     """The logic as a nested list: each heading with its condition."""
     lock = context.plant.interlocks[tag]
     trees: list[tuple[Running, Clause]] = [
-        (("May be started while" if lock.kind == "permissive" else "Acts when",), _demand(context, lock)),
+        (("May be started while" if lock.kind == "permissive" else "Acts when",), demand(context, lock)),
     ]
     if lock.reset is not None:
         accepted = logic_words.clause(context, lock.reset.when)
         if lock.reset.button:
-            accepted = Clause((), logic_words.ALL, None, (Clause(logic_words.acts(context, lock.reset.button)), accepted))
+            accepted = Clause(
+                (), logic_words.ALL, None, (Clause(logic_words.acts(context, lock.reset.button)), accepted)
+            )
         trees.append((("Stays until reset; the reset is accepted when",), accepted))
     if lock.kind != "permissive":
-        trees.append((("Then",), Clause((), "all of these", None, tuple(
-            Clause((*story.element(context, target), f" {logic_words.GOES[state][0]}")) for target, state in lock.then.items()))))
+        trees.append(
+            (
+                ("Then",),
+                Clause(
+                    (),
+                    "all of these",
+                    None,
+                    tuple(
+                        Clause((*story.element(context, target), f" {logic_words.GOES[state][0]}"))
+                        for target, state in lock.then.items()
+                    ),
+                ),
+            )
+        )
     return tuple(trees)
 
 
-def _demand(context: Context, lock: Interlock) -> Clause:
+def demand(context: Context, lock: Interlock) -> Clause:
     """Everything that makes an interlock act, in the order of its diagram: cause, bypass, delay, modes, manual stop."""
     asked = logic_words.clause(context, logic_words.automatic(lock))
     if lock.bypass is not None:
@@ -178,30 +201,6 @@ def _demand(context: Context, lock: Interlock) -> Clause:
     if stop is None:
         return asked
     return Clause((), logic_words.ANY, None, (asked, Clause((*logic_words.acts(context, stop), ", at once"))))
-
-
-def _budget(context: Context, one: TripBudget) -> BudgetView:
-    needed, available = value_of(one.needed), value_of(one.available)
-    share = None if needed is None or available is None or available <= 0 else min(100.0, needed / available * 100)
-    steps = tuple(
-        StepRow(step.name, _time(step.time), Amount(amounts.NOT_ASSESSED) if step.height is None else
-                amounts.in_unit(step.height, "mm", 1), ", ".join(getattr(step.time, "missing", ())))
-        for step in one.steps
-    )
-    lacking = dict.fromkeys(field for outcome in (one.needed, one.available, one.overrun)
-                            for field in getattr(outcome, "missing", ()))
-    return BudgetView(
-        context.paths.link(one.point), context.paths.link(one.tank), steps, _time(one.needed), _time(one.available, left=True),
-        amounts.outcome(one.overrun, "mm"), one.limit, share, tuple(lacking),
-    )
-
-
-def _time(outcome: Outcome, left: bool = False) -> Amount:
-    """Seconds for what a trip needs; minutes that are never rounded up for what the process leaves."""
-    value = value_of(outcome)
-    if value is None:
-        return amounts.outcome(outcome)
-    return amounts.minutes(value, outcome.key) if left else amounts.in_unit(value, "s", 1, outcome.key)
 
 
 def _alarms(context: Context, tag: Tag) -> tuple[AlarmRow, ...]:

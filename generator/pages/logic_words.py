@@ -14,19 +14,44 @@ ANY, ALL, UNLESS = "any of these", "every one of these", "this does not stand"
 PUSHED = ("manual stop", "emergency stop", "reset")
 """Signals that a person gives by pushing."""
 GOES = {
-    "closed": ("closes", "stays closed"), "open": ("opens", "stays open"), "stopped": ("stops", "stays stopped"),
-    "running": ("starts", "keeps running"), "off": ("goes off", "stays off"), "on": ("goes on", "stays on"),
+    "closed": ("closes", "stays closed"),
+    "open": ("opens", "stays open"),
+    "stopped": ("stops", "stays stopped"),
+    "running": ("starts", "keeps running"),
+    "off": ("goes off", "stays off"),
+    "on": ("goes on", "stays on"),
     "sounding": ("sounds", "keeps sounding"),
 }
 """Each state a final element is driven to: what it does, and what it goes on doing while the trip is held."""
-ACTION = {"closed": "CLOSE", "open": "OPEN", "stopped": "STOP", "running": "START", "off": "SWITCH OFF", "on": "SWITCH ON",
-          "sounding": "SOUND"}
+ACTION = {
+    "closed": "CLOSE",
+    "open": "OPEN",
+    "stopped": "STOP",
+    "running": "START",
+    "off": "SWITCH OFF",
+    "on": "SWITCH ON",
+    "sounding": "SOUND",
+}
 """The same as a command, for the head of a column."""
-STANDS = {"closed": "SHUT", "open": "OPEN", "stopped": "STOPPED", "running": "RUNNING", "off": "OFF", "on": "ON",
-          "sounding": "SOUNDING"}
+STANDS = {
+    "closed": "SHUT",
+    "open": "OPEN",
+    "stopped": "STOPPED",
+    "running": "RUNNING",
+    "off": "OFF",
+    "on": "ON",
+    "sounding": "SOUNDING",
+}
 """The same as a state."""
-MAY = {"running": "start", "open": "open", "on": "be switched on", "closed": "close", "stopped": "stop",
-       "off": "be switched off", "sounding": "sound"}
+MAY = {
+    "running": "start",
+    "open": "open",
+    "on": "be switched on",
+    "closed": "close",
+    "stopped": "stop",
+    "off": "be switched off",
+    "sounding": "sound",
+}
 """What a permissive allows."""
 
 
@@ -56,7 +81,9 @@ def clause(context: Context, condition: Condition, negated: bool = False) -> Cla
             return Clause((), UNLESS, None, (lasting,)) if negated else lasting
         case AnyOf(inner=inner_parts) | AllOf(inner=inner_parts) | Vote(inner=inner_parts):
             parts = tuple(clause(context, part, negated) for part in inner_parts)
-            return parts[0] if len(parts) == 1 else Clause((), _joined(condition, len(parts), negated), None, parts)
+            if len(parts) == 1 and getattr(condition, "needed", 1) == 1:
+                return parts[0]
+            return Clause((), _joined(condition, len(parts), negated), None, parts)
         case _:
             raise TypeError(f"unknown form of condition: {type(condition).__name__}")
 
@@ -86,10 +113,10 @@ def _joined(condition: Condition, many: int, negated: bool) -> str:
     """How parts are joined. Not (k of n acted) is: n - k + 1 of n clear."""
     needed = {AnyOf: 1, AllOf: many}.get(type(condition), getattr(condition, "needed", many))
     if negated:
-        needed = many - needed + 1
+        needed = max(0, many - needed + 1)
     if needed == 1:
         return ANY
-    return ALL if needed >= many else f"at least {needed} of these {many}"
+    return ALL if needed == many else f"at least {needed} of these {many}"
 
 
 def inline(context: Context, condition: Condition) -> Running:

@@ -27,10 +27,22 @@ def facts(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
     made.append(Fact("Feedback", feedback(context, tag)))
     groups = context.plant.group_of[tag]
     if groups:
-        made += [Fact("Group", (context.paths.link(group), f" {context.plant.pump_groups[group].arrangement}, with ",
-                                *tags(context, context.plant.pump_groups[group].pumps))) for group in groups]
-    streams = [name for name, one in context.plant.streams.items()
-               if tag in one.through or (one.moved_by and tag in (one.moved_by, *context.plant.members_of(one.moved_by)))]
+        made += [
+            Fact(
+                "Group",
+                (
+                    context.paths.link(group),
+                    f" {context.plant.pump_groups[group].arrangement}, with ",
+                    *tags(context, context.plant.pump_groups[group].pumps),
+                ),
+            )
+            for group in groups
+        ]
+    streams = [
+        name
+        for name, one in context.plant.streams.items()
+        if tag in one.through or (one.moved_by and tag in (one.moved_by, *context.plant.members_of(one.moved_by)))
+    ]
     if streams:
         made.append(Fact("Liquid", links(context, streams)))
     drawings = getattr(owner, "drawings", ())
@@ -42,13 +54,25 @@ def facts(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
 
 
 def _pump(context: Context, pump: Any) -> Iterator[Fact]:
-    yield Fact("What it is", (f"pump, {pump.flow.written}, {pump.suction.kind} in ", context.paths.link(pump.suction.tank),
-                              " at ", amounts.metres(pump.suction.height.si)))
+    yield Fact(
+        "What it is",
+        (
+            f"pump, {pump.flow.written}, {pump.suction.kind} in ",
+            context.paths.link(pump.suction.tank),
+            " at ",
+            amounts.metres(pump.suction.height.si),
+        ),
+    )
     if pump.motor:
-        motor = [pump.motor.power.written, *(one.written for one in (pump.motor.voltage, pump.motor.full_load_current) if one)]
+        motor = [
+            pump.motor.power.written,
+            *(one.written for one in (pump.motor.voltage, pump.motor.full_load_current) if one),
+        ]
         yield Fact("Motor", (", ".join(motor),))
         if pump.motor.least_off_time:
-            yield Fact("Rests at least", (amounts.duration(pump.motor.least_off_time.si), " between a stop and the next start"))
+            yield Fact(
+                "Rests at least", (amounts.duration(pump.motor.least_off_time.si), " between a stop and the next start")
+            )
     yield Fact("Stops in", (amounts.duration(pump.stop_time.si),) if pump.stop_time else (NOT_RECORDED,))
 
 
@@ -78,8 +102,11 @@ def without_power(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
     """What it does when its drive is lost, and when it comes back."""
     goes = state_without_drive(context.plant, tag)
     owner = context.plant.find(tag)
-    lost = f"{GOES[goes][0]} and {GOES[goes][1]}" if goes else (
-        "stays where it is" if getattr(owner, "fails", None) == "in place" else "what it does is not recorded")
+    lost = (
+        f"{GOES[goes][0]} and {GOES[goes][1]}"
+        if goes
+        else ("stays where it is" if getattr(owner, "fails", None) == "in place" else "what it does is not recorded")
+    )
     made = [Fact("When its drive is lost", (f"it {lost}" if goes or lost.startswith("stays") else lost,))]
     if noun == "valves":
         made.append(Fact("When it comes back", ("it follows its command again; a trip that is still there keeps it",)))
@@ -116,8 +143,10 @@ def numbers(context: Context, tag: Tag) -> tuple[Fact, ...]:
 
 
 def _cycling(context: Context, control: Tag, one: CyclingResult) -> Iterator[Fact]:
-    yield Fact("Starts in an hour at most", (*_shown(one.starts), " by ", context.paths.link(control), ", allowed ",
-                                             *_shown(one.allowed)))
+    yield Fact(
+        "Starts in an hour at most",
+        (*_shown(one.starts), " by ", context.paths.link(control), ", allowed ", *_shown(one.allowed)),
+    )
     if one.starts_alternating is not None:
         yield Fact("Starts of each pump when they take turns", _shown(one.starts_alternating))
     yield Fact("Inflow that is worst for it", _shown(one.worst_inflow))

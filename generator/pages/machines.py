@@ -8,7 +8,7 @@ from generator.model.diagram import Diagram
 from generator.model.interlock import Interlock, State
 from generator.model.page import Link, Page, Running
 from generator.model.scalar import Tag
-from generator.pages import diagrams, findings, logic_words, matrices, tank_logic
+from generator.pages import findings, logic_words, machine_diagrams, matrix_areas, tank_logic
 from generator.pages.context import Context
 from generator.pages.doors import doors
 from generator.pages.findings import FindingRow
@@ -23,8 +23,13 @@ from generator.pages.tank_logic import ControlRow, TripRow
 
 NOUNS = ("pumps", "valves", "equipment")
 _QUESTION = {
-    "stopped": "Why did it stop?", "closed": "Why did it shut?", "open": "Why did it open?", "running": "Why did it start?",
-    "off": "Why did it go off?", "on": "Why did it go on?", "sounding": "Why does it sound?",
+    "stopped": "Why did it stop?",
+    "closed": "Why did it shut?",
+    "open": "Why did it open?",
+    "running": "Why did it start?",
+    "off": "Why did it go off?",
+    "on": "Why did it go on?",
+    "sounding": "Why does it sound?",
 }
 _MAY = {"pumps": "Why does it not start?", "valves": "Why does it not open?", "equipment": "Why does it not start?"}
 
@@ -80,8 +85,13 @@ def pages(context: Context) -> Iterator[Page]:
     for noun in NOUNS:
         for tag, owner in getattr(context.plant, noun).items():
             yield Page(
-                context.paths.path(tag) or "", f"{tag} {owner.service}", "machine", _view(context, noun, tag, heads.get(tag, ())),
-                ("Pumps and valves",), nav=str(tag), words=("".join(filter(str.isalnum, tag)), *map(str, owner.formerly)),
+                context.paths.path(tag) or "",
+                f"{tag} {owner.service}",
+                "machine",
+                _view(context, noun, tag, heads.get(tag, ())),
+                ("Pumps and valves",),
+                nav=str(tag),
+                words=("".join(filter(str.isalnum, tag)), *map(str, owner.formerly)),
                 source=owner.place,
             )
 
@@ -89,11 +99,12 @@ def pages(context: Context) -> Iterator[Page]:
 def _columns(context: Context) -> Mapping[str, tuple[Link, ...]]:
     """Links to the columns of each machine, on the sheet of its own area."""
     found: dict[str, list[Link]] = {}
-    for area, one in matrices.grids(context).items():
+    for area, one in matrix_areas.grids(context).items():
         for number, column in enumerate(one.columns, 1):
             if column.tag and context.plant.area_of(column.tag) == area:
                 found.setdefault(column.tag, []).append(
-                    Link(f"column {number}", f"{matrices.path_of(area)}#effect-{slug(column.key)}"))
+                    Link(f"column {number}", f"{matrix_areas.path_of(area)}#effect-{slug(column.key)}")
+                )
     return {tag: tuple(links) for tag, links in found.items()}
 
 
@@ -103,28 +114,45 @@ def _view(context: Context, noun: str, tag: Tag, columns: tuple[Link, ...]) -> M
     locks = [(name, plant.interlocks[name]) for name in plant.interlocks_of_effect[tag]]
     driving = [(name, lock) for name, lock in locks if lock.kind != "permissive"]
     parts = (
-        facts(context, noun, tag), tuple(_questions(context, tag, driving)),
+        facts(context, noun, tag),
+        tuple(_questions(context, tag, driving)),
         tuple(_cause(context, name, lock) for name, lock in locks if lock.kind == "permissive"),
-        _controls(context, tag), without_power(context, noun, tag), numbers(context, tag),
+        _controls(context, tag),
+        without_power(context, noun, tag),
+        numbers(context, tag),
     )
     return MachineView(
-        tag=str(tag), service=running(context, owner.service),
+        tag=str(tag),
+        service=running(context, owner.service),
         area=context.paths.link(owner.area, f"Area {owner.area} {plant.areas[owner.area].name}"),
-        facts=parts[0], note=running(context, getattr(owner, "note", None)), questions=parts[1],
-        blocked_title=_MAY[noun], permissives=parts[2],
+        facts=parts[0],
+        note=running(context, getattr(owner, "note", None)),
+        questions=parts[1],
+        blocked_title=_MAY[noun],
+        permissives=parts[2],
         held_by=tuple(context.paths.link(name) for name, lock in driving if lock.latch is not None),
-        controls=parts[3], power=parts[4], numbers=parts[5], diagram=diagrams.of_machine(context, tag), matrix=columns,
-        tests=proofs(context, [tag, *(name for name, _ in locks)]), cautions=by_job(context, tag), defers=DEFERS,
-        findings=findings.shown(context, found), passed=sum(one.verdict == "pass" for one in found),
-        source=context.paths.source(owner.place), doors=doors(context, *parts),
+        controls=parts[3],
+        power=parts[4],
+        numbers=parts[5],
+        diagram=machine_diagrams.of_machine(context, tag),
+        matrix=columns,
+        tests=proofs(context, [tag, *(name for name, _ in locks)]),
+        cautions=by_job(context, tag),
+        defers=DEFERS,
+        findings=findings.shown(context, found),
+        passed=sum(one.verdict == "pass" for one in found),
+        source=context.paths.source(owner.place),
+        doors=doors(context, *parts),
     )
 
 
 def states_of(context: Context, tag: str, lock: Interlock) -> tuple[State, ...]:
     """The states to which an interlock drives a machine, by itself or as one of a group."""
-    return tuple(dict.fromkeys(
-        state for target, state in lock.then.items() if tag in (target, *context.plant.members_of(target))
-    ))
+    return tuple(
+        dict.fromkeys(
+            state for target, state in lock.then.items() if tag in (target, *context.plant.members_of(target))
+        )
+    )
 
 
 def _questions(context: Context, tag: str, locks: list[tuple[Tag, Interlock]]) -> Iterator[Question]:
@@ -144,6 +172,8 @@ def _cause(context: Context, name: Tag, lock: Interlock) -> CauseRow:
 def _controls(context: Context, tag: str) -> tuple[ControlRow, ...]:
     plant = context.plant
     return tuple(
-        row for name in plant.controls_of_element[tag]
-        for row in tank_logic.controls(context, plant.controls[name].tank) if row.control.text == name
+        row
+        for name in plant.controls_of_element[tag]
+        for row in tank_logic.controls(context, plant.controls[name].tank)
+        if row.control.text == name
     )

@@ -12,8 +12,12 @@ from generator.pages.matrix_grid import ALARM, Cause, Column, Mark, branches
 STYLE = {"X": "drives", "X*": "latched", "P": "permits", "B": "bypasses", "F": "fails", "A": "alarms"}
 _LOUDEST = ("X*", "X", "P", "F", "B", "A")
 KEY = (
-    ("X", "drives, lets go by itself"), ("X*", "drives and stays until reset"), ("P", "needed for a start, stops nothing"),
-    ("F", "goes there by itself when its drive is lost"), ("B", "takes the function out"), ("A", "alarm"),
+    ("X", "drives, lets go by itself"),
+    ("X*", "drives and stays until reset"),
+    ("P", "needed for a start, stops nothing"),
+    ("F", "goes there by itself when its drive is lost"),
+    ("B", "takes the function out"),
+    ("A", "alarm"),
 )
 """Each sign and its word."""
 
@@ -47,7 +51,9 @@ def cell(context: Context, cause: Cause, column: Column, notes: dict[str, int]) 
     """The cell of a cause and a column. `notes` gives the number of the note of an interlock."""
     marks = sorted(cause.marks.get(column.key, ()), key=lambda mark: _LOUDEST.index(mark.sign))
     shown = dict.fromkeys(Shown(mark.sign, STYLE[mark.sign], _delay(mark), notes.get(mark.by)) for mark in marks)
-    return Cell(column.key, effect(column), tuple(shown), " ".join(sentence(context, cause, column, mark) for mark in marks))
+    return Cell(
+        column.key, effect(column), tuple(shown), " ".join(sentence(context, cause, column, mark) for mark in marks)
+    )
 
 
 def effect(column: Column) -> str:
@@ -91,7 +97,9 @@ def sentence(context: Context, cause: Cause, column: Column, mark: Mark) -> str:
     does, goes_on = GOES[column.state or "off"]
     if mark.sign == "P":
         only = "only while" if len(list(branches(lock.when))) == 1 else "while"
-        return f"{column.tag} may {MAY[column.state or 'off']} {only} {said}{after} ({mark.by}). What runs is not stopped."
+        return (
+            f"{column.tag} may {MAY[column.state or 'off']} {only} {said}{after} ({mark.by}). What runs is not stopped."
+        )
     if mark.sign == "X":
         return f"When {said}{after}, {column.tag} {does}; it lets go by itself ({mark.by})."
     reset = f" at {' or '.join(lock.reset.at)} by {lock.reset.by}" if lock.reset else ""

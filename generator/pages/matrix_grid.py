@@ -1,7 +1,8 @@
 """The grid of a cause-and-effect matrix: which causes, which effects, and what each does to each.
 
-Causes are rows, effects are columns. A condition falls into rows where it is an `any_of`; what needs several things at
-once (`all_of`, a vote, a `not`, a time held) is one row with its members beneath, so that nobody reads 2 of 3 as 1 of 3.
+Causes are rows, effects are columns. A condition falls into rows where it is an `any_of`; what needs several things
+at once (`all_of`, a vote, a `not`, a time held) is one row with its members beneath, so that nobody reads 2 of 3 as
+1 of 3.
 """
 
 from collections.abc import Iterable, Iterator
@@ -16,8 +17,8 @@ from generator.model.scalar import Tag
 from generator.pages import logic_words
 
 Sign = Literal["X", "X*", "P", "B", "F", "A"]
-"""X drives and lets go by itself; X* drives and stays until reset; P allows a start; B takes a function out; F goes there by
-itself when its drive is lost; A alarms."""
+"""X drives and lets go by itself; X* drives and stays until reset; P allows a start; B takes a function out; F goes
+there by itself when its drive is lost; A alarms."""
 ALARM = "alarm"
 """Key of the column for alarms."""
 
@@ -60,7 +61,9 @@ class Cause:
     @property
     def locks(self) -> tuple[str, ...]:
         """Interlocks whose cause this is, in the order of their marks."""
-        return tuple(dict.fromkeys(mark.by for marks in self.marks.values() for mark in marks if mark.sign in ("X", "X*", "P")))
+        return tuple(
+            dict.fromkeys(mark.by for marks in self.marks.values() for mark in marks if mark.sign in ("X", "X*", "P"))
+        )
 
 
 @dataclass(frozen=True)
@@ -91,10 +94,15 @@ def grid(plant: Definitions, locks: Iterable[str], alone: Iterable[str] = ()) ->
     causes.update(_losses(plant, columns.values()))
     if any(ALARM in cause.marks for cause in causes.values()):
         columns[ALARM] = Column(ALARM, "", None)
-    order = {tag: number for number, tag in enumerate((*plant.switches, *plant.instruments, *plant.signals, *plant.supplies))}
+    order = {
+        str(tag): number
+        for number, tag in enumerate((*plant.switches, *plant.instruments, *plant.signals, *plant.supplies))
+    }
     sorted_causes = sorted(causes.values(), key=lambda cause: (order[_first(cause)], bool(cause.members), cause.key))
-    elements = {tag: number for number, tag in enumerate((*plant.pumps, *plant.valves, *plant.equipment))}
-    ordered = sorted(columns.values(), key=lambda column: (elements.get(column.tag, len(elements)), column.is_permitted))
+    elements = {str(tag): number for number, tag in enumerate((*plant.pumps, *plant.valves, *plant.equipment))}
+    ordered = sorted(
+        columns.values(), key=lambda column: (elements.get(column.tag, len(elements)), column.is_permitted)
+    )
     return Grid(tuple(sorted_causes), tuple(ordered))
 
 
@@ -117,7 +125,9 @@ def _add(plant: Definitions, tag: str, lock: Interlock, causes: dict[str, Cause]
         for column in targets:
             stop.mark(column.key, Mark(sign, tag))
     if lock.bypass is not None and lock.bypass.key is not None:
-        key = causes.setdefault(lock.bypass.key, Cause(lock.bypass.key, lock.bypass.key, Acted(lock.place, lock.bypass.key)))
+        key = causes.setdefault(
+            lock.bypass.key, Cause(lock.bypass.key, lock.bypass.key, Acted(lock.place, lock.bypass.key))
+        )
         for column in targets:
             key.mark(column.key, Mark("B", tag))
 
@@ -130,7 +140,8 @@ def _columns(plant: Definitions, lock: Interlock, target: str, state: State) -> 
 
 def branches(condition: Condition) -> Iterator[Condition]:
     """The conditions of which one is enough."""
-    if isinstance(condition, AnyOf) or (isinstance(condition, AllOf | Vote) and len(condition.parts()) == 1):
+    alone = len(condition.parts()) == 1 and getattr(condition, "needed", 1) == 1
+    if isinstance(condition, AnyOf) or (isinstance(condition, AllOf | Vote) and alone):
         for part in condition.parts():
             yield from branches(part)
     else:

@@ -1,4 +1,4 @@
-"""Notes of a matrix: what a mark cannot say. Each is numbered once a sheet and stands under the row where it first matters."""
+"""Notes of a matrix: what a mark cannot say, numbered once a sheet, under the row where it first matters."""
 
 from generator.model.interlock import Interlock
 from generator.model.page import Part, Running, plain
@@ -11,20 +11,26 @@ from generator.pages.prose import running
 
 
 def notes_of(context: Context, one: Grid) -> dict[str, tuple[int, Running]]:
-    """The note of each interlock that has one, with its number."""
+    """The note of each interlock that has one, with its number. Interlocks of which the same is to be said share it."""
     locks = dict.fromkeys(lock for cause in one.causes for lock in cause.locks)
-    said = {lock: note(context, lock) for lock in locks}
-    with_words = [lock for lock in locks if said[lock]]
-    return {lock: (number, said[lock]) for number, lock in enumerate(with_words, 1)}
+    shared: dict[Running, list[str]] = {}
+    for lock in locks:
+        said = note(context, lock)
+        if said:
+            shared.setdefault(said, []).append(lock)
+    return {
+        lock: (number, (*tags(context, members), ":", *said))
+        for number, (said, members) in enumerate(shared.items(), 1)
+        for lock in members
+    }
 
 
 def note(context: Context, tag: str) -> Running:
     """Everything about an interlock that its marks leave out; empty where they say it all."""
-    lock = context.plant.interlocks[Tag(tag)]
     parts: list[Part] = []
-    for sentence in _sentences(context, lock):
+    for sentence in _sentences(context, context.plant.interlocks[Tag(tag)]):
         parts += [" ", *ended(sentence)]
-    return (context.paths.link(tag), ":", *parts) if parts else ()
+    return tuple(parts)
 
 
 def ended(sentence: Running) -> Running:

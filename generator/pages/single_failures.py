@@ -15,7 +15,9 @@ from generator.pages.story import Fact
 def failures(context: Context, tag: str) -> tuple[Fact, ...]:
     """One line for each thing that can fail, in the order sensor, wire, supply, final element."""
     lock = context.plant.interlocks[Tag(tag)]
-    elements = dict.fromkeys(element for target in lock.then for element in context.plant.members_of(target) or (target,))
+    elements = dict.fromkeys(
+        element for target in lock.then for element in context.plant.members_of(target) or (target,)
+    )
     return (
         Fact("A sensor stays where it is", _stuck(context, tag, lock)),
         *_wires(context, lock),
@@ -25,10 +27,16 @@ def failures(context: Context, tag: str) -> tuple[Fact, ...]:
 
 def _stuck(context: Context, tag: str, lock: Interlock) -> Running:
     """Nothing tells of a sensor that no longer moves; what else is there for the same hazard?"""
-    others = [name for name, other in context.plant.interlocks.items()
-              if lock.hazard is not None and other.hazard == lock.hazard and name != tag]
-    alarms = [name for name, alarm in context.plant.alarms.items()
-              if alarm.before == tag or alarm.before in set(lock.when.tags())]
+    others = [
+        name
+        for name, other in context.plant.interlocks.items()
+        if lock.hazard is not None and other.hazard == lock.hazard and name != tag
+    ]
+    alarms = [
+        name
+        for name, alarm in context.plant.alarms.items()
+        if alarm.before == tag or alarm.before in set(lock.when.tags())
+    ]
     first: Running = ("Nobody is told until the next test. ",)
     if not others and not alarms:
         return (*first, "Nothing else that is recorded protects.")
@@ -48,10 +56,14 @@ def _wires(context: Context, lock: Interlock) -> Iterator[Fact]:
     for cause in dict.fromkeys(lock.when.tags()):
         signal = context.plant.signals.get(cause)
         if signal is not None:
-            looks = {"on": "looks as if it were on", "off": "looks as if it were off"}.get(signal.fails or "", "what that looks like is not recorded")
+            looks = {"on": "looks as if it were on", "off": "looks as if it were off"}.get(
+                signal.fails or "", "what that looks like is not recorded"
+            )
             yield Fact("Wire broken", (context.paths.link(cause), f": {looks}."))
     if lock.bad_signal:
-        does = {"trips": "it acts", "holds": "it holds its last state", "ignored": "it goes on as if nothing were"}[lock.bad_signal]
+        does = {"trips": "it acts", "holds": "it holds its last state", "ignored": "it goes on as if nothing were"}[
+            lock.bad_signal
+        ]
         yield Fact("Fault detected", (f"On a detected fault of a sensor {does}.",))
 
 

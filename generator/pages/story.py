@@ -38,9 +38,9 @@ def main(context: Context, lock: Interlock) -> Running:
         opening = " for " if isinstance(asked, Acted) else ", and that lasts for "
         delay = (opening, amounts.duration(lock.on_delay.si))
     if lock.kind == "permissive":
-        allowed = sentence_list([
-            (*element(context, target), f" may {MAY[state]}") for target, state in lock.then.items()
-        ])
+        allowed = sentence_list(
+            [(*element(context, target), f" may {MAY[state]}") for target, state in lock.then.items()]
+        )
         return (*allowed, " only while ", *inline(context, asked), *delay, ".")
     return ("When ", *inline(context, asked), *delay, ", ", *effects(context, lock), ".")
 
@@ -62,7 +62,11 @@ def element(context: Context, tag: str) -> Running:
 
 
 def _letting_go(lock: Interlock) -> list[Running]:
-    after: Running = (amounts.duration(lock.off_delay.si), " after the cause is gone") if lock.off_delay else ("as soon as the cause is gone",)
+    after: Running = (
+        (amounts.duration(lock.off_delay.si), " after the cause is gone")
+        if lock.off_delay
+        else ("as soon as the cause is gone",)
+    )
     if lock.kind == "permissive":
         return [("It blocks the start only; what runs already is not stopped.",)]
     if lock.latch is None:
@@ -126,10 +130,14 @@ def bypass_facts(context: Context, lock: Interlock) -> tuple[Fact, ...]:
     if bypass is None:
         return (Fact("Allowed", ("no: it may not be bypassed",)),)
     key: Running = ("yes, key ", context.paths.link(bypass.key)) if bypass.key else ("yes",)
-    alarmed = {True: "while it lasts and when its time is over", False: "not alarmed", None: "not recorded"}[bypass.alarmed]
+    alarmed = {True: "while it lasts and when its time is over", False: "not alarmed", None: "not recorded"}[
+        bypass.alarmed
+    ]
     facts = [
-        Fact("Allowed", key), Fact("Longest", (amounts.duration(bypass.longest.si),)),
-        Fact("Permission", (str(bypass.needs),)), Fact("Instead", running(context, bypass.meanwhile)),
+        Fact("Allowed", key),
+        Fact("Longest", (amounts.duration(bypass.longest.si),)),
+        Fact("Permission", (str(bypass.needs),)),
+        Fact("Instead", running(context, bypass.meanwhile)),
         Fact("Alarmed", (alarmed,)),
     ]
     if bypass.relies_on:

@@ -40,15 +40,17 @@ def drawn(diagram: Diagram, root: str = "", direction: Direction = "LR") -> str:
         raise DrawingError(f"diagram {diagram.key} has no boxes")
     where = read(placed(dot(diagram, direction)))
     key = f"{diagram.key}-{direction.lower()}"
-    return "".join((
-        f'<svg class="logic logic-{direction.lower()}" xmlns="http://www.w3.org/2000/svg" role="group"'
-        f' aria-labelledby="{_text(key)}-t" viewBox="0 0 {where.width:g} {where.height:g}"'
-        f' width="{where.width:g}" height="{where.height:g}">',
-        f'<title id="{_text(key)}-t">{_text(diagram.title)}</title>',
-        *_lines(where),
-        *(_box(node, number, where, root, key) for number, node in enumerate(diagram.nodes)),
-        "</svg>",
-    ))
+    return "".join(
+        (
+            f'<svg class="logic logic-{direction.lower()}" xmlns="http://www.w3.org/2000/svg" role="group"'
+            f' aria-labelledby="{_text(key)}-t" viewBox="0 0 {where.width:g} {where.height:g}"'
+            f' width="{where.width:g}" height="{where.height:g}">',
+            f'<title id="{_text(key)}-t">{_text(diagram.title)}</title>',
+            *_lines(where),
+            *(_box(node, number, where, root, key) for number, node in enumerate(diagram.nodes)),
+            "</svg>",
+        )
+    )
 
 
 def _lines(where: Placed) -> Iterator[str]:
@@ -82,7 +84,7 @@ def read(svg: str) -> Placed:
         DrawingError: the drawing is not the kind that Graphviz makes of our DOT.
     """
     try:
-        tree = ElementTree.fromstring(svg[svg.index("<svg"):])  # noqa: S314  # Graphviz's answer to our own DOT
+        tree = ElementTree.fromstring(svg[svg.index("<svg") :])  # noqa: S314  # Graphviz's answer to our own DOT
     except (ValueError, ElementTree.ParseError) as problem:
         raise DrawingError(f"Graphviz answered with something that is no drawing: {problem}") from problem
     graph = tree.find(f"{_SVG}g")
@@ -105,14 +107,20 @@ def read(svg: str) -> Placed:
             continue
         number = int((part.findtext(f"{_SVG}title") or "").removeprefix("n"))
         xs, ys = _axes(outline.attrib["points"])
-        boxes[number] = (_round(min(xs) + across), _round(min(ys) + down), _round(max(xs) - min(xs)), _round(max(ys) - min(ys)))
+        boxes[number] = (
+            _round(min(xs) + across),
+            _round(min(ys) + down),
+            _round(max(xs) - min(xs)),
+            _round(max(ys) - min(ys)),
+        )
         texts[number] = tuple(
             (_round(float(text.attrib["x"]) + across), _round(float(text.attrib["y"]) + down), text.text or "")
             for text in part.findall(f"{_SVG}text")
         )
     order = sorted(boxes)
-    return Placed(width, height, tuple(boxes[number] for number in order), tuple(lines),
-                  tuple(texts[number] for number in order))
+    return Placed(
+        width, height, tuple(boxes[number] for number in order), tuple(lines), tuple(texts[number] for number in order)
+    )
 
 
 def _axes(points: str) -> tuple[list[float], list[float]]:

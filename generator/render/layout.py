@@ -1,11 +1,11 @@
-"""The DOT of a diagram and its placing by Graphviz: in this process where the library is there, else by the `dot` program."""
+"""The DOT of a diagram and its placing by Graphviz: in this process, or by the `dot` program."""
 
 import os
 import shutil
 import subprocess
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import lru_cache
 from typing import Literal
@@ -24,11 +24,23 @@ _SECONDS = 60
 
 
 def dot(diagram: Diagram, direction: Direction = "LR") -> str:
-    """The diagram in the DOT language. Boxes are n0, n1 ... in order: a tag may hold signs that DOT reads as its own."""
+    """The diagram in the DOT language. Boxes are n0, n1 ... in order: a tag may hold signs that DOT reads itself."""
     graph = graphviz.Digraph(
-        graph_attr={"rankdir": direction, "splines": "ortho", "nodesep": "0.22", "ranksep": "0.42", "bgcolor": "transparent",
-                    "outputorder": "edgesfirst"},
-        node_attr={"shape": "box", "fontname": typeface.NAME, "fontsize": _MEASURED, "margin": "0.10,0.06", "height": "0.5"},
+        graph_attr={
+            "rankdir": direction,
+            "splines": "ortho",
+            "nodesep": "0.22",
+            "ranksep": "0.42",
+            "bgcolor": "transparent",
+            "outputorder": "edgesfirst",
+        },
+        node_attr={
+            "shape": "box",
+            "fontname": typeface.NAME,
+            "fontsize": _MEASURED,
+            "margin": "0.10,0.06",
+            "height": "0.5",
+        },
         edge_attr={"arrowsize": "0.6"},
     )
     names = {node.key: f"n{number}" for number, node in enumerate(diagram.nodes)}
@@ -57,7 +69,8 @@ def label(lines: tuple[str, ...]) -> str:
     'a &amp; b\\\\n<c>'
     """
     safe = ("".join(letter for letter in line if letter.isprintable()).replace("&", "&amp;") for line in lines)
-    return str.__new__(graphviz.quoting.NoHtml, "\\n".join(graphviz.escape(line) for line in safe))
+    text: str = graphviz.nohtml("\\n".join(graphviz.escape(line) for line in safe))
+    return text
 
 
 @lru_cache(maxsize=4096)
@@ -99,8 +112,14 @@ def _by_program(source: str) -> str:
     program = shutil.which("dot")
     if program is None:
         raise DrawingError("Graphviz is not there: neither the pygraphviz library nor a `dot` program was found")
-    done = subprocess.run([program, "-Tsvg"], input=source.encode(), capture_output=True, timeout=_SECONDS, check=False,
-                          env={**os.environ, "FONTCONFIG_FILE": typeface.configuration()})
+    done = subprocess.run(
+        [program, "-Tsvg"],
+        input=source.encode(),
+        capture_output=True,
+        timeout=_SECONDS,
+        check=False,
+        env={**os.environ, "FONTCONFIG_FILE": typeface.configuration()},
+    )
     if done.returncode:
         raise DrawingError(f"`dot` refused a diagram: {done.stderr.decode(errors='replace').strip()}")
     return done.stdout.decode("utf-8")
@@ -121,7 +140,7 @@ def _font_configured() -> Iterator[None]:
 
 
 @contextmanager
-def _c_messages() -> Iterator[object]:
+def _c_messages() -> Iterator[Callable[[], str]]:
     """Catch what C code writes to the error stream, since Graphviz gives its reasons nowhere else."""
     sys.stderr.flush()
     kept = os.dup(2)

@@ -1,0 +1,187 @@
+"""One sheet of a matrix, ready to place: heads, rows by tank, cells, notes, key and signatures."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from generator.model.page import Link, Running
+from generator.model.scalar import Tag
+from generator.pages import logic_words, matrix_cells
+from generator.pages.context import Context
+from generator.pages.doors import doors
+from generator.pages.matrix_areas import anchor_of, in_order, tank_of
+from generator.pages.matrix_cells import Cell
+from generator.pages.matrix_grid import ALARM, Cause, Column, Grid
+from generator.pages.matrix_notes import notes_of
+from generator.pages.paths import slug
+from generator.pages.prose import running
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """The head of a column."""
+
+    number: int
+    anchor: str
+    link: Link
+    service: str
+    action: str
+    elsewhere: str
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A note under the row where it first matters."""
+
+    number: int
+    words: Running
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One cause: number, what it is, where it acts; its cells; members of a vote or group; notes."""
+
+    number: int
+    anchor: str
+    name: Running
+    service: Running
+    setting: Running
+    is_group: bool
+    cells: tuple[Cell, ...]
+    members: tuple[tuple[str, Running], ...]
+    notes: tuple[Note, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Rows of one tank, or those common to the sheet."""
+
+    title: str
+    link: Link | None
+    rows: tuple[Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A whole matrix."""
+
+    title: str
+    facts: tuple[str, ...]
+    drawings: tuple[Link, ...]
+    key: tuple[tuple[str, str, str], ...]
+    heads: tuple[Head, ...]
+    groups: tuple[Group, ...]
+    doors: Mapping[str, str]
+    signatures: tuple[tuple[str, str], ...]
+    number: str
+    revision: str
+
+    @property
+    def rows(self) -> int:
+        """How many causes it has."""
+        return sum(len(group.rows) for group in self.groups)
+
+
+def sheet(context: Context, area: str, one: Grid) -> Sheet:
+    """The sheet of one area; of the whole plant where `area` is empty."""
+    plant = context.plant
+    notes = notes_of(context, one)
+    groups: dict[str, list[Row]] = {}
+    told: set[int] = set()
+    for number, cause in enumerate(in_order(context, one), 1):
+        row = _row(context, number, cause, one, notes, told)
+        groups.setdefault(tank_of(context, cause), []).append(row)
+    document, latest = plant.plant.document, plant.revisions[-1] if plant.revisions else None
+    signs = {mark.sign for cause in one.causes for marks in cause.marks.values() for mark in marks}
+    names = tuple(_group(context, area, tank, rows) for tank, rows in groups.items())
+    drawings = plant.areas[Tag(area)].drawings if area else ()
+    return Sheet(
+        f"Area {area}  {plant.areas[Tag(area)].name}" if area else "Rows that cross areas",
+        (
+            f"{len(one.causes)} causes, {len(one.columns)} effects",
+            "Causes are rows",
+            "Heights above each tank's own datum",
+        ),
+        tuple(context.paths.link(drawing) for drawing in drawings),
+        tuple((sign, matrix_cells.STYLE[sign], said) for sign, said in matrix_cells.KEY if sign in signs),
+        tuple(_head(context, number, column, area) for number, column in enumerate(one.columns, 1)),
+        names,
+        doors(context, names),
+        (
+            ("Prepared", str(document.prepared or "")),
+            ("Checked", str(document.checked or "")),
+            ("Approved", str(document.approved or "")),
+        ),
+        str(document.number),
+        f"{latest.revision}, {latest.on}" if latest else "none issued",
+    )
+
+
+def _group(context: Context, area: str, tank: str, rows: list[Row]) -> Group:
+    if not tank:
+        return Group(f"Common to area {area}" if area else "Common", None, tuple(rows))
+    return Group(str(context.plant.tanks[Tag(tank)].service), context.paths.link(tank), tuple(rows))
+
+
+def _head(context: Context, number: int, column: Column, area: str) -> Head:
+    anchor = f"effect-{slug(column.key)}"
+    if column.key == ALARM:
+        return Head(number, anchor, Link("alarms", "registers/alarms.html"), "On the screen", "ALARM", "")
+    owner, there = context.plant.find(column.tag), str(context.plant.area_of(column.tag))
+    return Head(
+        number,
+        anchor,
+        context.paths.link(column.tag),
+        str(owner.service),
+        matrix_cells.action(column),
+        f"Area {there}" if area and there != area else "",
+    )
+
+
+def _row(
+    context: Context, number: int, cause: Cause, one: Grid, notes: dict[str, tuple[int, Running]], told: set[int]
+) -> Row:
+    plant, numbers = context.plant, {lock: note for lock, (note, _) in notes.items()}
+    fresh = [(note, said) for lock in cause.locks if lock in notes for note, said in (notes[lock],) if note not in told]
+    told.update(note for note, _ in fresh)
+    name, parts = _name(context, cause)
+    members = tuple((f"{number}{chr(ord('a') + place)}", part) for place, part in enumerate(parts))
+    owner = plant.find(cause.tag) if cause.tag else None
+    service = running(context, getattr(owner, "service", None) or getattr(owner, "purpose", None))
+    setting: Running = ()
+    if cause.tag in plant.switches:
+        setting = (logic_words.height(context, cause.tag), f" {plant.switches[Tag(cause.tag)].acts}")
+    elif cause.tag in plant.signals:
+        signal = plant.signals[Tag(cause.tag)]
+        setting = (str(signal.condition or signal.kind),)
+    elif cause.tag in plant.supplies:
+        service, setting = (f"{plant.supplies[Tag(cause.tag)].kind} lost",), ()
+    elif cause.tag in plant.instruments:
+        setting = (
+            "deviation from its partner"
+            if any(plant.alarms[a].deviation_of for a in plant.alarms_of[cause.tag])
+            else "its own alarm",
+        )
+    return Row(
+        number,
+        anchor_of(cause.key),
+        name,
+        service,
+        setting,
+        bool(members),
+        tuple(matrix_cells.cell(context, cause, column, numbers) for column in one.columns),
+        members,
+        tuple(Note(note, said) for note, said in dict.fromkeys(fresh)),
+    )
+
+
+def _name(context: Context, cause: Cause) -> tuple[Running, tuple[Running, ...]]:
+    """The name of a row, and its members in words where it needs several things at once."""
+    if cause.tag or cause.condition is None:
+        return (context.paths.link(cause.tag),), ()
+    said = logic_words.clause(context, cause.condition)
+    if not said.parts:
+        return logic_words.inline(context, cause.condition), ()
+    leaves = tuple(logic_words.leaves(said))
+    if any(part.parts for part in said.parts):
+        return logic_words.inline(context, cause.condition), leaves
+    return (f"{said.joined[0].upper()}{said.joined[1:]}:",), leaves
