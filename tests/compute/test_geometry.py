@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -32,7 +33,7 @@ def vessel(shape: dict[str, Any], bottom: float = 0.0) -> Vessel:
     return found
 
 
-# ---- what each end is, said a second time: its radius at a distance from its tip, by solving for the meridian ----------
+# ---- what each end is, said a second time: its radius at a distance from its tip
 
 def on_ellipsoid(depth: float) -> Callable[[float], float]:
     return lambda z: R * math.sqrt(max(0.0, 1 - ((depth - z) / depth) ** 2))
@@ -46,7 +47,7 @@ def on_cap(depth: float) -> Callable[[float], float]:
 def on_torisphere(z: float) -> float:
     """Dish and knuckle as two circles that touch: the touching point is found from their centres."""
     knuckle = (R - K * D, 0.0)
-    dish_centre = math.sqrt((F * D - K * D) ** 2 - knuckle[0] ** 2)  # height of the dish's centre over the tangent plane
+    dish_centre = math.sqrt((F * D - K * D) ** 2 - knuckle[0] ** 2)  # height over the tangent plane
     depth = F * D - dish_centre
     touch = -K * D * dish_centre / (F * D - K * D)  # below the tangent plane
     height = z - depth
@@ -94,8 +95,8 @@ def lying(end: str, height: float) -> float:
 @pytest.mark.parametrize("share", [0.03, 0.2, 0.5, 0.61, 0.97, 1.0])
 def test_end_of_a_lying_cylinder(end: str, share: float) -> None:
     height = share * D
-    body = vessel({"kind": "horizontal cylinder", "diameter": f"{D} m", "length": "3 m", "ends": end, **keys(end, "end_depth")})
-    plain = vessel({"kind": "horizontal cylinder", "diameter": f"{D} m", "length": "3 m"})
+    shell = {"kind": "horizontal cylinder", "diameter": f"{D} m", "length": "3 m"}
+    body, plain = vessel(shell | {"ends": end, **keys(end, "end_depth")}), vessel(shell)
     assert body.volume_at(height) - plain.volume_at(height) == pytest.approx(2 * lying(end, height), abs=1e-8)
 
 
@@ -103,8 +104,9 @@ def test_end_of_a_lying_cylinder(end: str, share: float) -> None:
 @pytest.mark.parametrize("share", [0.03, 0.2, 0.5, 0.61, 0.97, 1.0])
 def test_end_of_a_standing_cylinder(end: str, share: float) -> None:
     depth = ENDS[end][1]
-    lower = vessel({"kind": "vertical cylinder", "diameter": f"{D} m", "height": "3 m", "bottom": end, **keys(end, "bottom_depth")})
-    upper = vessel({"kind": "vertical cylinder", "diameter": f"{D} m", "height": "3 m", "top": end, **keys(end, "top_depth")})
+    shape = {"kind": "vertical cylinder", "diameter": f"{D} m", "height": "3 m"}
+    lower = vessel(shape | {"bottom": end, **keys(end, "bottom_depth")})
+    upper = vessel(shape | {"top": end, **keys(end, "top_depth")})
     assert lower.top == pytest.approx(3 + depth, abs=1e-9)
     assert lower.volume_at(share * depth) == pytest.approx(standing(end, share * depth), abs=1e-8)
     shell = math.pi * R * R * 3
@@ -114,7 +116,8 @@ def test_end_of_a_standing_cylinder(end: str, share: float) -> None:
 
 
 @pytest.mark.parametrize(("shape", "area"), [
-    ({"kind": "horizontal cylinder", "diameter": "2 m", "length": "5 m"}, lambda h: 10 * math.sqrt(max(0.0, 1 - (h - 1) ** 2))),
+    ({"kind": "horizontal cylinder", "diameter": "2 m", "length": "5 m"},
+     lambda h: 10 * math.sqrt(max(0.0, 1 - (h - 1) ** 2))),
     ({"kind": "sphere", "diameter": "2 m"}, lambda h: math.pi * (1 - (h - 1) ** 2)),
     ({"kind": "cone", "bottom_diameter": "0.5 m", "top_diameter": "2 m", "height": "3 m"},
      lambda h: math.pi * (0.25 + h / 4) ** 2),
@@ -167,7 +170,7 @@ def test_what_makes_no_vessel_says_which_keys_would(shape: dict[str, Any]) -> No
     assert found.missing
 
 
-# ---- laws -----------------------------------------------------------------------------------------------------------------
+# ---- laws
 
 METRES = st.floats(0.2, 30.0).map(lambda size: f"{size:.3f} m")
 END = st.sampled_from(["flat", *ENDS])
@@ -176,15 +179,16 @@ END = st.sampled_from(["flat", *ENDS])
 @st.composite
 def shapes(draw: st.DrawFn) -> dict[str, Any]:
     diameter = draw(st.floats(0.3, 12.0))
-    end_keys = {"dish_radius": f"{draw(st.floats(0.6, 1.5)):.3f}", "knuckle_radius": f"{draw(st.floats(0.02, 0.4)):.3f}"}
+    dish, knuckle = draw(st.floats(0.6, 1.5)), draw(st.floats(0.02, 0.4))
+    end_keys = {"dish_radius": f"{dish:.3f}", "knuckle_radius": f"{knuckle:.3f}"}
     depth = f"{diameter * draw(st.floats(0.05, 0.5)):.4f} m"
     kind = draw(st.sampled_from(["vertical cylinder", "horizontal cylinder", "rectangular basin", "sphere", "cone"]))
     if kind == "vertical cylinder":
-        return {"kind": kind, "diameter": f"{diameter} m", "height": draw(METRES), "bottom": draw(END), "top": draw(END),
-                "bottom_depth": depth, "top_depth": depth, **end_keys}
+        return {"kind": kind, "diameter": f"{diameter} m", "height": draw(METRES), "bottom": draw(END),
+                "top": draw(END), "bottom_depth": depth, "top_depth": depth, **end_keys}
     if kind == "horizontal cylinder":
-        return {"kind": kind, "diameter": f"{diameter} m", "length": draw(METRES), "ends": draw(END), "end_depth": depth,
-                **end_keys}
+        return {"kind": kind, "diameter": f"{diameter} m", "length": draw(METRES), "ends": draw(END),
+                "end_depth": depth, **end_keys}
     if kind == "rectangular basin":
         return {"kind": kind, "length": draw(METRES), "width": draw(METRES), "height": f"{diameter} m",
                 "hopper_depth": depth, "hopper_length": draw(METRES), "hopper_width": draw(METRES)}
@@ -204,8 +208,7 @@ def test_laws_of_a_vessel(shape: dict[str, Any], bottom: float, shares: list[flo
     assert found.volume_at(found.top) == pytest.approx(found.capacity)
     heights = sorted(found.bottom + share * span for share in shares)
     volumes = [found.volume_at(height) for height in heights]
-    for (low, below), (high, above) in zip(zip(heights, volumes, strict=True), list(zip(heights, volumes, strict=True))[1:],
-                                           strict=False):
+    for (low, below), (high, above) in pairwise(zip(heights, volumes, strict=True)):
         assert above >= below - 1e-9
         if high - low > 1e-3:
             assert above > below

@@ -15,7 +15,8 @@ SHAPES = ({"kind": "vertical cylinder", "diameter": "2 m", "height": "4 m"},
           {"kind": "rectangular basin", "length": "3 m", "width": "1.5 m", "height": "4 m"})
 POINTS = ("A", "B", "C", "D")
 MARKS = ("m1", "m2", "m3")
-OPPOSITE = {"rising": "falling", "falling": "rising", "above": "below", "below": "above", "from": "into", "into": "from"}
+OPPOSITE = {"rising": "falling", "falling": "rising", "above": "below", "below": "above", "from": "into",
+            "into": "from"}
 
 
 @st.composite
@@ -24,7 +25,8 @@ def needs(draw: st.DrawFn, tag: str) -> dict[str, str]:
     level = draw(st.sampled_from([*MARKS, "bottom", "top", *POINTS[: POINTS.index(tag)]]))
     kind = draw(st.sampled_from(["before", "above", "below", "cycling"]))
     if kind == "before":
-        return {"before": level, "time": f"{draw(st.floats(0, 900)):.1f} s", "rate": draw(st.sampled_from(["worst", "normal"]))}
+        rate = draw(st.sampled_from(["worst", "normal"]))
+        return {"before": level, "time": f"{draw(st.floats(0, 900)):.1f} s", "rate": rate}
     if kind == "cycling":
         return {"cycling": "P-1", "above": level}
     return {kind: level, "by": f"{draw(st.integers(0, 300))} mm"}
@@ -37,7 +39,8 @@ def plants(draw: st.DrawFn) -> dict[str, Any]:
     points: dict[str, Any] = {}
     for tag in POINTS:
         points[tag] = {
-            "in": draw(st.sampled_from(["LX-1", "LX-2"])), "acts": draw(st.sampled_from(["rising", "falling"])), "role": "alarm",
+            "in": draw(st.sampled_from(["LX-1", "LX-2"])), "acts": draw(st.sampled_from(["rising", "falling"])),
+            "role": "alarm",
             "height": {"needs": draw(st.lists(needs(tag), min_size=1, max_size=3))}, "differential": "20 mm",
         }
         if draw(st.booleans()):

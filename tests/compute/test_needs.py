@@ -118,7 +118,8 @@ def test_cover() -> None:
 def test_gap_of_a_rule_is_the_larger_of_time_and_height() -> None:
     assert limit(judged("rising", {"gap_of": "gap", "below": "overflow"})) == pytest.approx(3.5 - 3 / AREA - 0.015)
     slow = {"in": small.stream("outside", "T-1", "0.1 m3/h")}
-    assert limit(judged("rising", {"gap_of": "gap", "below": "overflow"}, streams=slow)) == pytest.approx(3.5 - 0.075 - 0.015)
+    assert limit(judged("rising", {"gap_of": "gap", "below": "overflow"}, streams=slow)) == \
+        pytest.approx(3.5 - 0.075 - 0.015)
 
 
 def test_a_rule_that_is_not_in_force_asks_for_nothing() -> None:

@@ -32,7 +32,8 @@ RICH: dict[str, Any] = {
                                    through=["V-1"], drains_after_stop="0.1 m3"),
                 "out": small.stream("T-1", "outside", "18 m3/h", flow={"normal": "9 m3/h", "lowest": "1 m3/h"},
                                     moved_by="P-1")},
-    "cases": {"run": {"name": "run", "streams": ["in", "out"], "normal": "yes"}, "full": {"name": "f", "streams": ["in"]}},
+    "cases": {"run": {"name": "run", "streams": ["in", "out"], "normal": "yes"},
+              "full": {"name": "f", "streams": ["in"]}},
     "instruments": {
         "LX-1": small.body(technology="side lever float", nozzle="N1", differential="20 mm", response_time="1 s",
                            geometry={"arm": "0.2 m", "angle_up": "20 deg", "angle_down": "20 deg"}),

@@ -47,7 +47,8 @@ def test_of_three_that_exclude_one_another_the_largest_counts() -> None:
 
 
 def test_worst_of_the_declared_cases_counts_and_credits_only_a_lowest_outflow() -> None:
-    cases = {"dry": {"name": "dry", "streams": ["feed", "draw"]}, "wet": {"name": "wet", "streams": ["feed", "rain", "draw"]}}
+    cases = {"dry": {"name": "dry", "streams": ["feed", "draw"]},
+             "wet": {"name": "wet", "streams": ["feed", "rain", "draw"]}}
     result = tank(STREAMS, cases=cases)
     assert per_hour(result.filling) == pytest.approx(20 + 5 - 4)
     assert "less stream at 4 m3/h" in result.filling_case

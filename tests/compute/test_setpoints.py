@@ -123,7 +123,8 @@ def test_reach(keys: dict[str, Any], reach: Band | None) -> None:
 
 def test_differential_from_the_body_or_its_arm() -> None:
     arm = {"technology": "side lever float", "geometry": {"arm": "0.3 m", "angle_up": "20 deg", "angle_down": "20 deg"}}
-    assert value_of(point("rising", instruments={"LX-1": small.body(**arm)}).differential) == pytest.approx(0.2052, abs=1e-4)
+    swung = point("rising", instruments={"LX-1": small.body(**arm)}).differential
+    assert value_of(swung) == pytest.approx(0.2052, abs=1e-4)
     stated = small.body(differential="30 mm", **arm)
     assert value_of(point("rising", instruments={"LX-1": stated}).differential) == pytest.approx(0.03)
     assert isinstance(point("rising").differential, Absence)
@@ -160,7 +161,8 @@ def test_circles_are_named_and_their_points_have_no_height() -> None:
 
 def test_issued_heights_make_no_circle() -> None:
     results = small.worked(switches={
-        "A": small.switch("rising", {"above": "B"}, issued="2 m"), "B": small.switch("rising", {"below": "A"}, issued="1 m")})
+        "A": small.switch("rising", {"above": "B"}, issued="2 m"),
+        "B": small.switch("rising", {"below": "A"}, issued="1 m")})
     assert results.circles == ()
     assert results.setpoints["A"].needs[0].slack == pytest.approx(1 - 0.02)
 
