@@ -41,6 +41,7 @@ class _Time:
     alarm: Alarm
 
     def made(self) -> AlarmTime:
+        """Times of this alarm."""
         if self.alarm.from_ not in self.plant.switches:
             return self.without_level()
         tank, direction = str(self.plant.tank_of(self.alarm.from_)), self.direction
@@ -53,6 +54,7 @@ class _Time:
 
     @property
     def direction(self) -> Direction:
+        """Direction in which the alarm's point acts."""
         return self.plant.switches[self.alarm.from_].acts
 
     def without_level(self) -> AlarmTime:
@@ -88,13 +90,16 @@ class _Time:
         return following[0], following[0], self.hazard_of(following[0])
 
     def trips_of(self, point: str) -> list[Tag]:
+        """Trips and releasing interlocks that rest on a point."""
         locks = self.plant.interlocks
         return [tag for tag in self.plant.interlocks_of_cause[point] if locks[tag].kind != "permissive"]
 
     def hazard_of(self, point: str) -> str | None:
+        """The hazard of the first of them that names one."""
         return next((hazard for tag in self.trips_of(point) if (hazard := self.plant.interlocks[tag].hazard)), None)
 
     def points_of_interlock(self, lock: str, tank: str, direction: Direction) -> list[str]:
+        """Level points of an interlock on a tank, in a direction."""
         causes = level_causes(self.plant, self.plant.interlocks[Tag(lock)].when)
         return [str(one.tag) for one in causes
                 if self.plant.tank_of(one.tag) == tank and one.direction(self.plant) == direction]
@@ -110,10 +115,12 @@ class _Time:
         return [point for height, point in sorted(heights) if height > sign * own] + unknown
 
     def stands(self, point: str) -> float | None:
+        """Height at which a point stands, where it is known. [m]"""
         result = self.setpoints.get(point)
         return None if result is None else result.stands
 
     def limit(self, tank: str, direction: Direction, hazard: str | None) -> limits.Limit:
+        """The level at which it is too late: that named by the alarm, else that of the trip or tank."""
         name = self.alarm.time_to
         if name is None:
             return limits.limit_of(self.plant, self.tanks, self.book, tank, direction, hazard)
@@ -126,6 +133,7 @@ class _Time:
     # ---- times ---------------------------------------------------------------------------------------------------
 
     def to_trip(self, tank: str, direction: Direction, trip: str, point: str) -> Outcome:
+        """Time to the earliest action of the point that trips next."""
         key, name = f"#{self.tag}/to-trip", f"time from the latest sounding of {self.tag} to the earliest {trip}"
         result = self.setpoints.get(point)
         band = result.act if result else None
@@ -137,6 +145,7 @@ class _Time:
         return self.time(key, name, tank, direction, end)
 
     def to_limit(self, tank: str, direction: Direction, limit: limits.Limit) -> Outcome:
+        """Time to the level at which it is too late."""
         key, name = f"#{self.tag}/to-limit", f"time from the latest sounding of {self.tag} to {limit.name}"
         if limit.height is None:
             return self.time(key, name, tank, direction, None, f"{limit.name}: {limit.why}", limit.missing)
@@ -157,6 +166,7 @@ class _Time:
         self, key: str, name: str, tank: str, direction: Direction, end: Input | None, why_no_end: str = "",
         missing_end: tuple[str, ...] = (),
     ) -> Outcome:
+        """Time from the latest sounding to a height, or why there is none."""
         source = str(self.alarm.from_)
         setpoint, vessel = self.setpoints.get(source), self.tanks[tank].vessel
         rate = worst_rate(self.tanks[tank], direction)
@@ -189,6 +199,7 @@ class _Time:
                                 validity="worst net rate; latest sounding to earliest action", note=" ".join(notes))
 
     def needed(self, tank: str) -> Outcome:
+        """What a person needs, summed."""
         key, name = f"#{self.tag}/needed", f"time that a person needs after {self.tag}"
         time = self.alarm.operator_time
         if time is None:

@@ -58,11 +58,13 @@ class _Deciding:
     facts: dict[str, Fact]
 
     def fact(self, name: str) -> Fact:
+        """A fact of the subject."""
         if name not in self.facts:
             self.facts[name] = VOCABULARY[name].of(self.subject)
         return self.facts[name]
 
     def cautions(self, rows: Iterable[CautionRow]) -> list[Caution]:
+        """Cautions of the rows that hold, with one line for those that cannot be decided."""
         made: list[Caution] = []
         undecided: list[tuple[CautionRow, tuple[tuple[str, str], ...]]] = []
         for row in rows:
@@ -78,9 +80,11 @@ class _Deciding:
         return [*made, *_not_recorded(undecided)]
 
     def holds(self, alternative: tuple[tuple[str, str], ...]) -> bool:
+        """Whether every fact of an alternative has its value."""
         return all(value in self.fact(name).values for name, value in alternative)
 
     def because(self, alternative: tuple[tuple[str, str], ...]) -> list[str]:
+        """The recorded words behind an alternative."""
         return [self.fact(name).values[value] for name, value in alternative]
 
     def gaps(self, alternative: tuple[tuple[str, str], ...]) -> list[tuple[str, str]]:

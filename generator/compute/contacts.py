@@ -57,6 +57,7 @@ class _Contact:
     duties: tuple[Duty, ...]
 
     def made(self) -> ContactResult:
+        """The contact with its sentences and its verdict."""
         is_safe, why = self.verdict()
         return ContactResult(self.tag, self.running, self.acted, "open", self.supply_lost, tuple(self.sentences()),
                              is_safe, why)
@@ -65,19 +66,23 @@ class _Contact:
 
     @property
     def acted(self) -> str:
+        """State when the point has acted."""
         return "open" if self.contact.at_the_point == "opens" else "closed"
 
     @property
     def running(self) -> str:
+        """State while the plant runs and the liquid is away from the point."""
         return OPPOSITE[self.acted]
 
     @property
     def is_supervised(self) -> bool:
+        """Whether a broken or shorted wire is detected."""
         wiring = self.body.wiring
         return self.body.signal == "two-wire sensor" or (wiring is not None and wiring.supervised is True)
 
     @property
     def supply(self) -> str:
+        """Tag of the supply of the loop; empty where none is recorded."""
         wiring = self.body.wiring
         return str(wiring.supply) if wiring is not None and wiring.supply is not None else ""
 
@@ -107,6 +112,7 @@ class _Contact:
     # ---- sentences -----------------------------------------------------------------------------------------------
 
     def sentences(self) -> Iterator[tuple[str, str, str]]:
+        """Rows of (situation, state, what follows)."""
         away = "below" if self.point.acts == "rising" else "above"
         reached = "risen" if self.point.acts == "rising" else "fallen"
         yield f"Plant running, liquid {away} the point", self.running, self.follows(acts=False)
@@ -121,11 +127,13 @@ class _Contact:
         yield name, state, self.seen_as(state, "The line is supervised, so the loss is shown. ") + self.shown_by()
 
     def follows(self, acts: bool) -> str:
+        """What rests on the contact in a state, in words."""
         words = [duty.words for duty in self.duties if duty.on_act == acts]
         return (_sentence(words) if words else "Nothing follows.") + (
             " The contact keeps this state until the float passes back." if self.contact.keeps_state and acts else "")
 
     def seen_as(self, state: str, supervised: str) -> str:
+        """What a fault looks like to the logic, in words."""
         start = supervised if self.is_supervised and state == "open" else ""
         if state == self.acted:
             return f"{start}Looks as if the liquid had reached the point. {self.follows(acts=True)}"
@@ -133,12 +141,14 @@ class _Contact:
         return f"{start}Looks as if all were well.{hidden}"
 
     def shown_by(self) -> str:
+        """What tells of the lost supply, in words; empty where nothing does."""
         supply = self.plant.supplies.get(Tag(self.supply)) if self.supply else None
         return f" {supply.loss_shown_by} tells of the lost supply." if supply and supply.loss_shown_by else ""
 
     # ---- verdict -------------------------------------------------------------------------------------------------
 
     def verdict(self) -> tuple[bool | None, str]:
+        """Whether every function on the contact fails to the safe side, and why."""
         if self.contradicts:
             return None, self.contradicts
         verdicts = [self.verdict_of(duty) for duty in self.duties]
@@ -151,6 +161,7 @@ class _Contact:
         return (None if any(safe is None for safe, _ in judged) else True), why
 
     def verdict_of(self, duty: Duty) -> tuple[bool | None, str]:
+        """The verdict for one function; without words where there is no safe side."""
         if duty.kind == "control":
             return None, ""
         if duty.kind == "starts to protect":
@@ -211,8 +222,10 @@ def _set_point(
     if body.signal == "contact":
         return ContactResult(tag, "", "", "", "", (), None, "Neither a contact nor a transmitter's signal is recorded.")
     if not answers:
-        return ContactResult(tag, IN_BAND, IN_BAND, OUT_OF_BAND, OUT_OF_BAND, sentences, None,
-                             "No interlock rests on it, so there is no safe side to judge.")
+        alarms = [duty.tag for duty in rests if duty.kind == "alarm"]
+        why = (f"Only {', '.join(alarms)} rests on it; what a failed signal does to an alarm is not recorded." if alarms
+               else "No interlock and no alarm rests on it, so there is no safe side to judge.")
+        return ContactResult(tag, IN_BAND, IN_BAND, OUT_OF_BAND, OUT_OF_BAND, sentences, None, why)
     open_answers = [name for name, answer in answers.items() if answer is None]
     is_safe = None if open_answers else all(answer == "trips" for answer in answers.values())
     return ContactResult(tag, IN_BAND, IN_BAND, OUT_OF_BAND, OUT_OF_BAND, sentences, is_safe,

@@ -44,6 +44,7 @@ class _Control:
     control: StartStop
 
     def made(self) -> CyclingResult:
+        """The cycling of the control with its stages."""
         pumps = draws(self.plant, self.control)
         span = flow_span(self.plant, self.control, self.book, f"#{self.tag}")
         first = self.stage(1, pumps, span)
@@ -101,6 +102,7 @@ class _Control:
                                 validity="edges that are nearest to each other, not the nominal heights"), parts
 
     def edge(self, point: Tag, height: float, symbol: str) -> Input:
+        """An edge as an input."""
         return edge_input(self.plant, self.setpoints[point], height, symbol, f"edge of {point}")
 
     # ---- the cycle -----------------------------------------------------------------------------------------------
@@ -148,6 +150,11 @@ class _Control:
                 return f"{gap.name}: {gap.why}", gap.missing
         assert isinstance(least, Record) and isinstance(largest, Record)
         total = sum(pump.flow.value for pump in pumps)
+        still = [str(pump.tag) for pump in pumps if pump.flow.value <= 0]
+        if still:
+            return f"{', '.join(still)}: no flow", ()
+        if least.value > largest.value:
+            return f"{least.name} is above {largest.name}", ()
         if least.value >= total:
             return "the pump never stops: the least flow against it is not below its own", ()
         if largest.value <= total - pumps[-1].flow.value:
@@ -156,6 +163,7 @@ class _Control:
         return "", ()
 
     def shortest_off(self, volume: Outcome, largest: Outcome) -> Outcome:
+        """Time at rest at the largest flow."""
         key, name = f"#{self.tag}/shortest-off", f"shortest time at rest of {self.control.moves}"
         lacking = self.book.lacking(key, name, [volume, largest])
         if lacking is not None:
@@ -190,6 +198,7 @@ class _Control:
         return len({machine.flow.si for machine in machines}) == 1 and len(powers) == 1 and None not in powers
 
     def alternating(self, starts: Outcome, count: int) -> Outcome:
+        """Starts of each pump while all take turns."""
         key, name = f"#{self.tag}/starts-alternating", f"most starts of each pump of {self.control.moves} in turn"
         if not isinstance(starts, Record):
             return self.book.absence(key, name, starts.why, starts.missing)

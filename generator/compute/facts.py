@@ -67,18 +67,22 @@ class Subject:
 
     @property
     def switch(self) -> Switch | None:
+        """The switch, where the subject is one."""
         return self.plant.switches[Tag(self.tag)] if self.kind == "switch" else None
 
     @property
     def body_tag(self) -> Tag | None:
+        """Tag of the instrument of the switch."""
         return self.switch.in_ if self.switch is not None else None
 
     @property
     def body(self) -> Instrument | None:
+        """The instrument of the switch."""
         return self.plant.instruments[self.body_tag] if self.body_tag is not None else None
 
     @property
     def interlock(self) -> Interlock | None:
+        """The interlock, where the subject is one."""
         return self.plant.interlocks[Tag(self.tag)] if self.kind == "interlock" else None
 
     @property
@@ -125,6 +129,7 @@ class Subject:
 
     @property
     def duties(self) -> tuple[Duty, ...]:
+        """Functions that rest on the switch."""
         return duties(self.plant, self.tag) if self.kind == "switch" else ()
 
     def driven(self) -> Iterator[tuple[Tag, str, str]]:

@@ -47,17 +47,21 @@ class _Budget:
 
     @property
     def key(self) -> str:
+        """Key of the records of this budget."""
         return f"#{self.tag}/{'not-' if self.cause.is_negated else ''}{self.cause.tag}"
 
     @property
     def tank(self) -> str:
+        """Tag of the tank of the point."""
         return str(self.plant.tank_of(self.cause.tag))
 
     @property
     def direction(self) -> Direction:
+        """Direction of the level that brings the cause about."""
         return self.cause.direction(self.plant)
 
     def made(self) -> TripBudget:
+        """The budget."""
         times = list(self.times())
         needed = self.needed(times)
         limit = limits.limit_of(self.plant, self.tanks, self.book, self.tank, self.direction, self.lock.hazard)
@@ -92,12 +96,14 @@ class _Budget:
                 self.plant, self.book, self.key, self.tank, self.lock, worst_rate(self.tanks[self.tank], "rising"))
 
     def time(self, step: str, name: str, time: Duration | None, missing: str) -> Outcome:
+        """A written time as a step, or its absence."""
         key = f"{self.key}/{step}"
         if time is None:
             return self.book.absence(key, name, "not recorded", (missing,))
         return self.book.record(key, name, time.si, "time", r"t", (given(time, "t", name),))
 
     def logic(self) -> Outcome:
+        """Time of the logic: as written, else two scans."""
         key, name = f"{self.key}/logic", "time of the logic"
         if self.lock.logic_time is not None:
             return self.time("logic", name, self.lock.logic_time, "")
@@ -109,6 +115,7 @@ class _Budget:
                                 reference=CONVENTION)
 
     def needed(self, times: list[tuple[str, Outcome]]) -> Outcome:
+        """Sum of the steps."""
         key, name = f"{self.key}/needed", f"time that {self.tag} needs from {self.cause.tag}"
         lacking = self.book.lacking(key, name, [time for _, time in times])
         if lacking is not None:
@@ -151,12 +158,14 @@ class _Budget:
         return why, missing
 
     def travel(self, edge: float | None) -> tuple[Vessel, float, Record] | None:
+        """Vessel, edge and rate, where all of them are known."""
         vessel, rate = self.tanks[self.tank].vessel, worst_rate(self.tanks[self.tank], self.direction)
         if vessel is None or edge is None or not isinstance(rate, Record) or rate.value <= 0:
             return None
         return vessel, edge, rate
 
     def available(self, edge: float | None, limit: limits.Limit) -> Outcome:
+        """Time from the latest edge to the limit."""
         key, name = f"{self.key}/available", f"time from {self.cause.tag} to {limit.name}"
         why, missing = self.gaps(edge)
         if limit.height is None:
@@ -175,6 +184,7 @@ class _Budget:
         )
 
     def overrun(self, edge: float | None, needed: Outcome) -> Outcome:
+        """Travel of the level while the trip acts."""
         key, name = f"{self.key}/overrun", f"travel of the level after {self.cause.tag} while {self.tag} acts"
         why, missing = self.gaps(edge)
         travel = self.travel(edge)
@@ -193,10 +203,12 @@ class _Budget:
         )
 
     def edge_input(self, height: float) -> Input:
+        """The edge as an input."""
         return limits.edge_input(self.plant, self.setpoints[self.cause.tag], height, "h_{edge}",
                                  f"latest edge of {self.cause.tag}")
 
     def steps(self, times: list[tuple[str, Outcome]], edge: float | None) -> tuple[Step, ...]:
+        """The steps with the travel in each."""
         made, here, travel = [], edge, self.travel(edge)
         for name, time in times:
             height = None

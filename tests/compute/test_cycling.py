@@ -135,3 +135,10 @@ def test_points_in_the_wrong_order_or_without_a_level_give_an_absence() -> None:
     assert isinstance(run(switches=swapped).effective_volume, Absence)
     signal = run(starts=("HS-1",), signals={"HS-1": {"area": "A", "service": "start", "kind": "other"}})
     assert isinstance(signal.effective_volume, Absence) and isinstance(signal.shortest_cycle, Absence)
+
+
+def test_flows_that_cannot_be_give_an_absence() -> None:
+    none = run(pumps={"P-1": small.pump("0 L/s")})
+    assert isinstance(none.shortest_cycle, Absence) and "no flow" in none.shortest_cycle.why
+    turned = run(("40 L/s", "20 L/s"))
+    assert isinstance(turned.shortest_cycle, Absence) and "above" in turned.shortest_cycle.why
