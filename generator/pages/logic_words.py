@@ -152,11 +152,11 @@ def tags(context: Context, many: Iterable[str], word: str = "and") -> Running:
 
 
 def height(context: Context, tag: str) -> Amount:
-    """The height at which a point stands."""
+    """The height at which a point stands; a proposed one opens its working, an issued one was decided."""
     point = context.results.setpoints.get(tag)
     if point is None or point.stands is None:
         return Amount(amounts.NOT_ASSESSED)
-    return amounts.metres(point.stands, f"#{tag}/stands")
+    return amounts.metres(point.stands, point.proposed.key if point.is_proposed else "")
 
 
 def acts(context: Context, tag: str) -> Running:
@@ -184,7 +184,7 @@ def clear(context: Context, tag: str) -> Running:
         if point is None or point.reset is None:
             return (link, " is clear")
         edge = point.reset.low if side == "below" else point.reset.high
-        return (link, f" is clear ({side} ", amounts.metres(edge, f"#{tag}/reset"), ")")
+        return (link, f" is clear ({side} ", amounts.metres(edge, point.differential.key), ")")
     if tag in context.plant.signals:
         signal = context.plant.signals[Tag(tag)]
         return (link, f" is not {signal.condition or 'pushed'}" if signal.kind in PUSHED else " is off")

@@ -18,7 +18,8 @@ from generator.render.diagram import drawn, read
 from generator.render.picture import picture
 
 NASTY = (
-    "A & B", "a &amp; b", "&#60;", "<b>bold</b>", "<", "1 < 2 > 0", 'say "no"', "back\\slash", "ends in \\", "\\N \\G \\n",
+    "A & B", "a &amp; b", "&#60;", "<b>bold</b>", "<", "1 < 2 > 0", 'say "no"', "back\\slash", "ends in \\",
+    "\\N \\G \\n",
     "{a|b}", "LSHH:210:n", "ü ≥ µ 中 é", "]]>", "<!-- x -->", "<script>alert(1)</script>", "%s {0}", "a//b", "#c",
     "subgraph",
 )

@@ -1,0 +1,95 @@
+"""The pages of machines and interlocks: what drives a machine answers its question; every page prints."""
+
+import pytest
+
+from generator.model.page import Link, plain
+from generator.pages import interlocks, machines
+from generator.render.environment import fragment
+from tests.pages.plants import DEMO, LOGIC, context
+
+PLANTS = (LOGIC, DEMO)
+
+
+@pytest.mark.parametrize("source", PLANTS)
+def test_each_machine_lists_what_drives_it_and_nothing_else(source: str) -> None:
+    one = context(source)
+    for page in machines.pages(one):
+        view, plant = page.view, one.plant
+        named = {(row.trip.interlock.text, question.state) for question in view.questions for row in question.rows}
+        states = {"stopped": "STOPPED", "closed": "SHUT", "open": "OPEN", "running": "RUNNING", "off": "OFF",
+                  "on": "ON", "sounding": "SOUNDING"}
+        meant = {
+            (str(tag), states[state]) for tag, lock in plant.interlocks.items() for target, state in lock.then.items()
+            if lock.kind != "permissive"
+            and view.tag in (target, *(plant.pump_groups[target].pumps if target in plant.pump_groups else ()))
+        }
+        assert named == meant, view.tag
+        permitted = {row.trip.interlock.text for row in view.permissives}
+        assert permitted == {str(tag) for tag in plant.interlocks_of_effect[view.tag]
+                             if plant.interlocks[tag].kind == "permissive"}
+        assert {control.control.text for control in view.controls} == set(plant.controls_of_element[view.tag])
+
+
+@pytest.mark.parametrize("source", PLANTS)
+def test_every_page_prints_and_says_where_it_is_written(source: str) -> None:
+    one = context(source)
+    for page in (*machines.pages(one), *interlocks.pages(one)):
+        text = fragment(page)
+        assert page.view.source.text in text
+        assert "None" not in text.replace("None of", "")
+        assert page.source is not None
+
+
+@pytest.mark.parametrize("source", PLANTS)
+def test_every_number_with_a_record_is_a_door(source: str) -> None:
+    one = context(source)
+    for page in (*machines.pages(one), *interlocks.pages(one)):
+        assert set(page.view.doors) <= set(one.results.records)
+        for path in page.view.doors.values():
+            assert path.startswith("calculations/") and "#" in path
+
+
+def test_an_interlock_page_answers_reset_bypass_and_failures() -> None:
+    view = next(page.view for page in interlocks.pages(context(LOGIC)) if page.view.tag == "I-101")
+    reset = {fact.label: plain(fact.words) for fact in view.reset}
+    assert reset["Where"] == "LP-1, button HR-101"
+    assert reset["Who"] == "shift operator"
+    assert reset["Accepted"].startswith("once LSHH-101 is clear (below ")
+    assert reset["Power returns"] == "the trip is still there"
+    bypass = {fact.label: plain(fact.words) for fact in view.bypass}
+    assert (bypass["Allowed"], bypass["Longest"], bypass["Instead"]) == ("yes, key HB-101", "8 h", "hand dips")
+    failures = [(fact.label, plain(fact.words)) for fact in view.failures]
+    assert ("Drive lost", "XV-101 (IA-1): closes, to its safe side.") in failures
+    assert ("Drive lost", "HA-1 (UPS-1): goes off, and not to the side this interlock asks for.") in failures
+    assert ("Does not move", "XV-101: ZSC-101 shows it after 10 s.") in failures
+    assert ("Does not move", "HA-1: nobody is told; no feedback is recorded.") in failures
+
+
+def test_an_interlock_that_may_not_be_bypassed_says_so() -> None:
+    view = next(page.view for page in interlocks.pages(context(LOGIC)) if page.view.tag == "I-201")
+    assert [plain(fact.words) for fact in view.bypass] == ["no: it may not be bypassed"]
+    assert [plain(fact.words) for fact in view.reset] == ["nothing to reset: it lets go by itself"]
+
+
+@pytest.mark.parametrize("source", PLANTS)
+def test_a_budget_adds_up_and_says_what_is_missing(source: str) -> None:
+    for page in interlocks.pages(context(source)):
+        for budget in page.view.budgets:
+            if budget.needed.unit:
+                together = sum(float(step.time.number) for step in budget.steps)
+                assert abs(together - float(budget.needed.number)) <= 0.05 * (len(budget.steps) + 1)
+            else:
+                assert budget.share is None and budget.missing
+
+
+@pytest.mark.parametrize("source", PLANTS)
+def test_matrix_links_lead_to_anchors_that_stand(source: str) -> None:
+    from generator.pages import matrices
+    one = context(source)
+    text = {page.path: fragment(page) for page in matrices.pages(one)}
+    links: list[Link] = [link for page in interlocks.pages(one) for link in page.view.rows]
+    links += [link for page in machines.pages(one) for link in page.view.matrix]
+    assert links
+    for link in links:
+        path, anchor = link.path.split("#")
+        assert f'id="{anchor}"' in text[path], link
