@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from generator.model.caution import DEFERS
 from generator.model.page import Amount, Link, Page, Running
 from generator.model.scalar import Tag
-from generator.pages import amounts, findings, matrices
+from generator.pages import amounts, findings, matrix_areas
 from generator.pages.bodies import BodyView, body
 from generator.pages.context import Context
 from generator.pages.days import day
@@ -74,7 +74,7 @@ class SwitchView:
 
 def pages(context: Context) -> Iterator[Page]:
     """One page a switch."""
-    lock_rows = matrices.rows_of(context)
+    lock_rows = matrix_areas.rows_of(context)
     for tag, point in context.plant.switches.items():
         view = _view(context, tag, lock_rows)
         texts = [str(context.plant.alarms[alarm].text) for alarm in context.plant.alarms_of[tag]]

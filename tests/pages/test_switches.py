@@ -1,0 +1,90 @@
+"""The page of a switch: setpoint, contact, what protects when it fails, lengths."""
+
+import re
+
+import pytest
+
+from generator.model.page import Page, plain
+from generator.pages import switches
+from generator.pages.switches import SwitchView
+from generator.render.environment import fragment
+from tests.pages.plants import DEMO, context
+
+CONDENSATE, BARE = "tests/plants/condensate.yml", "tests/plants/bare.yml"
+PLANTS = [CONDENSATE, BARE, "tests/plants/logic.yml", DEMO]
+
+
+def _page(source: str, tag: str) -> Page:
+    return next(page for page in switches.pages(context(source)) if page.nav == tag)
+
+
+def _view(source: str, tag: str) -> SwitchView:
+    view = _page(source, tag).view
+    assert isinstance(view, SwitchView)
+    return view
+
+
+@pytest.mark.parametrize("source", PLANTS)
+def test_every_switch_has_its_page_with_unique_ids(source: str) -> None:
+    pages = list(switches.pages(context(source)))
+    assert [page.nav for page in pages] == list(context(source).plant.switches)
+    for page in pages:
+        ids = re.findall(r'\sid="([^"]+)"', fragment(page))
+        assert len(ids) == len(set(ids))
+
+
+def test_the_height_is_the_large_figure() -> None:
+    html = fragment(_page(CONDENSATE, "LSHH-210"))
+    figure = re.search(r'class="figure"><span class="num">([\d.]+)', html)
+    assert figure is not None and figure[1] == "1.55"
+
+
+def test_elevation_is_the_height_on_the_plant_datum() -> None:
+    """By hand: 101.250 m + 1.55 m."""
+    setpoint = _view(CONDENSATE, "LSHH-210").setpoint
+    assert setpoint is not None and float(setpoint.elevation.number) == pytest.approx(102.80)
+
+
+def test_the_contact_has_its_sentences_running_first() -> None:
+    contact = _view(CONDENSATE, "LSHH-210").contact
+    assert contact is not None
+    assert [one.state for one in contact.sentences] == ["closed", "open", "open", "open"]
+    assert [one.is_normal for one in contact.sentences] == [True, False, False, False]
+    assert contact.verdict == "Fails to the safe side"
+
+
+def test_a_point_of_the_same_body_does_not_count_as_independent() -> None:
+    backup = {row.point.text: row for row in _view(BARE, "LSHH-1").backups}
+    assert not backup["LSH-1"].is_independent
+    assert plain(backup["LSH-1"].shares) == "shares its body LX-1: fails with it"
+    other = {row.point.text: row for row in _view(CONDENSATE, "LSHH-210").backups}
+    assert other["LSH-211"].is_independent and plain(other["LSH-211"].comes) == "comes before it"
+
+
+def test_points_of_the_other_direction_do_not_protect() -> None:
+    assert {row.point.text for row in _view(CONDENSATE, "LSH-211").backups} == {"LSHH-210"}
+
+
+def test_lengths_run_from_the_mounting_face_of_a_body_in_the_roof() -> None:
+    """By hand: face 2.10 m, points at 1.30, 0.65 and 0.45 m: 800, 1450 and 1650 mm down."""
+    rows = {row.point.text: row.down.number for row in _view(CONDENSATE, "LSH-211").lengths}
+    assert rows == {"LSH-211": "800", "LSL-211": "1450", "LSLL-211": "1650"}
+    assert _view(CONDENSATE, "LSHH-210").lengths == ()  # in the wall: nothing is cut
+
+
+def test_a_test_is_judged_against_the_day_of_the_data() -> None:
+    """By hand: last on 2 March 2026, every 12 months; on 14 November 2026 it is not due."""
+    test = next(one for one in _view(CONDENSATE, "LSHH-210").tests if one.test.text == "TEST-210")
+    assert test.last == "2 Mar 2026" and test.due.startswith("due ") and "Mar 2027" in test.due and not test.is_overdue
+
+
+def test_technology_says_what_defeats_it() -> None:
+    technology = _view(CONDENSATE, "LSHH-210").technology
+    assert technology is not None and technology.name == "side lever float" and technology.defeated_by
+
+
+def test_the_interlock_and_its_bypass_stand_on_the_page() -> None:
+    view = _view(CONDENSATE, "LSHH-210")
+    assert [effect.link.text for effect in view.effects] == ["I-210"]
+    assert "hand dips every half hour" in [plain(fact.words) for fact in view.bypasses[0].facts]
+    assert [row.text for row in view.alarms] == ["TK 210 LEVEL HIGH HIGH"]
