@@ -11,6 +11,7 @@ from generator.compute.book import Book
 from generator.compute.causes import level_causes
 from generator.compute.caution_facts import VOCABULARY
 from generator.compute.facts import SUBJECTS, Fact, Subject
+from generator.compute.facts_of_devices import look_alikes
 from generator.errors import KnowledgeError
 from generator.model.caution import JOBS, SIGNAL_WORDS, Caution, CautionRow, SignalWord
 from generator.model.knowledge import Knowledge
@@ -34,12 +35,15 @@ def results(
     """
     for row in knowledge.cautions:
         _known(row)
-    own = {
-        str(tag): _Deciding(Subject(plant, tanks, setpoints, contacts, kind, str(tag)), {}).cautions(knowledge.cautions)
-        for noun, kind in SUBJECTS.items() for tag in getattr(plant, noun)
-    }
-    for tag in plant.interlocks:
-        own[str(tag)] = _with_points(plant, tag, own)
+    own: dict[str, list[Caution]] = {}
+    for noun, kind in SUBJECTS.items():
+        tags = [str(tag) for tag in getattr(plant, noun)]
+        alike = look_alikes(tags)
+        for tag in tags:
+            subject = Subject(plant, tanks, setpoints, contacts, kind, tag, alike)
+            own[tag] = _Deciding(subject, {}).cautions(knowledge.cautions)
+    for lock in plant.interlocks:
+        own[str(lock)] = _with_points(plant, lock, own)
     return {tag: _sorted(cautions) for tag, cautions in own.items()}
 
 

@@ -64,6 +64,8 @@ class Subject:
     contacts: Mapping[str, ContactResult]
     kind: SubjectKind
     tag: str
+    look_alikes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """For each tag of its kind those that are easily taken for it."""
 
     @property
     def switch(self) -> Switch | None:

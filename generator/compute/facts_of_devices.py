@@ -1,6 +1,8 @@
 """Facts of a switch and its instrument: how it senses, where it sits, how it is wired and tried."""
 
 import re
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from generator.compute.facts import NOTHING, Fact, Subject, joined, yes_no
 from generator.model.record import Record
@@ -105,38 +107,49 @@ def at_or_above_overflow(subject: Subject) -> Fact:
 def similar_tag(subject: Subject) -> Fact:
     """Whether a device of the same kind in the same panel or tank has a tag that is easily taken for this one.
 
-    Tags of the same length count that differ in one character or have two neighbours swapped, and tags that differ
-    only by look-alikes (O and 0, I and 1, S and 5, B and 8) or by hyphens and spaces.
+    Tags count that differ in one character, have two neighbours swapped, or differ only by look-alikes (O and 0,
+    I and 1, S and 5, B and 8) or by hyphens and spaces.
     """
     if subject.kind == "interlock":
         return NOTHING
-    plant = subject.plant
-    noun = plant.noun_of[subject.tag]
-    near = [tag for tag in getattr(plant, noun) if tag != subject.tag and _alike(subject.tag, tag)
-            and _close(subject, str(tag))]
+    near = [tag for tag in subject.look_alikes.get(subject.tag, ()) if _close(subject, tag)]
     return yes_no(bool(near), f"{subject.tag} and {', '.join(near)} look alike", "", "")
 
 
 def _close(subject: Subject, other: str) -> bool:
-    them = Subject(subject.plant, subject.tanks, subject.setpoints, subject.contacts, subject.kind, other)
+    them = replace(subject, tag=other)
     if set(subject.panels) & set(them.panels) or set(subject.liquid_tanks) & set(them.liquid_tanks):
         return True
     return subject.kind == "tank" and subject.plant.area_of(subject.tag) == subject.plant.area_of(other)
 
 
-def _alike(one: str, other: str) -> bool:
-    if _plain(one) == _plain(other):
-        return True
-    if len(one) != len(other):
-        return False
-    apart = [place for place, pair in enumerate(zip(one, other, strict=True)) if pair[0] != pair[1]]
-    if len(apart) == 2 and apart[1] == apart[0] + 1:
-        return one[apart[0]] == other[apart[1]] and one[apart[1]] == other[apart[0]]
-    return len(apart) == 1
+def look_alikes(tags: Iterable[str]) -> Mapping[str, tuple[str, ...]]:
+    """For each tag those that are easily taken for it.
+
+    Two tags look alike that share a signature: the tag without hyphens and with look-alikes made one, the tag with one
+    character left open, the tag with two neighbours in either order.
+
+    >>> look_alikes(["LSH-210", "LSL-210", "LSH-201", "LSH-2I0", "LSHH-210"])["LSH-210"]
+    ('LSL-210', 'LSH-201', 'LSH-2I0')
+    """
+    sharing: dict[str, list[str]] = {}
+    for tag in tags:
+        for signature in _signatures(tag):
+            sharing.setdefault(signature, []).append(tag)
+    alike: dict[str, dict[str, None]] = {tag: {} for tag in tags}
+    for group in sharing.values():
+        for tag in group:
+            alike[tag] |= dict.fromkeys(other for other in group if other != tag)
+    order = {tag: number for number, tag in enumerate(tags)}
+    return {tag: tuple(sorted(others, key=order.__getitem__)) for tag, others in alike.items()}
 
 
-def _plain(tag: str) -> str:
-    return re.sub(r"[-_ ./]", "", tag.upper()).translate(str.maketrans("OISB", "0158"))
+def _signatures(tag: str) -> set[str]:
+    plain = re.sub(r"[-_ ./]", "", tag.upper()).translate(str.maketrans("OISB", "0158"))
+    opened = {f"{tag[:place]}\0{tag[place + 1:]}" for place in range(len(tag))}
+    swapped = {f"{tag[:place]}\1{''.join(sorted(tag[place:place + 2]))}\1{tag[place + 2:]}"
+               for place in range(len(tag) - 1)}
+    return {plain, *opened, *swapped}
 
 
 # ---- tests -----------------------------------------------------------------------------------------------------------

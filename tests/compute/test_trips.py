@@ -4,6 +4,7 @@ import math
 from typing import Any
 
 import pytest
+from scipy.integrate import quad
 
 from generator.model.record import Absence, Record
 from generator.model.results import Results, TripBudget
@@ -149,3 +150,41 @@ def test_permissives_have_no_budget_and_signals_no_point() -> None:
         "I-1": lock("HS-1"), "I-2": lock({"not": "LSHH-1"}, kind="permissive")})
     results = small.worked(**nouns)
     assert results.trips == {"I-1": ()}
+
+
+def test_a_lying_cylinder_gives_the_time_of_its_integrated_surface() -> None:
+    # t = integral of A(h) dh / Q with the chord of a circle, A = 2 L sqrt(2 R h - h^2), by a library's quadrature
+    shape = {"kind": "horizontal cylinder", "diameter": "2 m", "length": "5 m"}
+    lying = small.tank(shape, levels={"overflow": "1.86 m"})
+    point = small.switch("rising", issued="1.5 m", on_delay="2 s")
+    made = budget(small.worked(**overfill(tanks={"T-1": lying}, switches={"LSHH-1": point})))
+    volume, _ = quad(lambda height: 2 * 5 * math.sqrt(2 * height - height**2), 1.5, 1.86)
+    assert value(made.available) == pytest.approx(volume / 0.012, rel=1e-9)
+    reached, _ = quad(lambda height: 2 * 5 * math.sqrt(2 * height - height**2), 1.5, 1.5 + value(made.overrun))
+    assert reached == pytest.approx(0.012 * value(made.needed), rel=1e-7)
+
+
+def test_a_falling_trip_without_a_hazard_guards_the_pump_that_draws_there() -> None:
+    nouns = overfill(
+        pumps={"P-1": small.pump("12 L/s", stop_time="3 s", suction={
+            "tank": "T-1", "kind": "submersible", "height": "0.1 m", "motor_covered_to": "0.4 m"})},
+        switches={"LSLL-1": small.switch("falling", issued="0.6 m", role="trip")},
+        streams={"out": small.stream("T-1", "outside", "12 L/s", moved_by="P-1")},
+        interlocks={"I-1": lock("LSLL-1", {"P-1": "stopped"})})
+    made = budget(small.worked(**nouns))
+    assert made.limit == "the lowest level of P-1"
+    assert value(made.available) == pytest.approx(0.2 * math.pi / 0.012)
+    assert value(made.needed) == pytest.approx(5 + 2 * 0.5 + 0.1 + 3)
+
+
+def test_a_cause_that_must_not_have_acted_counts_from_its_reset_on_the_way_back() -> None:
+    # {not: LSL-1}: the point acts falling at 1.0 m and lets go rising at 1.05 m
+    point = small.switch("falling", issued="1.0 m", differential="50 mm")
+    made = budget(small.worked(**overfill(switches={"LSL-1": point}, interlocks={"I-1": lock({"not": "LSL-1"})})))
+    assert value(made.available) == pytest.approx((3.6 - 1.05) * math.pi / 0.012)
+
+
+def test_travel_is_counted_to_the_top_of_the_vessel_and_says_so() -> None:
+    made = budget(small.worked(**overfill(interlocks={"I-1": lock("LSHH-1", on_delay="10 min")})))
+    assert value(made.overrun) == pytest.approx(1.0)  # 3.0 m to the top at 4.0 m
+    assert "vessel is left" in made.overrun.note  # type: ignore[union-attr]
