@@ -91,6 +91,8 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Hand over pages, assets and downloads; lay out the menu; move the engineers' own files below notes/."""
         site = self._site()
+        for file in [file for file in files if theme_settings.is_unused(file.src_uri)]:
+            files.remove(file)
         own = [file for file in files if file.src_dir == config.docs_dir]
         for file in own:
             file.dest_uri = NOTES + file.dest_uri

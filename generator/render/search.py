@@ -11,9 +11,11 @@ SEPARATOR = r"[\s,;:!?()\[\]{}\"|·→]+|\.(?=\s|$)"
 
 TITLE_ONLY = frozenset({"source", "calculations", "tags", "glossary"})
 """Templates whose text would only repeat what other pages say, or is not for reading."""
+HEAD_ONLY = frozenset({"working", "cautions", "findings"})
+"""Anchors of sections that every switch and tank has in much the same words: found by their page, not by their text."""
 
 _UNREAD = re.compile(
-    r"<(svg|math|script|style|template)\b.*?</\1>|<(\w+)[^>]*\sdata-search-exclude\b.*?</\2>", re.DOTALL)
+    r"<(svg|math|script|style|template|details)\b.*?</\1>|<(\w+)[^>]*\sdata-search-exclude\b.*?</\2>", re.DOTALL)
 _SECTION = re.compile(r"<h2[^>]*\bid=\"([^\"]+)\"[^>]*>(.*?)</h2>", re.DOTALL)
 _MARKUP = re.compile(r"<[^>]*>")
 _PARTED = re.compile(r"[A-Za-z0-9]+(?:[-_./][A-Za-z0-9]+)+")
@@ -30,6 +32,8 @@ def entries(page: Page, article: str) -> Iterator[dict[str, object]]:
         entry["tags"] = [html.escape(word, quote=False) for word in page.words]
     yield entry
     for anchor, name, text in sections:
+        if not text:
+            continue
         yield {"location": f"{page.path}#{anchor}", "title": name, "text": text}
     for one in page.entries:
         further: dict[str, object] = {"location": one.path, "title": html.escape(one.title, quote=False),
@@ -46,7 +50,7 @@ def spellings(text: str) -> Iterator[str]:
     ['LSHH210', 'LSHH 210']
     """
     for tag in _PARTED.findall(text):
-        if any(letter.isdigit() for letter in tag):
+        if any(letter.isdigit() for letter in tag) and any(letter.isalpha() for letter in tag):
             pieces = re.split(r"[-_./]", tag)
             yield "".join(pieces)
             yield " ".join(pieces)
@@ -57,7 +61,8 @@ def _sections(article: str) -> list[tuple[str, str, str]]:
     parts = _SECTION.split(_UNREAD.sub(" ", article))
     made = [("", "", _text(parts[0]))]
     for place in range(1, len(parts), 3):
-        made.append((parts[place], _text(parts[place + 1]), _text(parts[place + 2])))
+        text = "" if parts[place] in HEAD_ONLY else _text(parts[place + 2])
+        made.append((parts[place], _text(parts[place + 1]), text))
     return made
 
 

@@ -28,6 +28,11 @@ SETTINGS: dict[str, Any] = {
 }
 
 
+def is_unused(name: str) -> bool:
+    """Whether a file of the theme serves a language or a tool that our pages never use."""
+    return name.startswith("assets/javascripts/lunr/") or (name.startswith("assets/") and name.endswith(".map"))
+
+
 def sheet(strip: Strip) -> dict[str, Markup]:
     """Markup that stands on every page: sprite, strip and the style of the paper's foot."""
     return {

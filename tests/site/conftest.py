@@ -1,0 +1,57 @@
+"""Sites built once for all tests of this folder."""
+
+from pathlib import Path
+
+import pytest
+
+from generator import build as whole
+from generator import plain, read
+from tests.site import building
+
+SPOIL = "</style></title><script>alert('x')</script><img src=x onerror=alert(1)> {{ 7*7 }} \"quoted\" & 'all'"
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[str]]:
+    """The demo plant's site and the warnings of its build."""
+    into = tmp_path_factory.mktemp("demo") / "site"
+    said = building.build(building.ROOT / "content/plant", into, building.ROOT / "content/pages")
+    return into, said
+
+
+@pytest.fixture(scope="session")
+def small_plant() -> Path:
+    """A small plant that uses much of the language."""
+    return building.ROOT / "tests/plants/condensate.yml"
+
+
+@pytest.fixture(scope="session")
+def plain_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo plant printed without a theme."""
+    into = tmp_path_factory.mktemp("plain")
+    made = whole.philosophy(building.ROOT / "content/plant").site
+    assert made is not None
+    plain.write(made, into)
+    return into
+
+
+@pytest.fixture(scope="session")
+def hostile_site(tmp_path_factory: pytest.TempPathFactory, small_plant: Path) -> Path:
+    """A small plant whose every free text tries to leave its place, with a note that does the same."""
+    into = tmp_path_factory.mktemp("hostile")
+    notes = into / "notes"
+    notes.mkdir()
+    (notes / "nasty.md").write_text(
+        f"# Nasty {SPOIL}\n\nRaw <b>bold</b> and <x>.\n\n[run](javascript:alert(1)) [out](https://example.org/)\n\n"
+        "The trip acts at {LSHH-210 height}; nothing stands at {LSHH-999 height}.\n\n`{LSHH-210 height}`\n", encoding="utf-8")
+    real = read.plant
+
+    def spoilt(*given: object, **named: object) -> object:
+        plant, mistakes = real(*given, **named)  # type: ignore[arg-type]
+        return building.hostile(plant, SPOIL), mistakes
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(read, "plant", spoilt)
+        said = building.build(small_plant, into / "site", notes)
+    assert [line for line in said if "LSHH-999" in line], "a reference that leads nowhere is a warning"
+    return into / "site"

@@ -1,0 +1,111 @@
+"""The site in a browser, opened from a folder: search, both schemes, a phone's width, nothing fetched."""
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.site import building
+
+playwright = pytest.importorskip("playwright.sync_api")
+CHROMIUM = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[playwright.Browser]:
+    if CHROMIUM is None:
+        if os.environ.get("REQUIRE_BROWSER"):
+            pytest.fail("Chromium is asked for and not there")
+        pytest.skip("Chromium is not installed")
+    with playwright.sync_playwright() as tools:
+        made = tools.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        yield made
+        made.close()
+
+
+class _Watched:
+    """A page that remembers complaints and requests that leave the folder."""
+
+    def __init__(self, browser: playwright.Browser, folder: Path, width: int, scheme: str = "light") -> None:
+        self.page = browser.new_page(viewport={"width": width, "height": 900}, color_scheme=scheme)
+        self.folder = folder
+        self.complaints: list[str] = []
+        self.page.on("console", lambda said: self._complain(f"{said.type}: {said.text}") if said.type == "error" else None)
+        self.page.on("pageerror", lambda error: self._complain(str(error)))
+        self.page.on("request", lambda asked: None if asked.url.startswith(("file:", "data:", "about:", "blob:"))
+                     else self._complain(f"asked for {asked.url}"))
+
+    def _complain(self, words: str) -> None:
+        self.complaints.append(f"{self.page.url}: {words}")
+
+    def open(self, path: str) -> playwright.Page:
+        self.page.goto((self.folder / path).as_uri())
+        return self.page
+
+
+@pytest.mark.parametrize("width", [390, 820, 1440])
+def test_no_page_scrolls_sideways_or_complains(browser: playwright.Browser, demo: tuple[Path, list[str]], width: int) -> None:
+    watched = _Watched(browser, demo[0], width)
+    wide = []
+    for path in building.one_of_each_kind(building.site(demo[0])):
+        page = watched.open(path)
+        if page.evaluate("document.documentElement.scrollWidth > window.innerWidth + 1"):
+            wide.append(path)
+    watched.page.close()
+    assert wide == []
+    assert watched.complaints == []
+
+
+@pytest.mark.parametrize(("typed", "first"), [
+    ("T-310", "tanks/t-310.html"), ("t310", "tanks/t-310.html"), ("lshh312", "switches/lshh-312.html"),
+    ("LSHH-312", "switches/lshh-312.html"), ("COND TK 310 OVERFILL TRIP", "tanks/t-310.html"),
+    ("lahh-312", "registers/alarms.html"),
+])
+def test_search_finds_without_server_and_network(browser: playwright.Browser, demo: tuple[Path, list[str]], typed: str,
+                                                 first: str) -> None:
+    watched = _Watched(browser, demo[0], 1440)
+    page = watched.open("index.html")
+    page.fill("#ask", typed)
+    found = page.locator(".md-search-result__link").first
+    found.wait_for(timeout=15000)
+    assert first in (found.get_attribute("href") or "")
+    assert watched.complaints == []
+    page.close()
+
+
+def test_filter_of_the_tags(browser: playwright.Browser, demo: tuple[Path, list[str]]) -> None:
+    watched = _Watched(browser, demo[0], 1440)
+    page = watched.open("tags.html")
+    page.fill("#find", "lshh312")
+    shown = page.locator("tr[data-find]:visible th")
+    assert [" ".join(text.split()) for text in shown.all_inner_texts()] == ["LSHH-312"]
+    assert page.locator("form.filter output").inner_text() == "1 tag"
+    assert watched.complaints == []
+    page.close()
+
+
+def test_night_is_dark_and_paper_is_white(browser: playwright.Browser, demo: tuple[Path, list[str]]) -> None:
+    watched = _Watched(browser, demo[0], 1440, "dark")
+    page = watched.open("index.html")
+    lightness = "(name) => getComputedStyle(document.body).getPropertyValue(name).trim()"
+    assert page.evaluate(lightness, "--sheet") == "#191f25"
+    page.emulate_media(media="print")
+    assert page.evaluate(lightness, "--sheet") == "#ffffff"
+    assert page.evaluate(lightness, "--ink") == "#000000"
+    page.close()
+
+
+def test_folds_are_open_on_paper_and_the_foot_names_the_document(browser: playwright.Browser,
+                                                                 demo: tuple[Path, list[str]]) -> None:
+    style = (demo[0] / "index.html").read_text(encoding="utf-8")
+    assert "@bottom-left" in style and "counter(page)" in style
+    watched = _Watched(browser, demo[0], 1440)
+    page = watched.open(next(path for path in building.one_of_each_kind(building.site(demo[0])) if path.startswith("tanks/")))
+    page.emulate_media(media="print")
+    closed = page.evaluate("""() => [...document.querySelectorAll("article details")].filter(
+        fold => [...fold.children].slice(1).some(part => part.getBoundingClientRect().height === 0)).length""")
+    assert closed == 0
+    page.close()
