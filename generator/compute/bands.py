@@ -55,9 +55,9 @@ class Point:
         """
         if not isinstance(self.own, Record) or not isinstance(self.common, Record):
             return None
-        terms = [self.own.as_input(f"e_{{{self.tag}}}")]
+        terms = [self.own.as_input(rf"e_{{\text{{{self.tag}}}}}")]
         if not same_body and self.common.value:
-            terms.append(self.common.as_input(f"c_{{{self.tag}}}"))
+            terms.append(self.common.as_input(rf"c_{{\text{{{self.tag}}}}}"))
         is_early = (side == "low") == ((acts or self.acts) == "rising")
         if self.wave is not None and (is_early or (self.waits if waits is None else waits)):
             terms.append(self.wave.as_input("w"))
@@ -86,9 +86,9 @@ def wave(plant: Definitions, tank: str, book: Book) -> Record | None:
     if stated is None:
         return None
     height = stated.peak_to_peak
-    crest = Input("w_{pp}", "waves, trough to crest", height.si, "length", placed(height.place, stated.place))
+    crest = Input(r"w_{\text{pp}}", "waves, trough to crest", height.si, "length", placed(height.place, stated.place))
     return book.record(f"#{tank}/wave", f"Half the wave height in {tank}", height.si / 2, "length",
-                       r"w = \frac{w_{pp}}{2}", [crest])
+                       r"w = \frac{w_{\text{pp}}}{2}", [crest])
 
 
 def placed(own: Place, block: Place) -> Place:

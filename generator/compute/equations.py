@@ -28,20 +28,21 @@ class Working:
 _HANDBOOK = "geometry, as in any handbook of mathematics"
 _JONES = "D. Jones, Calculating Tank Volume"
 _SEGMENT = (r"V(h) = L \left( R^2 \arccos\frac{R - h}{R} - (R - h) \sqrt{2 R h - h^2} \right)")
+_RADIUS = r", \quad R = \frac{D}{2}"
 _LYING_END = {
     "flat": "",
     "2:1 ellipsoidal": r" + \pi a h^2 \left( 1 - \frac{h}{3 R} \right), \quad a = \frac{D}{4}",
     "hemispherical": r" + \pi R h^2 \left( 1 - \frac{h}{3 R} \right)",
-    "conical": r" + 2 \int_0^h A_{cone}(y) dy",
-    "torispherical": r" + 2 \int_0^h A_{torisphere}(y) dy",
-    "shallow dished": r" + 2 \int_0^h A_{cap}(y) dy",
+    "conical": r" + 2 \int_0^h A_{\text{cone}}(y) dy",
+    "torispherical": r" + 2 \int_0^h A_{\text{torisphere}}(y) dy",
+    "shallow dished": r" + 2 \int_0^h A_{\text{cap}}(y) dy",
 }
 _STANDING_END = {
     "2:1 ellipsoidal": r"\frac{\pi D^3}{24}",
     "hemispherical": r"\frac{\pi D^3}{12}",
     "conical": r"\frac{\pi D^2 a}{12}",
-    "torispherical": r"V_{torisphere}",
-    "shallow dished": r"\frac{\pi a \left( 3 R^2 + a^2 \right)}{6}",
+    "torispherical": r"V_{\text{torisphere}}",
+    "shallow dished": r"\frac{\pi a \left( \frac{3 D^2}{4} + a^2 \right)}{6}",
 }
 
 
@@ -58,7 +59,7 @@ def working(shape: Shape) -> Working:
         sizes = _inputs((shape.diameter, "D", "inside diameter"), (shape.length, "L", "length of the straight shell"),
                         (shape.end_depth, "a", "depth of an end"))
         reference = "Perry's Chemical Engineers' Handbook, partially filled horizontal cylinders (from memory)"
-        return Working(_SEGMENT + _LYING_END[shape.ends], sizes + _dish(shape),
+        return Working(_SEGMENT + _LYING_END[shape.ends] + _RADIUS, sizes + _dish(shape),
                        reference if shape.ends == "flat" else f"{reference}; ends: {_JONES}")
     if isinstance(shape, RectangularBasin):
         equation = r"V(h) = L W (h - h_h) + \frac{h_h \left( A_0 + 4 A_m + A_1 \right)}{6}"

@@ -79,7 +79,7 @@ class Heights:
             return Unknown(f"{self.tank} has no level named {name}", (f"tanks/{self.tank}/levels/{name}",))
         if height_of is None:
             return Unknown(f"the height of {words} is not given", (f"tanks/{self.tank}/{field}",))
-        symbol = "h_{" + name.replace("_", r"\_") + "}"
+        symbol = r"h_{\text{" + name.replace("_", " ") + "}}"
         return given(height_of, symbol, words)
 
     def _end(self, name: str) -> Input | Unknown:
@@ -87,4 +87,4 @@ class Heights:
         if self.vessel is None:
             return Unknown("the tank's shape does not give a vessel", (f"tanks/{self.tank}/shape",))
         height = self.vessel.bottom if name == "bottom" else self.vessel.top
-        return Input(f"h_{{{name}}}", f"{name} of the vessel", height, "length", f"#{self.tank}/capacity")
+        return Input(rf"h_{{\text{{{name}}}}}", f"{name} of the vessel", height, "length", f"#{self.tank}/capacity")

@@ -13,7 +13,7 @@ def at(need: At, about: About) -> Asked | Unknown:
     """The point stands at a height, a volume held, or a share."""
     value = need.at.value
     if isinstance(value, Length):
-        return Asked(value.si, "h_{at}", (given(value, "h_{at}", "height asked for"),))
+        return Asked(value.si, r"h_{\text{at}}", (given(value, r"h_{\text{at}}", "height asked for"),))
     if isinstance(value, Percent) and value.of == "range":
         return _at_share_of_range(value, about)
     vessel = about.vessel()
@@ -21,15 +21,15 @@ def at(need: At, about: About) -> Asked | Unknown:
         return vessel
     capacity = Input("V", f"Capacity of {about.tank.tag}", vessel.capacity, "volume", f"#{about.tank.tag}/capacity")
     if isinstance(value, Volume):
-        return Asked(vessel.level_at(value.si), r"V^{-1}\left( V_{at} \right)",
-                     (given(value, "V_{at}", "volume asked for"), capacity))
+        return Asked(vessel.level_at(value.si), r"V^{-1}\left( V_{\text{at}} \right)",
+                     (given(value, r"V_{\text{at}}", "volume asked for"), capacity))
     share = Input("p", f"share asked for, of {value.of}", value.fraction, "", value.place)
     if value.of == "volume":
         return Asked(vessel.level_at(value.fraction * vessel.capacity), r"V^{-1}\left( p V \right)", (share, capacity))
-    ends = (Input("h_{bottom}", "bottom of the vessel", vessel.bottom, "length", capacity.source),
-            Input("h_{top}", "top of the vessel", vessel.top, "length", capacity.source))
+    ends = (Input(r"h_{\text{bottom}}", "bottom of the vessel", vessel.bottom, "length", capacity.source),
+            Input(r"h_{\text{top}}", "top of the vessel", vessel.top, "length", capacity.source))
     return Asked(vessel.bottom + value.fraction * (vessel.top - vessel.bottom),
-                 r"h_{bottom} + p \left( h_{top} - h_{bottom} \right)", (share, *ends))
+                 r"h_{\text{bottom}} + p \left( h_{\text{top}} - h_{\text{bottom}} \right)", (share, *ends))
 
 
 def _at_share_of_range(value: Percent, about: About) -> Asked | Unknown:
@@ -37,10 +37,10 @@ def _at_share_of_range(value: Percent, about: About) -> Asked | Unknown:
     if measuring is None:
         return Unknown(f"{about.point.body} has no measuring range", (f"instruments/{about.point.body}/range",))
     return Asked(measuring.lower.si + value.fraction * (measuring.upper.si - measuring.lower.si),
-                 r"h_{lower} + p \left( h_{upper} - h_{lower} \right)",
+                 r"h_{\text{lower}} + p \left( h_{\text{upper}} - h_{\text{lower}} \right)",
                  (Input("p", "share asked for, of range", value.fraction, "", value.place),
-                  given(measuring.lower, "h_{lower}", "level at 4 mA"),
-                  given(measuring.upper, "h_{upper}", "level at 20 mA")))
+                  given(measuring.lower, r"h_{\text{lower}}", "level at 4 mA"),
+                  given(measuring.upper, r"h_{\text{upper}}", "level at 20 mA")))
 
 
 def above(need: Above, about: About) -> Asked | Unknown:

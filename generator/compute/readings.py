@@ -42,8 +42,8 @@ def readings(
     volume, of_height, of_volume = _of_vessel(tank, height, source, keys, book)
     share, current = None, None
     if body.range is not None:
-        ends = [given(body.range.lower, "h_{lower}", "level at 4 mA"),
-                given(body.range.upper, "h_{upper}", "level at 20 mA")]
+        ends = [given(body.range.lower, r"h_{\text{lower}}", "level at 4 mA"),
+                given(body.range.upper, r"h_{\text{upper}}", "level at 20 mA")]
         share, current = _of_range(body.signal == "4-20 mA", tag, height, source, ends, keys, book)
     return Readings(elevation, volume, of_height, of_volume, share, current)
 
@@ -55,15 +55,15 @@ def _of_vessel(
     if vessel is None:
         return (no_vessel(*keys["volume"], tank.tag, book), no_vessel(*keys["percent-of-height"], tank.tag, book),
                 no_vessel(*keys["percent-of-volume"], tank.tag, book))
-    capacity = Input("V_{full}", f"Capacity of {tank.tag}", vessel.capacity, "volume", f"#{tank.tag}/capacity")
+    capacity = Input(r"V_{\text{full}}", f"Capacity of {tank.tag}", vessel.capacity, "volume", f"#{tank.tag}/capacity")
     volume = book.record(*keys["volume"], vessel.volume_at(height), "volume", "V = V(h)", [source, capacity],
                          note=f"equation of the shape: #{tank.tag}/capacity")
-    ends = [Input("h_{bottom}", "bottom of the vessel", vessel.bottom, "length", capacity.source),
-            Input("h_{top}", "top of the vessel", vessel.top, "length", capacity.source)]
+    ends = [Input(r"h_{\text{bottom}}", "bottom of the vessel", vessel.bottom, "length", capacity.source),
+            Input(r"h_{\text{top}}", "top of the vessel", vessel.top, "length", capacity.source)]
     of_height = book.record(*keys["percent-of-height"], (height - vessel.bottom) / (vessel.top - vessel.bottom), "",
-                            r"p = \frac{h - h_{bottom}}{h_{top} - h_{bottom}}", [source, *ends])
-    of_volume = book.record(*keys["percent-of-volume"], volume.value / vessel.capacity, "", r"p = \frac{V}{V_{full}}",
-                            [volume.as_input("V"), capacity])
+                            r"p = \frac{h - h_{\text{bottom}}}{h_{\text{top}} - h_{\text{bottom}}}", [source, *ends])
+    of_volume = book.record(*keys["percent-of-volume"], volume.value / vessel.capacity, "",
+                            r"p = \frac{V}{V_{\text{full}}}", [volume.as_input("V"), capacity])
     return volume, of_height, of_volume
 
 
@@ -77,8 +77,9 @@ def _of_range(
         return (book.absence(*keys["percent-of-range"], why, missing),
                 book.absence(*keys["current"], why, missing) if carries else None)
     share = book.record(*keys["percent-of-range"], share_of_range(height, lower.value, upper.value), "",
-                        r"p = \frac{h - h_{lower}}{h_{upper} - h_{lower}}", [source, lower, upper])
+                        r"p = \frac{h - h_{\text{lower}}}{h_{\text{upper}} - h_{\text{lower}}}", [source, lower, upper])
     if not carries:
         return share, None
-    return share, book.record(*keys["current"], current_of_share(share.value), "current",
-                              r"I = 4\,mA + 16\,mA \cdot p", [share.as_input("p")], reference="IEC 60381-1")
+    equation = r"I = 4\,\text{mA} + 16\,\text{mA} \cdot p"
+    return share, book.record(*keys["current"], current_of_share(share.value), "current", equation,
+                              [share.as_input("p")], reference="IEC 60381-1")

@@ -36,7 +36,7 @@ def results(
     waves = {tag: bands.wave(plant, tag, book) for tag in plant.tanks}
     points = {str(tag): bands.point(plant, tag, waves[plant.tank_of(tag)], book) for tag in plant.switches}
     standing = {
-        str(tag): given(switch.height.issued, f"h_{{{tag}}}", f"issued height of {tag}")
+        str(tag): given(switch.height.issued, rf"h_{{\text{{{tag}}}}}", f"issued height of {tag}")
         for tag, switch in plant.switches.items() if switch.height.issued is not None
     }
     order, circles = ordered({tag: _waits_for(plant, tag) for tag in points})
@@ -48,7 +48,7 @@ def results(
         about = About(plant, knowledge, tanks[tank], of_tank[tank], points[tag], book)
         result = _setpoint(about, in_circle.get(tag, ()))
         if result.is_proposed and isinstance(result.proposed, Record):
-            standing[tag] = result.proposed.as_input(f"h_{{{tag}}}")
+            standing[tag] = result.proposed.as_input(rf"h_{{\text{{{tag}}}}}")
         made[tag] = result
     return {str(tag): made[str(tag)] for tag in plant.switches}, circles
 
@@ -154,17 +154,17 @@ def _proposed(about: About, required: Outcome, found: tuple[NeedResult, ...], st
     key, name = f"#{tag}/proposed", f"Proposed height of {tag}"
     if not isinstance(required, Record):
         return book.absence(key, name, required.why, required.missing)
-    source = required.as_input("h_{required}")
+    source = required.as_input(r"h_{\text{required}}")
     if step is None or step.si <= 0:
-        return book.record(key, name, required.value, "length", "h = h_{required}", [source],
+        return book.record(key, name, required.value, "length", r"h = h_{\text{required}}", [source],
                            note="not rounded: no setpoint step is given")
     sense = _binding(found, about.point)[0].sense
     steps = required.value / step.si
     hair = 1e-6  # a height that is a whole number of steps stays where it is
     if sense == "at most":
-        count, equation = math.floor(steps + hair), r"h = s \left\lfloor \frac{h_{required}}{s} \right\rfloor"
+        count, equation = math.floor(steps + hair), r"h = s \left\lfloor \frac{h_{\text{required}}}{s} \right\rfloor"
     elif sense == "at least":
-        count, equation = math.ceil(steps - hair), r"h = s \left\lceil \frac{h_{required}}{s} \right\rceil"
+        count, equation = math.ceil(steps - hair), r"h = s \left\lceil \frac{h_{\text{required}}}{s} \right\rceil"
     else:
-        count, equation = round(steps), r"h = s \cdot round\left( \frac{h_{required}}{s} \right)"
+        count, equation = round(steps), r"h = s \cdot \text{round}\left( \frac{h_{\text{required}}}{s} \right)"
     return book.record(key, name, count * step.si, "length", equation, [source, given(step, "s", "setpoint step")])

@@ -58,7 +58,7 @@ def _ceiling(tank: Tank, tag: str, shape: Vessel | None, book: Book) -> Outcome:
     heights = [given(height, f"h_{{{number}}}", words)
                for number, (height, words) in enumerate(_openings(tank.levels), 1)]
     if shape is not None:
-        heights.append(Input("h_{top}", "top of the vessel", shape.top, "length", f"#{tag}/capacity"))
+        heights.append(Input(r"h_{\text{top}}", "top of the vessel", shape.top, "length", f"#{tag}/capacity"))
     if not heights:
         return book.absence(key, name, "neither an opening nor the shape is known",
                             [f"tanks/{tag}/levels/overflow", f"tanks/{tag}/levels/rim", f"tanks/{tag}/shape"])
@@ -83,9 +83,9 @@ def _working_volume(tank: Tank, tag: str, shape: Vessel | None, book: Book) -> O
     if shape is None:
         return no_vessel(key, name, tag, book)
     return book.record(key, name, shape.volume_at(high.si) - shape.volume_at(low.si), "volume",
-                       r"V = V(h_{high}) - V(h_{low})",
-                       [given(high, "h_{high}", PROCESS_LEVELS["normal_high"]),
-                        given(low, "h_{low}", PROCESS_LEVELS["normal_low"])],
+                       r"V = V(h_{\text{high}}) - V(h_{\text{low}})",
+                       [given(high, r"h_{\text{high}}", PROCESS_LEVELS["normal_high"]),
+                        given(low, r"h_{\text{low}}", PROCESS_LEVELS["normal_low"])],
                        note=f"volume by height: #{tag}/capacity")
 
 

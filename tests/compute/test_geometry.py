@@ -181,7 +181,7 @@ def shapes(draw: st.DrawFn) -> dict[str, Any]:
     diameter = draw(st.floats(0.3, 12.0))
     dish, knuckle = draw(st.floats(0.6, 1.5)), draw(st.floats(0.02, 0.4))
     end_keys = {"dish_radius": f"{dish:.3f}", "knuckle_radius": f"{knuckle:.3f}"}
-    depth = f"{diameter * draw(st.floats(0.05, 0.5)):.4f} m"
+    depth = f"{diameter * draw(st.floats(0.05, 0.49)):.4f} m"
     kind = draw(st.sampled_from(["vertical cylinder", "horizontal cylinder", "rectangular basin", "sphere", "cone"]))
     if kind == "vertical cylinder":
         return {"kind": kind, "diameter": f"{diameter} m", "height": draw(METRES), "bottom": draw(END),

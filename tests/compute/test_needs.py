@@ -180,5 +180,5 @@ def test_limits_show_their_working() -> None:
     assert found.key == "#X/needs/1"
     sources = {one.symbol: one.source for one in found.inputs}
     assert sources["Q"] == "#T-1/filling"
-    assert sources["e_{X}"] == "#X/error-own"
+    assert sources[r"e_{\text{X}}"] == "#X/error-own"
     assert all(symbol in found.equation for symbol in sources)

@@ -5,12 +5,13 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from latex2mathml.converter import convert
 from pydantic import ValidationError
 
 from generator import compute
 from generator.model.plant import Definitions
 from generator.model.quantity import split
-from generator.model.record import Absence
+from generator.model.record import Absence, Record
 from tests.compute import small
 
 RICH: dict[str, Any] = {
@@ -91,6 +92,15 @@ def test_the_rich_plant_leaves_little_open() -> None:
     assert {key for key, one in results.records.items() if isinstance(one, Absence)} == {"#LSHX/differential"}
     keys = [level.key for level in results.tanks["T-1"].levels]
     assert len(keys) == len(set(keys)) == 13
+
+
+def test_every_working_can_be_set_and_followed() -> None:
+    results = compute.results(Definitions.model_validate(RICH), small.KNOWLEDGE)
+    for record in results.records.values():
+        if isinstance(record, Record):
+            assert convert(record.equation).startswith("<math")
+            assert "Error" not in convert(record.equation)
+            assert [one.source for one in record.inputs if one.is_record and one.source not in results.records] == []
 
 
 @pytest.mark.parametrize("to_nothing", [False, True], ids=["left out", "nothing"])
