@@ -37,14 +37,27 @@ def results(
         _known(row)
     own: dict[str, list[Caution]] = {}
     for noun, kind in SUBJECTS.items():
-        tags = [str(tag) for tag in getattr(plant, noun)]
-        alike = look_alikes(tags)
-        for tag in tags:
-            subject = Subject(plant, tanks, setpoints, contacts, kind, tag, alike)
-            own[tag] = _Deciding(subject, {}).cautions(knowledge.cautions)
+        alike: dict[str, tuple[str, ...]] = {}
+        subjects = [Subject(plant, tanks, setpoints, contacts, kind, str(tag), alike) for tag in getattr(plant, noun)]
+        alike |= _near_look_alikes(subjects)
+        for subject in subjects:
+            own[subject.tag] = _Deciding(subject, {}).cautions(knowledge.cautions)
     for lock in plant.interlocks:
         own[str(lock)] = _with_points(plant, lock, own)
     return {tag: _sorted(cautions) for tag, cautions in own.items()}
+
+
+def _near_look_alikes(subjects: Iterable[Subject]) -> dict[str, tuple[str, ...]]:
+    """For each subject those of its kind nearby whose tags are easily taken for its own."""
+    near: dict[str, list[str]] = {}
+    for subject in subjects:
+        for neighbourhood in subject.neighbourhoods:
+            near.setdefault(neighbourhood, []).append(subject.tag)
+    alike: dict[str, tuple[str, ...]] = {}
+    for tags in near.values():
+        for tag, others in look_alikes(tags).items():
+            alike[tag] = tuple(dict.fromkeys((*alike.get(tag, ()), *others)))
+    return alike
 
 
 def _known(row: CautionRow) -> None:

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 from generator.compute.duties import Duty, duties
-from generator.compute.final_elements import elements, streams_moved
+from generator.compute.final_elements import elements
 from generator.model.instrument import Instrument, Switch
 from generator.model.interlock import Interlock, StartStop
 from generator.model.plant import Definitions
@@ -65,29 +66,29 @@ class Subject:
     kind: SubjectKind
     tag: str
     look_alikes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    """For each tag of its kind those that are easily taken for it."""
+    """For each tag of its kind those nearby that are easily taken for it."""
 
-    @property
+    @cached_property
     def switch(self) -> Switch | None:
         """The switch, where the subject is one."""
         return self.plant.switches[Tag(self.tag)] if self.kind == "switch" else None
 
-    @property
+    @cached_property
     def body_tag(self) -> Tag | None:
         """Tag of the instrument of the switch."""
         return self.switch.in_ if self.switch is not None else None
 
-    @property
+    @cached_property
     def body(self) -> Instrument | None:
         """The instrument of the switch."""
         return self.plant.instruments[self.body_tag] if self.body_tag is not None else None
 
-    @property
+    @cached_property
     def interlock(self) -> Interlock | None:
         """The interlock, where the subject is one."""
         return self.plant.interlocks[Tag(self.tag)] if self.kind == "interlock" else None
 
-    @property
+    @cached_property
     def interlocks(self) -> tuple[tuple[Tag, Interlock], ...]:
         """The interlock itself, or those that rest on the switch."""
         if self.kind == "interlock":
@@ -96,7 +97,7 @@ class Subject:
             return ()
         return tuple((tag, self.plant.interlocks[tag]) for tag in self.plant.interlocks_of_cause[self.tag])
 
-    @property
+    @cached_property
     def liquid_tanks(self) -> tuple[Tag, ...]:
         """Tanks whose liquid is behind the subject."""
         if self.kind == "tank":
@@ -106,12 +107,12 @@ class Subject:
         if self.kind == "pump":
             return (self.plant.pumps[Tag(self.tag)].suction.tank,)
         if self.kind == "valve":
-            ends = (end for stream in streams_moved(self.plant, self.tag)
+            ends = (end for stream in self.plant.streams_of[self.tag]
                     for end in (self.plant.streams[stream].from_, self.plant.streams[stream].into))
             return tuple(dict.fromkeys(end for end in ends if end in self.plant.tanks))
         return ()
 
-    @property
+    @cached_property
     def place_tanks(self) -> tuple[Tag, ...]:
         """Tanks whose surroundings are the subject's own: not those of a pump or valve that stands elsewhere."""
         if self.kind == "pump":
@@ -129,13 +130,17 @@ class Subject:
         for tag in self.place_tanks:
             yield tag, self.plant.tanks[tag]
 
-    @property
+    @cached_property
     def duties(self) -> tuple[Duty, ...]:
         """Functions that rest on the switch."""
         return duties(self.plant, self.tag) if self.kind == "switch" else ()
 
-    def driven(self) -> Iterator[tuple[Tag, str, str]]:
+    @cached_property
+    def driven(self) -> tuple[tuple[Tag, str, str], ...]:
         """Pumps, valves and equipment behind the subject, with the state they are driven to and by what."""
+        return tuple(self._driven())
+
+    def _driven(self) -> Iterator[tuple[Tag, str, str]]:
         if self.kind in ("pump", "valve"):
             yield Tag(self.tag), "", self.tag
         for name, lock in self.interlocks:
@@ -151,10 +156,17 @@ class Subject:
                     if self.tag == control.stops:
                         yield element, "stopped", str(name)
 
-    @property
+    @cached_property
     def panels(self) -> tuple[Tag, ...]:
         """Panels that have to be opened to work on the subject."""
         if self.kind == "switch" and self.body is not None:
             return (self.body.wiring.panel,) if self.body.wiring is not None else ()
         machine = self.plant.pumps.get(Tag(self.tag)) or self.plant.valves.get(Tag(self.tag))
         return (machine.panel,) if machine is not None and machine.panel is not None else ()
+
+    @cached_property
+    def neighbourhoods(self) -> tuple[str, ...]:
+        """What makes two subjects of a kind neighbours: a panel, a tank, for tanks the area."""
+        if self.kind == "tank":
+            return (self.plant.tanks[Tag(self.tag)].area,)
+        return (*self.panels, *self.liquid_tanks)

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
 
 from generator.compute.facts import NOTHING, Fact, Subject, joined, yes_no
 from generator.model.record import Record
@@ -105,29 +104,18 @@ def at_or_above_overflow(subject: Subject) -> Fact:
 
 
 def similar_tag(subject: Subject) -> Fact:
-    """Whether a device of the same kind in the same panel or tank has a tag that is easily taken for this one.
-
-    Tags count that differ in one character, have two neighbours swapped, or differ only by look-alikes (O and 0,
-    I and 1, S and 5, B and 8) or by hyphens and spaces.
-    """
+    """Whether a device of the same kind in the same panel or tank has a tag that is easily taken for this one."""
     if subject.kind == "interlock":
         return NOTHING
-    near = [tag for tag in subject.look_alikes.get(subject.tag, ()) if _close(subject, tag)]
+    near = subject.look_alikes.get(subject.tag, ())
     return yes_no(bool(near), f"{subject.tag} and {', '.join(near)} look alike", "", "")
-
-
-def _close(subject: Subject, other: str) -> bool:
-    them = replace(subject, tag=other)
-    if set(subject.panels) & set(them.panels) or set(subject.liquid_tanks) & set(them.liquid_tanks):
-        return True
-    return subject.kind == "tank" and subject.plant.area_of(subject.tag) == subject.plant.area_of(other)
 
 
 def look_alikes(tags: Iterable[str]) -> Mapping[str, tuple[str, ...]]:
     """For each tag those that are easily taken for it.
 
-    Two tags look alike that share a signature: the tag without hyphens and with look-alikes made one, the tag with one
-    character left open, the tag with two neighbours in either order.
+    Two tags look alike that share a signature: the tag without hyphens and with the letters O, I, S, B read as 0, 1,
+    5, 8; the tag with one character left open; the tag with two neighbours in either order.
 
     >>> look_alikes(["LSH-210", "LSL-210", "LSH-201", "LSH-2I0", "LSHH-210"])["LSH-210"]
     ('LSL-210', 'LSH-201', 'LSH-2I0')

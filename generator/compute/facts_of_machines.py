@@ -11,13 +11,13 @@ POWERED = ("mains", "uninterruptible", "control voltage", "battery")
 
 
 def _pumps(subject: Subject) -> Iterator[tuple[Tag, Pump]]:
-    for tag in dict.fromkeys(tag for tag, _, _ in subject.driven()):
+    for tag in dict.fromkeys(tag for tag, _, _ in subject.driven):
         if tag in subject.plant.pumps:
             yield tag, subject.plant.pumps[tag]
 
 
 def _valves(subject: Subject) -> Iterator[tuple[Tag, Valve]]:
-    for tag in dict.fromkeys(tag for tag, _, _ in subject.driven()):
+    for tag in dict.fromkeys(tag for tag, _, _ in subject.driven):
         if tag in subject.plant.valves:
             yield tag, subject.plant.valves[tag]
 
@@ -25,7 +25,7 @@ def _valves(subject: Subject) -> Iterator[tuple[Tag, Valve]]:
 def _drives(subject: Subject, nouns: tuple[str, ...], states: tuple[str, ...], words: str) -> Fact:
     if subject.kind not in ("switch", "interlock"):
         return NOTHING
-    found = [(tag, by) for tag, state, by in subject.driven()
+    found = [(tag, by) for tag, state, by in subject.driven
              if subject.plant.noun_of[tag] in nouns and (state in states or not states)]
     said = "; ".join(dict.fromkeys(f"{by} {words} {tag}" for tag, by in found))
     return yes_no(bool(found), said or f"it {words} one", "", "")
@@ -49,7 +49,7 @@ def moves_valve(subject: Subject) -> Fact:
 def _equipment(subject: Subject, kind: str) -> Fact:
     if subject.kind not in ("switch", "interlock"):
         return NOTHING
-    found = [tag for tag, _, _ in subject.driven()
+    found = [tag for tag, _, _ in subject.driven
              if tag in subject.plant.equipment and subject.plant.equipment[tag].kind == kind]
     return yes_no(bool(found), f"it acts on {', '.join(dict.fromkeys(found)) or f'a {kind}'}", "", "")
 
@@ -66,7 +66,7 @@ def drives_agitator(subject: Subject) -> Fact:
 
 def restarts_by_itself(subject: Subject) -> Fact:
     """Whether a machine behind the subject starts with nobody at the button, by the level or when power returns."""
-    return joined(_restart(subject, tag) for tag, _, _ in subject.driven() if tag not in subject.plant.valves)
+    return joined(_restart(subject, tag) for tag, _, _ in subject.driven if tag not in subject.plant.valves)
 
 
 def _restart(subject: Subject, tag: Tag) -> Fact:
@@ -90,7 +90,7 @@ def restart_delay(subject: Subject) -> Fact:
         after = machine.restart.after
         return yes_no(after.si > 0, f"{tag} restarts {after.written} after power returns", "", "")
 
-    return joined(delay(tag) for tag, _, _ in subject.driven())
+    return joined(delay(tag) for tag, _, _ in subject.driven)
 
 
 def check_valve(subject: Subject) -> Fact:

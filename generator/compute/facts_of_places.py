@@ -204,6 +204,8 @@ def acid_and_oxidiser(subject: Subject) -> Fact:
             return Fact(missing=(("hazards of the liquid", f"liquids/{tank.liquid}/hazards"),))
         wanted = {"acid": "oxidiser", "oxidiser": "acid"}
         against = {wanted[hazard] for hazard in own if hazard in wanted}
+        if not against:
+            return Fact({"no": ""})
         others = [other for other, one in plant.tanks.items()
                   if other != tag and against & set(plant.liquids[one.liquid].hazards or ())]
         if not others:

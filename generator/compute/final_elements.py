@@ -19,18 +19,12 @@ def elements(plant: Definitions, lock: Interlock) -> Iterator[tuple[Tag, str]]:
             yield element, state
 
 
-def streams_moved(plant: Definitions, element: str) -> tuple[Tag, ...]:
-    """Streams that pass a valve or are moved by a pump or its group."""
-    movers = {element, *plant.group_of[element]}
-    return tuple(tag for tag, stream in plant.streams.items() if element in stream.through or stream.moved_by in movers)
-
-
 def touches(plant: Definitions, element: str, tank: str) -> bool:
     """Whether a final element moves or stops liquid of a tank."""
     pump = plant.pumps.get(Tag(element))
     if pump is not None and pump.suction.tank == tank:
         return True
-    return any(tank in (plant.streams[tag].from_, plant.streams[tag].into) for tag in streams_moved(plant, element))
+    return any(tank in (plant.streams[tag].from_, plant.streams[tag].into) for tag in plant.streams_of[element])
 
 
 def stroke(plant: Definitions, book: Book, key: str, tank: str, lock: Interlock) -> Iterator[tuple[str, Outcome]]:
@@ -76,7 +70,7 @@ def drain_down(
     """
     stopped = [tag for tag, state in elements(plant, lock) if state in STOPS]
     streams = dict.fromkeys(
-        stream for element in stopped for stream in streams_moved(plant, element)
+        stream for element in stopped for stream in plant.streams_of[element]
         if plant.streams[stream].into == tank and not plant.streams[stream].by_overflow
     )
     if not streams:

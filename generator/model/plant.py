@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import ConfigDict
 
-from generator.model import document, instrument, interlock, machine, pattern, tank
+from generator.model import document, instrument, interlock, machine, pattern, tank, technology
 from generator.model.defaults import Defaults
 from generator.model.definition import Definition
 from generator.model.scalar import Tag
@@ -32,6 +32,8 @@ class Definitions(Definition):
     """Which streams run together."""
     never_together: tuple[tank.NeverTogether, ...] = ()
     """Streams that cannot run at the same time."""
+    technologies: dict[Tag, technology.OwnTechnology] = {}
+    """Technologies as this plant uses them, where they are not as the generator knows them."""
     instruments: dict[Tag, instrument.Instrument] = {}
     """Devices: one body in one nozzle, one failure."""
     switches: dict[Tag, instrument.Switch] = {}
@@ -109,6 +111,16 @@ class Definitions(Definition):
     def outflows_of(self) -> Mapping[str, tuple[Tag, ...]]:
         """Streams out of each tank, overflow paths included."""
         return _grouped((stream.from_, tag) for tag, stream in self.streams.items())
+
+    @cached_property
+    def streams_of(self) -> Mapping[str, tuple[Tag, ...]]:
+        """Streams that pass each valve, or that each pump or group moves; a group's streams count for its pumps."""
+        return _grouped(
+            (element, tag)
+            for tag, stream in self.streams.items()
+            for part in (*stream.through, *((stream.moved_by,) if stream.moved_by else ()))
+            for element in (part, *self.members_of(part))
+        )
 
     @cached_property
     def pumps_of(self) -> Mapping[str, tuple[Tag, ...]]:
