@@ -28,7 +28,7 @@ from generator.model.scalar import Count, Day, Number, Prose, Tag, Text, To, Yes
 Technology = Literal[
     "cable float", "tilt float", "conductive rods", "side lever float", "top lever float", "guide tube float",
     "vibrating fork", "capacitance", "displacer", "ultrasonic gap", "free space radar", "guided radar", "hydrostatic",
-    "differential pressure", "bubbler", "optical", "thermal dispersion", "site gauge",
+    "differential pressure", "bubbler", "optical", "thermal dispersion", "site gauge", "other",
 ]
 
 
@@ -92,6 +92,10 @@ class Ratings(Definition):
     """Its marking for hazardous areas."""
     ingress: Text | None = None
     """Its ingress protection."""
+    immersion_depth: Size | None = None
+    """Deepest liquid over the body that its seals and cable entry withstand without end."""
+    hygienic: YesNo | None = None
+    """Whether it is made to be cleaned in place: smooth, drained, with approved materials."""
 
 
 class Geometry(Definition):
@@ -99,12 +103,22 @@ class Geometry(Definition):
 
     arm: Size | None = None
     """Length of a lever arm, pivot to float."""
+    arm_outer: Size | None = None
+    """Outer part of a bent arm, from the bend to the float; `arm` is then the part from the pivot to the bend."""
+    bend: Angle | None = None
+    """Angle by which the outer part of a bent arm is turned down from the inner part."""
+    hung_by: Literal["clamp", "weight", "bracket", "guide"] | None = None
+    """What holds a float on a cable: a clamp on its own cable, a weight below it, a bracket or rail, or a guide."""
+    weight_below: Size | None = None
+    """Distance from the lowest fixing of a hung float down to its counterweight."""
     tether: Size | None = None
     """Free cable between its fixing and a tilting float."""
     angle_up: Angle | None = None
     """Angle over the horizontal at which it acts rising."""
     angle_down: Angle | None = None
     """Angle under the horizontal at which it returns."""
+    float_shape: Literal["upright cylinder", "sphere", "other"] | None = None
+    """Shape of the float, from which its depth in the liquid follows."""
     float_diameter: Size | None = None
     """Diameter of the float."""
     float_height: Size | None = None
@@ -113,10 +127,26 @@ class Geometry(Definition):
     """Mass of the float."""
     float_volume: Volume | None = None
     """Volume of the float."""
+    lift_mass: Mass | None = None
+    """Mass that the liquid must carry before a displacer moves its contact."""
+    magnet_height: Size | None = None
+    """Height over the float's underside at which it works a contact on its guide."""
     tube_length: Size | None = None
     """Length of a guide tube from the mounting face."""
     rods: Count | None = None
     """Number of rods in the head, the reference electrode counted."""
+    reference_below: Size | None = None
+    """How far the reference electrode reaches below the lowest of the other rods."""
+    rod_diameter: Size | None = None
+    """Diameter of a rod."""
+    rod_spacing: Size | None = None
+    """Distance between the axes of two neighbouring rods."""
+    spacer_every: Size | None = None
+    """Longest stretch of rod, tube or cable without a spacer or a guide."""
+    above_face: Size | None = None
+    """Length of rod, cable or tube that the head takes up over the mounting face."""
+    clearance: Size | None = None
+    """Free distance all round its axis, to the nearest wall, ladder, pump, cable or float."""
     least_spacing: Size | None = None
     """Least distance between two points of the body."""
     dead_band: Size | None = None
@@ -130,6 +160,8 @@ class Instrument(Definition):
     """The tank it sits on."""
     technology: Technology
     """How it senses."""
+    kind: Annotated[Tag, To("technologies")] | None = None
+    """The plant's own entry under `technologies` that it follows."""
     nozzle: Text | None = None
     """The nozzle it sits in, by its name on the tank; left out where it hangs free."""
     mounting_face: Length | None = None
@@ -162,6 +194,10 @@ class Instrument(Definition):
     """Whether it sits in a chamber or side volume rather than in the tank."""
     stilling_well: Text | None = None
     """The stilling well, bridle or guide rod that it hangs on, where others may share it."""
+    in_inlet_stream: YesNo | None = None
+    """Whether an inlet pours on it or past it."""
+    orientation: Prose | None = None
+    """Which way a mark, an arm or a cable entry must face."""
     test_means: Literal["lever", "magnet", "lift", "fill", "plug", "none"] | None = None
     """How its points are tried without moving the tank's level."""
     purpose: Prose | None = None
@@ -227,6 +263,8 @@ class Switch(Definition):
     """Time the level must have stayed past the point before it counts."""
     rod: Text | None = None
     """Which rod, float or contact of the body."""
+    below_face: Size | None = None
+    """Distance from the mounting face down to its rod tip, cable fixing or contact, as ordered or cut."""
     purpose: Prose | None = None
     """Why it stands where one would not expect it."""
     without_alarm: Prose | None = None

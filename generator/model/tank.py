@@ -248,6 +248,16 @@ class ConductivitySpan(Definition):
     """Highest."""
 
 
+Chemistry = Literal[
+    "pure water", "clean water", "salt water", "sewage", "hydrocarbon", "solvent", "caustic", "mineral acid",
+    "organic acid", "hypochlorite", "peroxide", "food", "other",
+]
+CleaningAgent = Literal[
+    "none", "water", "hot water", "steam", "caustic", "mineral acid", "organic acid", "hypochlorite", "peroxide",
+    "solvent",
+]
+
+
 class Liquid(Definition):
     """What is in the tank. What is left out cannot be assessed."""
 
@@ -280,6 +290,14 @@ class Liquid(Definition):
     """Solids it carries."""
     magnetic_particles: YesNo | None = None
     """Whether it carries iron or rust that a magnet collects."""
+    chemistry: Chemistry | None = None
+    """What it is to materials, and which figures are usual for it."""
+    duty: Literal["clean", "sewage", "food", "fuel", "chemical"] | None = None
+    """What the plant does with it; food asks for devices that can be cleaned in place."""
+    resisted_by: tuple[Text, ...] = ()
+    """Materials that are known to withstand it at its strength and temperature."""
+    attacks: tuple[Text, ...] = ()
+    """Materials that it is known to attack."""
 
 
 class Tank(Definition):
@@ -317,6 +335,12 @@ class Tank(Definition):
     """Whether heating or tracing is on it."""
     agitated: YesNo | None = None
     """Whether something stirs it."""
+    wall_conducts: YesNo | None = None
+    """Whether its wall is bare metal in touch with the liquid; no for plastic, lined or coated walls."""
+    cleaned_with: tuple[CleaningAgent, ...] | None = None
+    """What it is cleaned with; `[none]` where nothing but its own liquid ever enters."""
+    cleaning_temperature: Temperature | None = None
+    """Highest temperature while it is cleaned or steamed."""
     shared_with: tuple[Annotated[Tag, To("tanks")], ...] = ()
     """Tanks that share its overflow or vent."""
     categories: dict[Tag, Text] = {}

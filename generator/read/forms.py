@@ -171,6 +171,7 @@ def one_of(names: tuple[str, ...]) -> str:
 
 SINGULAR = {
     "areas": "an area", "liquids": "a liquid", "tanks": "a tank", "streams": "a stream", "cases": "an operating case",
+    "technologies": "a technology of the plant",
     "instruments": "an instrument", "switches": "a switch", "pumps": "a pump", "pump_groups": "a pump group",
     "valves": "a valve", "equipment": "a piece of equipment", "relays": "a relay", "signals": "a signal",
     "controls": "a control", "interlocks": "an interlock", "alarms": "an alarm", "hazards": "a hazard",
