@@ -40,9 +40,11 @@ def _result(plant: Definitions, tag: str, point: Switch) -> ContactResult:
     return _Contact(plant, tag, point, point.contact, body, rests).made()
 
 
-def needs_power(body: Instrument) -> bool:
-    """Whether a device needs a supply to sense: as recorded, else by its technology."""
-    return body.powered if body.powered is not None else body.technology not in NEEDS_NO_POWER
+def needs_power(body: Instrument) -> bool | None:
+    """Whether a device needs a supply to sense: as recorded, else by its technology; None for one nobody described."""
+    if body.powered is not None or body.technology == "other":
+        return body.powered
+    return body.technology not in NEEDS_NO_POWER
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +95,8 @@ class _Contact:
         A dead loop looks open. A powered device that dies alone shows its contact's state on the shelf, which may
         differ; the worse of the two counts, and that is a contact that stays as it is while the plant runs.
         """
+        if needs_power(self.body) is None:
+            return ""
         if not needs_power(self.body):
             return "open"
         return self.contact.on_the_shelf or ""
@@ -100,7 +104,7 @@ class _Contact:
     @property
     def contradicts(self) -> str:
         """Why contact and shelf state cannot both be true, for a device without power of its own."""
-        if needs_power(self.body) or self.contact.on_the_shelf is None or self.contact.keeps_state:
+        if needs_power(self.body) is not False or self.contact.on_the_shelf is None or self.contact.keeps_state:
             return ""
         dry = self.running if self.point.acts == "rising" else self.acted
         if self.contact.on_the_shelf == dry:
@@ -122,7 +126,8 @@ class _Contact:
         name = f"Supply {self.supply} lost" if self.supply else "Supply lost"
         state = self.supply_lost
         if not state:
-            yield name, "not decided", "Not recorded: the contact's state without power."
+            lacks = "whether it needs power" if needs_power(self.body) is None else "the contact's state without power"
+            yield name, "not decided", f"Not recorded: {lacks}."
             return
         yield name, state, self.seen_as(state, "The line is supervised, so the loss is shown. ") + self.shown_by()
 

@@ -127,3 +127,10 @@ def test_a_set_point_on_a_transmitter_is_judged_by_its_answer_to_a_bad_signal(
     made = results.contacts["LS-1"]
     assert made.is_fail_safe is safe
     assert made.wire_broken == "signal out of its band" and len(made.sentences) == 4
+
+
+def test_a_device_of_a_technology_of_its_own_says_itself_whether_it_needs_power() -> None:
+    unknown = run("rising", "opens", lock(CLOSE), body={"technology": "other"})
+    assert unknown.supply_lost == "" and unknown.is_fail_safe is None
+    assert "needs power" in unknown.sentences[3][2]
+    assert run("rising", "opens", lock(CLOSE), body={"technology": "other", "powered": "no"}).is_fail_safe is True
