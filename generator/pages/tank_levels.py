@@ -102,9 +102,11 @@ def _words(context: Context, tank: str, level: Level) -> LevelWords:
         return LevelWords(_capital(level.name), says, height)
     failed = dict.fromkeys(one.rule for one in context.review.of(level.key) if one.verdict == "fail")
     point = context.results.setpoints.get(level.key)
-    proposed = ", proposed" if point is not None and point.is_proposed else ""
+    proposed = "proposed, " if point is not None and point.is_proposed else ""
+    brings = plain(does(context, level.key))
+    kind = "" if level.kind == "alarm" and brings.startswith("alarm ") else f"{KIND_WORDS[level.kind]}: "
     return LevelWords(
-        level.key, f"{KIND_WORDS[level.kind]}{proposed}: {plain(does(context, level.key))}", height,
+        level.key, f"{proposed}{kind}{brings}", height,
         f"{level.band.low:.2f} to {level.band.high:.2f}" if level.band else "", context.paths.path(level.key) or "",
         f"fails rule {', '.join(failed)}" if failed else "",
     )
