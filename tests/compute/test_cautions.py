@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
@@ -11,8 +12,12 @@ from generator import compute, read
 from generator.compute.caution_facts import VOCABULARY
 from generator.compute.cautions import NOT_RECORDED
 from generator.errors import KnowledgeError
+from generator.model import document
 from generator.model.caution import JOBS, SIGNAL_WORDS, Caution, CautionRow
+from generator.model.instrument import Instrument
+from generator.model.machine import Suction, Valve
 from generator.model.plant import Definitions
+from generator.model.tank import Liquid, Nozzle, Surroundings
 from tests.compute import small
 
 PLANTS = Path(__file__).parent.parent / "plants"
@@ -151,7 +156,7 @@ def test_an_interlock_takes_over_what_its_points_have_for_testing_and_bypassing(
 
 
 def test_the_last_protection_is_told_from_one_of_two() -> None:
-    def of(second: dict[str, object]) -> set[str]:
+    def of(second: dict[str, str]) -> set[str]:
         hazard = {"H-1": {"what": "spill", "harms": "people", "begins_at": "T-1 overflow", "safe_state": "stopped"}}
         lock = {"area": "A", "service": "trip", "kind": "trip", "hazard": "H-1", "then": {"XV-1": "closed"}}
         made = small.plant(
@@ -164,3 +169,17 @@ def test_the_last_protection_is_told_from_one_of_two() -> None:
 
     assert "last-protection" in of({})  # both points on one body
     assert "last-protection" not in of({"in": "LX-2"})
+
+
+def test_the_vocabulary_knows_every_word_that_the_language_offers() -> None:
+    def words(kind: object) -> set[str]:
+        inner = get_args(kind)
+        return {one for one in inner if isinstance(one, str)} | {
+            word for one in inner if not isinstance(one, str) for word in words(one)}
+
+    fields = {"liquid": (Liquid, "hazards"), "zone": (Surroundings, "zone"), "nozzle_on": (Nozzle, "on"),
+              "technology": (Instrument, "technology"), "test_means": (Instrument, "test_means"),
+              "test": (document.Test, "method"),
+              "suction": (Suction, "kind"), "actuator": (Valve, "actuator"), "valve_fails": (Valve, "fails")}
+    for fact, (block, field) in fields.items():
+        assert words(block.model_fields[field].annotation) <= set(VOCABULARY[fact].values), fact
