@@ -1,5 +1,7 @@
 """Causes, effects and what holds them: rules 5.1 to 5.10."""
 
+from itertools import combinations
+
 from generator.check.conditions import FORCES_A_STATE, IS_TRIP
 from generator.check.logic import is_true, parts_of
 from generator.check.rule import Answer, Fail, Pass, When, rule
@@ -104,17 +106,21 @@ HAS_RESET = When("it has a reset", lambda subject: subject.interlock.reset is no
 @rule("5.5", "The reset is accepted only when the cause is clear", scope="interlock", severity="by consequence",
       basis=SRS, conditions=(HAS_RESET,))
 def reset_waits_for_a_clear_cause(subject: OfInterlock) -> Answer:
-    """Tries the condition of the reset with every signal of the cause on, and with each one alone that suffices.
+    """Tries the condition of the reset with every set of signals that makes the cause true.
+
+    With more than eight signals, with one and two of them and with all.
 
     A reset that is accepted while the cause stands is a bypass without a permit.
     Cure: `when: {not: ...}` with the whole cause.
     """
     lock = subject.interlock
-    tags = [str(tag) for tag in lock.when.tags()]
-    tries = [set(tags), *({tag} for tag in tags)]
-    for acted in tries:
-        if lock.reset and is_true(lock.when, acted) and is_true(lock.reset.when, acted):
-            said = listed(sorted(acted))
+    tags = list(dict.fromkeys(str(tag) for tag in lock.when.tags()))
+    beside = {str(tag) for tag in lock.reset.when.tags()} - set(tags) if lock.reset else set()
+    sizes = range(len(tags) + 1) if len(tags) <= 8 else (1, 2, len(tags))
+    for acted in (set(some) for size in sizes for some in combinations(tags, size)):
+        accepted = lock.reset and any(is_true(lock.reset.when, acted | more) for more in (set(), beside))
+        if lock.reset and accepted and is_true(lock.when, acted):
+            said = listed(sorted(acted)) or "the cause"
             return Fail(f"it is accepted while {said} stands", f"accepted with {said}",
                         "put the whole cause into `when`",
                         at=lock.reset.place_of("when"))
@@ -156,19 +162,17 @@ def permissive_is_no_trip(subject: OfInterlock) -> Answer:
                 "add a trip", also=(str(lock.hazard),))
 
 
-@rule("5.8", "The vote can come true, and is a vote", scope="interlock", severity="error", basis=SRS, conditions=(
-    When("the cause has a vote", lambda subject: bool(list(parts_of(subject.interlock.when, Vote)))),))
-def vote_is_possible(subject: OfInterlock) -> Answer:
-    """Asks that a vote has at least as many members as it needs, two or more, and none of them twice.
+@rule("5.8", "The vote counts two members or more, each of them once", scope="interlock", severity="error", basis=SRS,
+      conditions=(When("the cause has a vote",
+                       lambda subject: bool(list(parts_of(subject.interlock.when, Vote)))),))
+def vote_counts_each_member_once(subject: OfInterlock) -> Answer:
+    """Asks that a vote has two members or more, and none of them twice.
 
-    Three of two never acts; two of three with a member named twice acts on one.
-    Cure: correct the number or the members.
+    Two of three with a member named twice acts on one float; one of one is no vote.
+    Cure: correct the members.
     """
     for vote in parts_of(subject.interlock.when, Vote):
         members = [str(tag) for tag in vote.tags()]
-        if isinstance(vote, Vote) and vote.needed > len(vote.inner):
-            return Fail(f"{vote.needed} of {len(vote.inner)} cannot come true", f"{vote.needed} of {len(vote.inner)}",
-                        "correct the vote", at=vote.place)
         if len(members) != len(set(members)) or len(members) < 2:
             return Fail(f"its members are {listed(members)}, {len(members)} in all", f"members {', '.join(members)}",
                         "name each member once", at=vote.place)

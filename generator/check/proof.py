@@ -113,15 +113,15 @@ def bypass_is_seen(subject: OfInterlock, alarmed: bool) -> Answer:
 
 @rule("9.7", "What protects meanwhile does not rest on what is bypassed", scope="interlock", severity="error",
       basis=BYPASSING, conditions=(When("its substitute rests on something that has a tag", lambda subject: (
-          subject.interlock.bypass is not None and bool(subject.interlock.bypass.relies_on))),),
-      needs=("interlock.bypass.relies_on",))
-def substitute_stands_by_itself(subject: OfInterlock, relies: tuple[str, ...]) -> Answer:
+          subject.interlock.bypass is not None and bool(subject.interlock.bypass.relies_on))),))
+def substitute_stands_by_itself(subject: OfInterlock) -> Answer:
     """Compares what the substitute rests on with the points of the interlock and with their bodies.
 
     A reading of the float that is bypassed because it is broken protects nobody.
     Cure: another instrument, or a dip by hand.
     """
     plant = subject.context.plant
+    relies = subject.interlock.bypass.relies_on if subject.interlock.bypass else ()
     bodies = set(subject.context.bodies_of(subject.interlock))
     causes = set(subject.interlock.when.tags())
     bad = []

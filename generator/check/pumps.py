@@ -1,9 +1,10 @@
 """Pumps and what runs them: rules 6.1 to 6.19."""
 
+from generator.check.absences import missing_of
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import Group, OfControl, OfPump
 from generator.check.words import flow, height, listed, mm, time
-from generator.model.record import value_of
+from generator.model.record import Absence
 from generator.model.results import Band, Vessel
 from generator.model.scalar import Tag
 
@@ -90,22 +91,21 @@ def dry_run_trip_stands_apart(pump: OfPump) -> Answer:
       basis="utility practice for stations that must not overflow", conditions=(
           When("the group empties a tank that liquid comes into by itself", lambda group: bool(_emptied(group))),))
 def group_carries_the_peak(group: Group) -> Answer:
-    """Adds the flows of all pumps but the largest and compares with the worst inflow of the tank.
+    """Adds the flows of all pumps but the largest and compares with the streams of the worst filling of the tank.
 
     One pump is out for repair on the day of the storm. Cure: another pump, or larger ones.
     """
-    plant, results = group.context.plant, group.context.results
     flows = [pump.flow.si for pump in group.pumps]
     left = sum(flows) - max(flows)
     for tank in _emptied(group):
-        worst = next((value for tag in plant.controls_of_tank[tank] if (one := results.cycling.get(tag)) is not None
-                      and (value := value_of(one.worst_inflow)) is not None), None)
-        if worst is None:
-            worst = sum(plant.streams[tag].flow.highest.si for tag in plant.inflows_of[tank]
-                        if not plant.streams[tag].by_overflow)
-        if left < worst - 1e-12:
-            return Fail(f"{flow(left)} with one pump out, {flow(worst)} comes into {tank}",
-                        f"{flow(left)} of {flow(worst)}", "add capacity", also=(tank,))
+        filling = group.context.results.tanks[tank].filling
+        if isinstance(filling, Absence):
+            return Missing(missing_of(filling))
+        places = {group.context.plant.streams[tag].flow.highest.place for tag in group.context.plant.inflows_of[tank]}
+        peak = sum(one.value for one in filling.inputs if one.source in places)
+        if left < peak - 1e-12:
+            return Fail(f"{flow(left)} with one pump out, {flow(peak)} comes into {tank}",
+                        f"{flow(left)} of {flow(peak)}", "add capacity", also=(tank,))
     return Pass(f"{flow(left)} with one pump out")
 
 
@@ -115,23 +115,25 @@ def _emptied(group: Group) -> list[str]:
     return [tank for tank in tanks if plant.inflows_of[tank] and plant.tanks[tank].duty == "emptied"]
 
 
-@rule("6.6", "Alternation counts only for equal pumps", scope="control", severity="warning",
+@rule("6.6", "Alternation counts only for two equal pumps in a small station", scope="control", severity="warning",
       published="alternation-credit", basis="USACE EI 11C201 (1 March 1997), chapter 7", conditions=(
-          When("alternation is counted", lambda control: control.cycling is not None
-               and control.cycling.alternation_counts),))
+          When("it runs a group that takes turns", lambda control: (
+              (group := control.context.plant.pump_groups.get(control.control.moves)) is not None
+              and group.alternation)),))
 def alternation_counts_for_equal_pumps(control: OfControl) -> Answer:
-    """Asks for two pumps of one flow where half the volume is taken as enough.
+    """Asks for two pumps of one flow, below 45 L/s together, where half the volume is taken as enough.
 
     Pumps that differ do not share the starts evenly, and with one pump out nothing is shared.
     Cure: equal pumps, or no credit.
     """
     plant = control.context.plant
-    pumps = [plant.pumps[tag] for tag in plant.members_of(control.control.moves)]
-    flows = {pump.flow.si for pump in pumps}
-    if len(pumps) == 2 and len(flows) == 1:
-        return Pass("two equal pumps")
-    return Fail(f"{len(pumps)} pumps of {len(flows)} flows", f"{len(pumps)} pumps, {len(flows)} flows",
-                "do not count alternation")
+    flows = [plant.pumps[tag].flow.si for tag in plant.members_of(control.control.moves)]
+    if len(flows) != 2 or len(set(flows)) != 1:
+        return Fail(f"{len(flows)} pumps of {len(set(flows))} flows", f"{len(flows)} pumps, {len(set(flows))} flows",
+                    "do not count alternation")
+    if sum(flows) >= 0.045:
+        return Fail(f"the station moves {flow(sum(flows))}", f"{flow(sum(flows))}", "do not count alternation")
+    return Pass("two equal pumps")
 
 
 @rule("6.7", "The time to air at the inlet is known", scope="pump", severity="note", basis=PRACTICE,

@@ -5,7 +5,6 @@ plant (`~` takes a key out), then the finding of the rule on `subject` must have
 `evidence`, the `missing` fields, the `severity`, and words that stand in the `condition` or in what `stands`.
 """
 
-import copy
 import inspect
 from functools import cache
 from pathlib import Path
@@ -24,7 +23,7 @@ KEYS = {"name", "change", "subject", "verdict", "evidence", "missing", "severity
 
 def text_only(path: Path) -> Any:
     """YAML in which every scalar is text, as the definitions language reads it."""
-    return yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader)
+    return yaml.load(path.read_text(encoding="utf-8"), yaml.CBaseLoader)
 
 
 def laid_over(base: Any, change: Any) -> Any:
@@ -41,17 +40,23 @@ def laid_over(base: Any, change: Any) -> Any:
 
 
 @cache
+def base() -> Any:
+    return text_only(HERE / "base.yml")
+
+
+@cache
 def knowledge() -> Any:
     return read.knowledge()
 
 
 def review_of(changes: list[Any], folder: Path) -> Review:
     """The review of the base plant under changes."""
-    made = copy.deepcopy(text_only(HERE / "base.yml"))
+    made = base()
     for change in changes:
         made = laid_over(made, change)
     file = folder / "plant.yml"
-    file.write_text(yaml.safe_dump(made, allow_unicode=True, sort_keys=False, width=10_000), encoding="utf-8")
+    text = yaml.dump(made, Dumper=yaml.CSafeDumper, allow_unicode=True, sort_keys=False, width=10_000)
+    file.write_text(text, encoding="utf-8")
     plant, mistakes = read.plant(file)
     assert plant is not None, "\n".join(map(str, mistakes))
     return check.review(plant, compute.results(plant, knowledge()), knowledge())
@@ -72,7 +77,7 @@ def test_rule(whole: Any, case: Any, tmp_path: Path) -> None:
     review = review_of([whole.get("given", {}), case.get("change", {})], tmp_path)
     subject = case.get("subject", whole.get("subject"))
     found = [one for one in review.findings if one.rule == whole["rule"] and one.subject == subject]
-    assert len(found) == 1, f"findings of {whole['rule']}: {[one.subject for one in review.findings if one.rule == whole['rule']]}"
+    assert len(found) == 1, [one.subject for one in review.findings if one.rule == whole["rule"]]
     finding: Finding = found[0]
     assert finding.verdict == case["verdict"], finding
     if "evidence" in case:
