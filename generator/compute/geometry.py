@@ -169,7 +169,15 @@ def _lying_ends(shape: HorizontalCylinder, diameter: float) -> tuple[Function | 
         # the library integrates this one for 30 ms a height; our own sum takes a hundredth of that
         head = dished.Torisphere(diameter, shape.dish_radius, shape.knuckle_radius)
         return (lambda h: 2 * head.volume(h)), (lambda h: 2 * head.slice(h))
-    return (lambda h: library.V_horiz_spherical(diameter, 0.0, a, h)), (lambda h: 2 * dished.cap_slice(diameter, a, h))
+    return (lambda h: _in_lying_caps(diameter, a, h)), (lambda h: 2 * dished.cap_slice(diameter, a, h))
+
+
+def _in_lying_caps(diameter: float, depth: float, level: float) -> float:
+    """Volume in both dished ends; a hair from bottom and top the library's arccosines leave their range."""
+    hair = 1e-9 * diameter
+    settled = 0.0 if level < hair else diameter if level > diameter - hair else level
+    volume: float = library.V_horiz_spherical(diameter, 0.0, depth, settled)
+    return volume
 
 
 def _basin(shape: RectangularBasin) -> list[Part] | Shapeless:
