@@ -39,14 +39,97 @@ class Word:
 
 
 @dataclass(frozen=True, slots=True)
+class Unfit:
+    """Something that defeats a technology.
+
+    `only` and `unless` hold places of the device from a closed vocabulary (compute/suitability_facts.py): `only` where
+    one of them must hold for the trouble to count, `unless` where one of them takes it away.
+    """
+
+    what: str
+    because: str
+    unless: tuple[str, ...] = ()
+    only: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Care:
+    """How often a device is cleaned where the liquid does something to it. Common practice. [s]"""
+
+    where: str
+    every: float
+    do: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plausible:
+    """What is usual for a field of a device (`ratings.density_lowest`), in SI. Never reckoned with."""
+
+    field: str
+    lowest: float
+    highest: float
+
+
+@dataclass(frozen=True, slots=True)
 class Technology:
-    """A way of sensing a level."""
+    """A way of sensing a level. `accuracy` and `differential` are what is usual, for show alone. [m]"""
 
     name: str
     principle: str
     needs: tuple[str, ...]
     defeated_by: tuple[str, ...]
     test: str
+    actuation: str = "none"
+    """Family of rules by which it acts: cable, rods, lever, tube, displacer, point, range, none."""
+    mounts: tuple[str, ...] = ()
+    """Where it can sit: wall, roof, floor, free."""
+    immersed: bool = False
+    """Whether its whole body hangs in the liquid."""
+    judged_by: tuple[str, ...] = ()
+    """Criteria of its own, beside those that hold for every device."""
+    unfit_for: tuple[Unfit, ...] = ()
+    accuracy: tuple[float, float] = (0.0, 0.0)
+    differential: tuple[float, float] = (0.0, 0.0)
+    must_give: tuple[str, ...] = ()
+    plausible: tuple[Plausible, ...] = ()
+    cautions: tuple[str, ...] = ()
+    care: tuple[Care, ...] = ()
+    wetted_test: str = ""
+    hidden_by_simulation: str = ""
+    restore: tuple[str, ...] = ()
+    references: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Criterion:
+    """A figure of liquid or place that a rating of the device must match: what it must be relative to the rating."""
+
+    name: str
+    title: str
+    rating: str
+    sense: str
+    because: str
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """What a material withstands and what attacks it, by chemistry. Common practice."""
+
+    material: str
+    resists: tuple[str, ...]
+    attacked_by: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """Range in which a property of a liquid usually lies, in SI. `of` is a chemistry, or "any"."""
+
+    property: str
+    of: str
+    lowest: float
+    highest: float
+    mark: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,4 +140,8 @@ class Knowledge:
     rules: Mapping[str, PublishedRule] = field(default_factory=dict)
     words: tuple[Word, ...] = ()
     technologies: Mapping[str, Technology] = field(default_factory=dict)
+    criteria: Mapping[str, Criterion] = field(default_factory=dict)
+    materials: tuple[Material, ...] = ()
+    usual: tuple[Usual, ...] = ()
     language: Language = field(default_factory=Language)
+    truth_tables: tuple[TruthTable, ...] = ()

@@ -10,7 +10,7 @@ from generator.errors import KnowledgeError
 from generator.model.caution import JOBS, SIGNAL_WORDS, CautionRow
 from generator.model.definition import Mapping, Sequence
 from generator.model.finding import Mistake
-from generator.model.knowledge import Knowledge, PublishedRule, Technology, Word
+from generator.model.knowledge import Knowledge, PublishedRule, Technology, TruthTable, Word
 from generator.model.quantity import split
 from generator.model.units import UNITS
 from generator.read.yaml_text import parse
@@ -20,7 +20,7 @@ FOLDER = Path(__file__).parent.parent / "knowledge"
 
 @cache
 def knowledge(folder: Path = FOLDER) -> Knowledge:
-    """Read cautions.yml, rules.yml, words.yml and technologies.yml; a file that is not there is empty.
+    """Read cautions.yml, rules.yml, words.yml, technologies.yml and truth_tables.yml; a file that is not there is empty.
 
     Each holds a list of rows, or rows under their key, name or word; keys are those of the model's data classes.
     Numbers may carry a unit and are then turned into SI.
@@ -35,12 +35,15 @@ def knowledge(folder: Path = FOLDER) -> Knowledge:
     rules = tuple(_made(PublishedRule, row, file) for row, file in _rows(folder, "rules", "name"))
     words = tuple(_made(Word, row, file) for row, file in _rows(folder, "words", "word"))
     technologies = tuple(_made(Technology, row, file) for row, file in _rows(folder, "technologies", "name"))
+    tables = tuple(_made(TruthTable, row, file) for row, file in _rows(folder, "truth_tables", "name"))
     for name, keys in (("cautions", [row.key for row in cautions]), ("rules", [rule.name for rule in rules]),
-                       ("words", [word.word for word in words]), ("technologies", [one.name for one in technologies])):
+                       ("words", [word.word for word in words]), ("technologies", [one.name for one in technologies]),
+                       ("truth_tables", [table.name for table in tables])):
         twice = {key for key in keys if keys.count(key) > 1}
         if twice:
             raise KnowledgeError(f"{name}.yml: defined twice: {', '.join(sorted(twice))}")
-    return Knowledge(cautions, {rule.name: rule for rule in rules}, words, {one.name: one for one in technologies})
+    return Knowledge(cautions, {rule.name: rule for rule in rules}, words, {one.name: one for one in technologies},
+                     truth_tables=tables)
 
 
 def _rows(folder: Path, noun: str, key: str) -> Iterator[tuple[Mapping, str]]:
