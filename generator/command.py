@@ -6,10 +6,12 @@ from dataclasses import asdict
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
+from typing import NoReturn
 
 import click
 
-from generator import build, publish, read, starter
+from generator import build, freeze, publish, read, starter
+from generator.errors import GeneratorError
 from generator.model.finding import Finding, Mistake
 from generator.model.plant import Definitions
 from generator.report import follow as follow_words
@@ -50,7 +52,10 @@ def build_site(config: Path, into: Path | None, strict: bool) -> None:
     The new site is made beside the old one and swapped in when it is whole: a build that fails or is killed never
     costs the last good site.
     """
-    made = publish.site(config, into, strict, say=_progress)
+    try:
+        made = publish.site(config, into, strict, say=_progress)
+    except GeneratorError as error:
+        _stop(error)
     if made.mistakes:
         _print_mistakes(made.mistakes)
         sys.exit(NOT_BUILT)
@@ -96,7 +101,7 @@ def explain(rule: str) -> None:
     """Explain a rule of the review, by its number or its name: what it asks, why, and how to cure a finding."""
     words = rule_words(rule)
     if words is None:
-        raise click.UsageError(f"no rule is called {rule}; a rule has a number such as 1.01 or a name in words")
+        raise click.UsageError(f"no rule is called {rule}; a rule has a number such as 1.5 or a name in words")
     click.echo(words)
 
 
@@ -138,6 +143,26 @@ def format_files(definitions: Path, only_check: bool) -> None:
 
 
 @cli.command()
+@definitions
+@click.option("--into", default="content/issued", show_default=True, type=click.Path(path_type=Path), metavar="FOLDER",
+              help="Where issued revisions lie frozen.")
+def issue(definitions: Path, into: Path) -> None:
+    """Freeze the present revision: its definitions and every worked-out value. What was issued is never written over."""
+    made = build.philosophy(definitions)
+    if made.mistakes:
+        _print_mistakes(made.mistakes)
+        sys.exit(NOT_BUILT)
+    for sentence in made.review.blocks:
+        click.echo(sentence, err=True)
+    if made.review.blocks:
+        sys.exit(WITH_ERRORS)
+    try:
+        click.echo(freeze.issue(made, definitions, into))
+    except GeneratorError as error:
+        _stop(error)
+
+
+@cli.command()
 @click.option("--config", default="mkdocs.yml", show_default=True, type=click.Path(path_type=Path, exists=True))
 @click.option("--address", default="127.0.0.1:8000", show_default=True, help="Where to serve.")
 def serve(config: Path, address: str) -> None:
@@ -148,6 +173,11 @@ def serve(config: Path, address: str) -> None:
 def main() -> None:
     """The console command."""
     cli(prog_name="philosophy")
+
+
+def _stop(error: GeneratorError) -> NoReturn:
+    click.echo(f"{error}", err=True)
+    sys.exit(NOT_BUILT)
 
 
 def _date(given: date | None) -> date | None:

@@ -43,7 +43,7 @@ KEYS = (
     Key("alarms", "per alarm: time to the trip and to the limit, and what a person needs"),
     Key("contacts", "per switch: state of the contact running, acted, with a broken wire, without supply"),
     Key("records", "every calculation record by its key: value, unit, equation, inputs; or why it could not be worked out"),
-    Key("findings", "what the review found, passes and what does not apply included"),
+    Key("findings", "what the review found, passes included; rules that do not apply are left out"),
 )
 
 
@@ -68,7 +68,7 @@ def philosophy(context: Context, document: Mapping[str, str]) -> dict[str, Any]:
         "alarms": plain(results.alarms),
         "contacts": plain(results.contacts),
         "records": plain(results.records),
-        "findings": [_finding(one) for one in context.review.findings],
+        "findings": [_finding(one) for one in context.review.findings if one.verdict != "does not apply"],
     }
 
 

@@ -1,0 +1,120 @@
+"""The command line as its users meet it: exit statuses, words, and a last good site that survives."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent.parent
+FACTS = "definitions: content/plant"
+
+
+def run(*arguments: str, folder: Path) -> subprocess.CompletedProcess[str]:
+    return subprocess.run([sys.executable, "-m", "generator", *arguments], cwd=folder, capture_output=True, text=True, check=False)
+
+
+@pytest.fixture(scope="module")
+def starter(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("new") / "my-plant"
+    made = run("new", str(folder), folder=folder.parent)
+    assert made.returncode == 0, made.stderr
+    assert (folder / "mkdocs.yml").exists()
+    return folder
+
+
+def test_a_new_plant_builds_without_an_error(starter: Path) -> None:
+    made = run("build", folder=starter)
+    assert (made.returncode, made.stderr) == (0, ""), made.stderr
+    assert (starter / "site" / "index.html").exists()
+    assert (starter / "site" / "data" / "philosophy.json").exists()
+
+
+def test_new_does_not_write_over_anything(starter: Path) -> None:
+    made = run("new", str(starter), folder=starter.parent)
+    assert made.returncode == 2
+    assert "not empty" in made.stderr
+
+
+def test_check_tells_good_wrong_and_meaningless_apart(starter: Path, tmp_path: Path) -> None:
+    assert run("check", folder=starter).returncode == 0
+    plant = tmp_path / "content" / "plant"
+    plant.mkdir(parents=True)
+    for file in (starter / "content" / "plant").glob("*.yml"):
+        (plant / file.name).write_text(file.read_text())
+    tank = next(plant.glob("*tank*.yml"), None) or sorted(plant.glob("*.yml"))[-1]
+    whole = tank.read_text()
+    assert "at_the_point: opens" in whole
+    tank.write_text(whole.replace("at_the_point: opens", "at_the_point: closes"))
+    wrong = run("check", folder=tmp_path)
+    assert wrong.returncode in (0, 1)
+    assert "opens" in wrong.stdout
+    tank.write_text(whole + "\nswitchs: {}\n")
+    meaningless = run("check", folder=tmp_path)
+    assert meaningless.returncode == 2
+    assert "did you mean `switches`?" in meaningless.stderr
+    assert "Traceback" not in meaningless.stderr
+
+
+def test_check_prints_json_for_machines(starter: Path) -> None:
+    printed = json.loads(run("check", "--json", folder=starter).stdout)
+    assert set(printed) == {"mistakes", "findings", "blocks"}
+    assert {"rule", "name", "verdict", "severity", "place", "must", "stands"} <= set(printed["findings"][0])
+
+
+def test_a_mistake_leaves_the_last_good_site(starter: Path) -> None:
+    assert run("build", folder=starter).returncode == 0
+    before = {path: path.read_bytes() for path in (starter / "site").rglob("*") if path.is_file()}
+    broken = starter / "content" / "plant" / "zz-broken.yml"
+    broken.write_text("tanks: {T-1: {area: nowhere}}\n")
+    try:
+        made = run("build", folder=starter)
+    finally:
+        broken.unlink()
+    assert made.returncode == 2
+    assert "zz-broken.yml:1:" in made.stderr
+    assert {path: path.read_bytes() for path in (starter / "site").rglob("*") if path.is_file()} == before
+    assert [path.name for path in starter.iterdir() if path.name.startswith(".site")] == []
+
+
+def test_explain_prints_the_rules_page(starter: Path) -> None:
+    listed = json.loads(run("check", "--json", folder=starter).stdout)["findings"][0]
+    by_number, by_name = (run("explain", listed[key], folder=starter) for key in ("rule", "name"))
+    assert by_number.stdout == by_name.stdout
+    assert "basis:" in by_number.stdout
+    unknown = run("explain", "99.99", folder=starter)
+    assert unknown.returncode == 2
+
+
+def test_follow_shows_a_tag_from_its_line_to_its_pages(starter: Path) -> None:
+    made = run("follow", "LSHH-101", folder=starter)
+    assert made.returncode == 0, made.stderr
+    for part in ("written at content/plant/", "worked out:", "review:", "switches/lshh-101.html"):
+        assert part in made.stdout
+    near = run("follow", "LSHH-100", folder=starter)
+    assert near.returncode == 2
+    assert "did you mean LSHH-101?" in near.stderr
+
+
+def test_format_leaves_the_starter_alone(starter: Path) -> None:
+    assert run("format", "--check", folder=starter).returncode == 0
+
+
+def test_an_issue_is_frozen_once(starter: Path) -> None:
+    made = run("issue", folder=starter)
+    assert made.returncode == 0, made.stderr + made.stdout
+    frozen = starter / made.stdout.strip()
+    assert (frozen / "values.json").exists()
+    assert sorted(path.name for path in (frozen / "plant").iterdir()) == sorted(
+        path.name for path in (starter / "content" / "plant").iterdir())
+    again = run("issue", folder=starter)
+    assert again.returncode == 2
+    assert "never written over" in again.stderr
+
+
+@pytest.mark.parametrize("command", ["build", "check", "explain", "follow", "new", "format", "issue", "serve"])
+def test_every_command_has_help_that_teaches(command: str, starter: Path) -> None:
+    made = run(command, "--help", folder=starter)
+    assert made.returncode == 0
+    assert len(made.stdout.splitlines()) >= 5
