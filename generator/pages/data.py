@@ -47,7 +47,7 @@ KEYS = (
 )
 
 
-def pages(context: Context) -> Iterator[Page]:
+def pages(_context: Context) -> Iterator[Page]:
     """The page that documents the data file."""
     yield Page("registers/data-file.html", "Data file", "data", KEYS, ("Registers",))
 

@@ -73,7 +73,7 @@ def by_area(context: Context, tags: Iterable[str], row: Callable[[str], Row]) ->
     rest: list[Row] = []
     for tag in tags:
         area = context.plant.area_of(tag)
-        (groups[area] if area in groups else rest).append(row(tag))
+        groups.get(area or "", rest).append(row(tag))
     named = [Group(f"Area {area}  {context.plant.areas[area].name}", tuple(rows))  # type: ignore[index]  # own keys
              for area, rows in groups.items() if rows]
     return (*named, *([Group("Whole plant", tuple(rest))] if rest else []))
