@@ -133,6 +133,18 @@ class Usual:
 
 
 @dataclass(frozen=True, slots=True)
+class TruthTable:
+    """A table worked by hand: columns, the last of which are what the logic must give, and rows of 1, 0 and ?."""
+
+    name: str
+    title: str
+    says: str
+    columns: tuple[str, ...]
+    results: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Knowledge:
     """All of it."""
 

@@ -1,7 +1,7 @@
 """The generator's own data files: cautions, published rules, words, technologies."""
 
 from collections.abc import Iterator
-from dataclasses import fields
+from dataclasses import fields, is_dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any, get_args, get_origin, get_type_hints
@@ -10,7 +10,16 @@ from generator.errors import KnowledgeError
 from generator.model.caution import JOBS, SIGNAL_WORDS, CautionRow
 from generator.model.definition import Mapping, Sequence
 from generator.model.finding import Mistake
-from generator.model.knowledge import Knowledge, PublishedRule, Technology, TruthTable, Word
+from generator.model.knowledge import (
+    Criterion,
+    Knowledge,
+    Material,
+    PublishedRule,
+    Technology,
+    TruthTable,
+    Usual,
+    Word,
+)
 from generator.model.quantity import split
 from generator.model.units import UNITS
 from generator.read.yaml_text import parse
@@ -20,9 +29,10 @@ FOLDER = Path(__file__).parent.parent / "knowledge"
 
 @cache
 def knowledge(folder: Path = FOLDER) -> Knowledge:
-    """Read cautions.yml, rules.yml, words.yml, technologies.yml and truth_tables.yml; a file that is not there is empty.
+    """Read cautions, rules, words, criteria, materials, usual figures, truth tables, and the folder of technologies.
 
-    Each holds a list of rows, or rows under their key, name or word; keys are those of the model's data classes.
+    A file that is not there is empty. Each holds a list of rows, or rows under their key, name or word; a file of a technology
+    is one row. Keys are those of the model's data classes.
     Numbers may carry a unit and are then turned into SI.
 
     Raises:
@@ -34,7 +44,10 @@ def knowledge(folder: Path = FOLDER) -> Knowledge:
             raise KnowledgeError(f"cautions.yml: {row.key}: signal word or jobs are none of the known ones")
     rules = tuple(_made(PublishedRule, row, file) for row, file in _rows(folder, "rules", "name"))
     words = tuple(_made(Word, row, file) for row, file in _rows(folder, "words", "word"))
-    technologies = tuple(_made(Technology, row, file) for row, file in _rows(folder, "technologies", "name"))
+    technologies = tuple(_made(Technology, row, file) for row, file in _files(folder / "technologies"))
+    criteria = tuple(_made(Criterion, row, file) for row, file in _rows(folder, "criteria", "name"))
+    materials = tuple(_made(Material, row, file) for row, file in _rows(folder, "materials", "material"))
+    usual = tuple(_made(Usual, row, file) for row, file in _rows(folder, "usual", "property"))
     tables = tuple(_made(TruthTable, row, file) for row, file in _rows(folder, "truth_tables", "name"))
     for name, keys in (("cautions", [row.key for row in cautions]), ("rules", [rule.name for rule in rules]),
                        ("words", [word.word for word in words]), ("technologies", [one.name for one in technologies]),
@@ -43,13 +56,10 @@ def knowledge(folder: Path = FOLDER) -> Knowledge:
         if twice:
             raise KnowledgeError(f"{name}.yml: defined twice: {', '.join(sorted(twice))}")
     return Knowledge(cautions, {rule.name: rule for rule in rules}, words, {one.name: one for one in technologies},
-                     truth_tables=tables)
+                     {one.name: one for one in criteria}, materials, usual, truth_tables=tables)
 
 
-def _rows(folder: Path, noun: str, key: str) -> Iterator[tuple[Mapping, str]]:
-    path = folder / f"{noun}.yml"
-    if not path.exists():
-        return
+def _parsed(path: Path) -> Any:
     mistakes: list[Mistake] = []
     try:
         root = parse(path.name, path.read_text(encoding="utf-8"), mistakes)
@@ -57,6 +67,23 @@ def _rows(folder: Path, noun: str, key: str) -> Iterator[tuple[Mapping, str]]:
         raise KnowledgeError(f"{path.name}: {error}") from error
     if mistakes or root is None:
         raise KnowledgeError("; ".join(map(str, mistakes)))
+    return root
+
+
+def _files(folder: Path) -> Iterator[tuple[Mapping, str]]:
+    """The files of a folder, each of them one row."""
+    for path in sorted(folder.glob("*.yml")):
+        row = _parsed(path)
+        if not isinstance(row, Mapping):
+            raise KnowledgeError(f"{path.name}: a row of keys must stand here")
+        yield row, path.name
+
+
+def _rows(folder: Path, noun: str, key: str) -> Iterator[tuple[Mapping, str]]:
+    path = folder / f"{noun}.yml"
+    if not path.exists():
+        return
+    root = _parsed(path)
     if isinstance(root, Mapping) and set(root) == {noun}:
         root = root[noun]
     if isinstance(root, Mapping):
@@ -114,8 +141,14 @@ def _value(hint: Any, value: Any) -> Any:
         if len(kinds) != len(value):
             raise TypeError(f"{len(kinds)} values must stand here")
         return tuple(_value(one, part) for one, part in zip(kinds, value, strict=True))
+    if is_dataclass(hint) and isinstance(hint, type) and isinstance(value, Mapping):
+        return _made(hint, value, value.place.file)
     if not isinstance(value, str):
         raise TypeError("one value must stand here")
+    if hint is bool:
+        if value not in ("yes", "no"):
+            raise ValueError("yes or no must stand here")
+        return value == "yes"
     if float in (hint, *get_args(hint)):
         number, unit = split(value)
         if not unit:

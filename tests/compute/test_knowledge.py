@@ -59,7 +59,7 @@ def test_a_motor_beyond_a_table_has_no_row() -> None:
 
 def test_every_technology_is_described_in_three_sentences() -> None:
     technologies = read.knowledge().technologies
-    assert set(technologies) == set(get_args(Technology)) - {"other"}
+    assert set(technologies) == set(get_args(Technology))
     for one in technologies.values():
         assert len(re.findall(r"\.(?:\s|$)", one.principle)) == 3, one.name
         assert one.needs and one.defeated_by and one.test, one.name
