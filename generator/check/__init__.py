@@ -4,6 +4,7 @@ from dataclasses import replace
 from types import ModuleType
 
 from generator.check import (
+    alarm_list,
     alarms,
     contacts,
     document,
@@ -18,6 +19,7 @@ from generator.check import (
     setpoints,
     tags,
     tanks,
+    trips,
     waivers,
 )
 from generator.check.context import Context
@@ -31,15 +33,20 @@ from generator.model.plant import Definitions
 from generator.model.results import Results
 
 MODULES: tuple[ModuleType, ...] = (
-    tanks, setpoints, alarms, independence, contacts, failing, interlocks, effects, pumps, instruments, installation,
-    proof, document, tags, waivers,
+    tanks, setpoints, trips, alarms, alarm_list, independence, contacts, failing, interlocks, effects, pumps,
+    instruments, installation, proof, document, tags, waivers,
 )
-"""Where the rules stand, in the order of their numbers."""
+"""Where the rules stand."""
 
-CHECKS: tuple[Check, ...] = tuple(
-    value for module in MODULES for value in vars(module).values() if isinstance(value, Check)
-)
-"""Every rule."""
+
+def _in_order(check: Check) -> tuple[int, ...]:
+    return tuple(int(part) for part in check.number.split("."))
+
+
+CHECKS: tuple[Check, ...] = tuple(sorted(
+    (value for module in MODULES for value in vars(module).values() if isinstance(value, Check)), key=_in_order
+))
+"""Every rule, in the order of their numbers."""
 
 
 def review(plant: Definitions, results: Results, knowledge: Knowledge) -> Review:

@@ -1,10 +1,11 @@
 """Where the subjects of each scope come from."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from generator.check.context import Context, worst
-from generator.check.logic import parts_of
+from generator.check.points import pairs, point_of, points_of_plant
+from generator.check.sentences import sentences
 from generator.check.subjects import (
     Adopted,
     Body,
@@ -24,18 +25,13 @@ from generator.check.subjects import (
     OfTank,
     OfTest,
     OfWaiver,
-    Pair,
-    Point,
-    Sentence,
     Subject,
     Tagged,
     TripTime,
     Whole,
 )
-from generator.model.condition import AnyOf, Vote
-from generator.model.definition import Definition
 from generator.model.interlock import StartStop
-from generator.model.scalar import Prose, Tag
+from generator.model.scalar import Tag
 
 DRIVEN = ("pumps", "valves", "equipment")
 
@@ -55,77 +51,11 @@ def _tanks(context: Context) -> Iterator[OfTank]:
         )
 
 
-def _point(context: Context, tag: Tag, waves: dict[str, Any]) -> Point:
-    switch = context.plant.switches[tag]
-    body = context.plant.instruments[switch.in_]
-    tank = context.plant.tanks[body.tank]
-    if body.tank not in waves:
-        waves[body.tank] = tank.waves or context.shared(body.tank, "waves")
-    return Point(
-        tag, (tag, switch.in_, body.tank), switch.place, context.harm_of_point(tag), context,
-        {"switch": tag, "instrument": switch.in_, "tank": body.tank, "waves": body.tank}, tag, switch, body, body.tank,
-        tank, context.results.setpoints.get(tag), context.results.contacts.get(tag),
-        context.results.tanks.get(body.tank), waves[body.tank],
-    )
-
-
-def _points(context: Context) -> Iterator[Point]:
-    waves: dict[str, Any] = {}
-    for tag in context.plant.switches:
-        yield _point(context, tag, waves)
-
-
-def _pairs(context: Context) -> Iterator[Pair]:
-    """Neighbours by height; over members of one vote, the next point that is not one of them as well."""
-    together = _votes(context)
-    waves: dict[str, Any] = {}
-    for tags in context.plant.switches_of.values():
-        points = [_point(context, tag, waves) for tag in tags]
-        standing = [(at, point) for point in points
-                    if (at := point.setpoint.stands if point.setpoint else None) is not None]
-        standing.sort(key=lambda one: one[0])
-        made: dict[tuple[str, str], Pair] = {}
-        for below, (_, lower) in enumerate(standing):
-            for _, upper in standing[below + 1:]:
-                pair = _pair(context, lower, upper, frozenset((lower.tag, upper.tag)) in together)
-                made[lower.tag, upper.tag] = pair
-                if not pair.one_vote:
-                    break
-        for above, (_, upper) in enumerate(standing):
-            for _, lower in reversed(standing[:above]):
-                pair = _pair(context, lower, upper, frozenset((lower.tag, upper.tag)) in together)
-                made[lower.tag, upper.tag] = pair
-                if not pair.one_vote:
-                    break
-        yield from made.values()
-
-
-def _pair(context: Context, lower: Point, upper: Point, one_vote: bool) -> Pair:
-    harm = worst(iter((lower.harm, upper.harm))) or "equipment"
-    return Pair(
-        f"{lower.tag} and {upper.tag}", (lower.tag, upper.tag, lower.tank_tag), upper.switch.place, harm, context,
-        {"lower": lower.tag, "upper": upper.tag}, lower, upper, one_vote,
-    )
-
-
-def _votes(context: Context) -> frozenset[frozenset[str]]:
-    """Pairs of points that do the same work in one cause: members of a vote, or of an any-of."""
-    points = context.plant.switches
-    made: set[frozenset[str]] = set()
-    for lock in context.plant.interlocks.values():
-        for form in (Vote, AnyOf):
-            for part in parts_of(lock.when, form):
-                tags = [tag for tag in part.tags() if tag in points]
-                made |= {frozenset((one, other)) for one in tags for other in tags
-                         if one != other and points[one].acts == points[other].acts}
-    return frozenset(made)
-
-
 def _bodies(context: Context) -> Iterator[Body]:
     waves: dict[str, Any] = {}
     for tag, body in context.plant.instruments.items():
         tank = context.plant.tanks[body.tank]
-        points = tuple(_point(context, point, waves) for point in context.plant.points_of[tag])
+        points = tuple(point_of(context, point, waves) for point in context.plant.points_of[tag])
         harm = worst(point.harm for point in points) or "production"
         yield Body(
             tag, (tag, body.tank, *(point.tag for point in points)), body.place, harm, context,
@@ -246,38 +176,6 @@ def _tags(context: Context) -> Iterator[Tagged]:
             yield Tagged(tag, (tag,), member.place, "production", context, {}, tag, noun)
 
 
-def _sentences(context: Context) -> Iterator[Sentence]:
-    """Free text anywhere in the definitions, once for each place."""
-    seen: set[object] = set()
-    for _, members in context.plant.nouns():
-        for tag, member in members.items():
-            for key, text in _prose(member):
-                if text.place not in seen:
-                    seen.add(text.place)
-                    yield Sentence(f"{tag}: {key}", (tag,), text.place, "production", context, {}, str(text))
-    for noun in ("plant", "revisions", "never_together", "waivers"):
-        for key, text in _prose(getattr(context.plant, noun)):
-            if text.place not in seen:
-                seen.add(text.place)
-                yield Sentence(f"{noun}: {key}", (), text.place, "production", context, {}, str(text))
-
-
-def _prose(value: object, key: str = "") -> Iterator[tuple[str, Prose]]:
-    if isinstance(value, Prose):
-        yield key, value
-    elif isinstance(value, Definition):
-        for name in type(value).model_fields:
-            inner = getattr(value, name)
-            if inner is not None and not isinstance(inner, bool | int | float):
-                yield from _prose(inner, name.rstrip("_"))
-    elif isinstance(value, Mapping):
-        for inner in value.values():
-            yield from _prose(inner, key)
-    elif isinstance(value, Sequence) and not isinstance(value, str):
-        for inner in value:
-            yield from _prose(inner, key)
-
-
 def _references(context: Context) -> Iterator[OfReference]:
     for tag, reference in context.plant.references.items():
         yield OfReference(tag, (tag,), reference.place, "production", context, {"reference": tag}, tag, reference)
@@ -301,10 +199,10 @@ def _waivers(context: Context) -> Iterator[OfWaiver]:
 
 
 SUBJECTS: Mapping[str, Callable[[Context], Iterator[Subject]]] = {
-    "plant": _whole, "tank": _tanks, "point": _points, "pair": _pairs, "body": _bodies, "trip time": _trip_times,
+    "plant": _whole, "tank": _tanks, "point": points_of_plant, "pair": pairs, "body": _bodies, "trip time": _trip_times,
     "interlock": _interlocks, "effect": _effects, "cause": _causes, "element": _elements, "control": _controls,
     "alarm": _alarms, "pump": _pumps, "group": _groups, "relay": _relays, "supply": _supplies, "hazard": _hazards,
-    "test": _tests, "tag": _tags, "prose": _sentences, "reference": _references, "hold": _holds,
+    "test": _tests, "tag": _tags, "prose": sentences, "reference": _references, "hold": _holds,
     "adopted rule": _adopted, "waiver": _waivers,
 }
 """The subjects of each scope."""

@@ -6,60 +6,17 @@ plant (`~` takes a key out), then the finding of the rule on `subject` must have
 """
 
 import inspect
-from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
-from generator import check, compute, read
-from generator.model.finding import Finding, Review
+from generator import check
+from generator.model.finding import Finding
+from tests.check.small_plants import HERE, knowledge, review_of, text_only
 
-HERE = Path(__file__).parent
 FILES = sorted((HERE / "cases").glob("*.yml"))
 KEYS = {"name", "change", "subject", "verdict", "evidence", "missing", "severity", "condition", "stands", "tags"}
-
-
-def text_only(path: Path) -> Any:
-    """YAML in which every scalar is text, as the definitions language reads it."""
-    return yaml.load(path.read_text(encoding="utf-8"), yaml.CBaseLoader)
-
-
-def laid_over(base: Any, change: Any) -> Any:
-    """A mapping with a change laid over it; `~` takes a key out, lists are replaced."""
-    if not isinstance(base, dict) or not isinstance(change, dict):
-        return change
-    made = dict(base)
-    for key, value in change.items():
-        if value == "~":
-            made.pop(key, None)
-        else:
-            made[key] = laid_over(made[key], value) if key in made else value
-    return made
-
-
-@cache
-def base() -> Any:
-    return text_only(HERE / "base.yml")
-
-
-@cache
-def knowledge() -> Any:
-    return read.knowledge()
-
-
-def review_of(changes: list[Any], folder: Path) -> Review:
-    """The review of the base plant under changes."""
-    made = base()
-    for change in changes:
-        made = laid_over(made, change)
-    file = folder / "plant.yml"
-    text = yaml.dump(made, Dumper=yaml.CSafeDumper, allow_unicode=True, sort_keys=False, width=10_000)
-    file.write_text(text, encoding="utf-8")
-    plant, mistakes = read.plant(file)
-    assert plant is not None, "\n".join(map(str, mistakes))
-    return check.review(plant, compute.results(plant, knowledge()), knowledge())
 
 
 def cases() -> list[Any]:

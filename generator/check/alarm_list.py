@@ -1,0 +1,93 @@
+"""Alarms beside each other: rules 2.9 and 2.11 to 2.13."""
+
+from generator.check.rule import Answer, Fail, Pass, When, rule
+from generator.check.subjects import OfTank, Whole
+from generator.check.words import listed
+
+ALARM_STANDARD = "ANSI/ISA-18.2-2016 and IEC 62682, rationalisation of alarms (from memory)"
+PRACTICE = "common practice, no source"
+
+
+@rule("2.9", "One level has one priority", scope="tank", severity="warning", basis=ALARM_STANDARD)
+def one_level_has_one_priority(subject: OfTank) -> Answer:
+    """Asks that two alarms of one direction whose points can act at the same height carry the same priority.
+
+    Two priorities for one level teach the operator to wait for the second.
+    Cure: one alarm, or one priority.
+    """
+    plant, results = subject.context.plant, subject.context.results
+    alarms = [(tag, plant.alarms[tag], results.setpoints[point])
+              for point in plant.switches_of[subject.tag] if point in results.setpoints
+              for tag in plant.alarms_of[point]]
+    for place, (one, first, at) in enumerate(alarms):
+        for other, second, also_at in alarms[place + 1:]:
+            if at.stands is None or also_at.stands is None or at.acts != also_at.acts:
+                continue
+            if abs(at.stands - also_at.stands) < 1e-3 and first.priority != second.priority:
+                return Fail(f"{one} is {first.priority}, {other} is {second.priority}",
+                            f"{one} {first.priority}, {other} {second.priority}", "give both one priority",
+                            at=second.place_of("priority"), also=(one, other))
+    return Pass(f"{len(alarms)} alarms")
+
+
+@rule("2.11", "No two alarms of one direction ask for the same action", scope="tank", severity="warning",
+      basis=ALARM_STANDARD)
+def alarms_do_not_repeat_an_action(subject: OfTank) -> Answer:
+    """Compares the first action of the alarms of a tank, direction by direction.
+
+    A second alarm that asks for what the first one asked for adds noise in the worst minutes.
+    Cure: another action, or one alarm less.
+    """
+    plant = subject.context.plant
+    seen: dict[tuple[str, str], str] = {}
+    for point in plant.switches_of[subject.tag]:
+        for tag in plant.alarms_of[point]:
+            key = (plant.switches[point].acts, " ".join(plant.alarms[tag].first.lower().split()))
+            if key in seen:
+                return Fail(f"{seen[key]} and {tag} both say: {plant.alarms[tag].first}", f"{seen[key]} and {tag}",
+                            "give the second its own action", at=plant.alarms[tag].place_of("first"),
+                            also=(seen[key], tag))
+            seen[key] = tag
+    return Pass(f"{len(seen)} alarms, each with its own action")
+
+
+@rule("2.12", "Each alarm has its own text", scope="plant", severity="error", basis=PRACTICE)
+def alarm_texts_differ(subject: Whole) -> Answer:
+    """Compares the texts as they stand on the screen.
+
+    Two alarms that read the same cannot be told apart by the person who must act.
+    Cure: name the tank and the level in the text.
+    """
+    seen: dict[str, str] = {}
+    twice: list[tuple[str, str]] = []
+    for tag, alarm in subject.context.plant.alarms.items():
+        text = " ".join(alarm.text.upper().split())
+        if text in seen:
+            twice.append((seen[text], tag))
+        seen[text] = tag
+    if twice:
+        said = "; ".join(f"{one} and {other} read the same" for one, other in twice)
+        return Fail(said, said, "make the texts differ", also=tuple(tag for pair in twice for tag in pair))
+    return Pass(f"{len(seen)} texts")
+
+
+@rule("2.13", "Two level signals of one tank are compared", scope="tank", severity="warning",
+      basis="Buncefield and Texas City investigation reports", conditions=(
+          When("two transmitters measure the tank", lambda tank: len(_transmitters(tank)) > 1),))
+def two_signals_are_compared(subject: OfTank) -> Answer:
+    """Asks for a deviation alarm where two transmitters measure the same level.
+
+    A stuck signal looks like a calm tank; the other signal is the only thing that tells.
+    Cure: an alarm with `deviation_of`.
+    """
+    both = _transmitters(subject)
+    found = [tag for tag, alarm in subject.context.plant.alarms.items() if set(alarm.deviation_of) & set(both)]
+    if found:
+        return Pass(f"compared by {listed(found)}")
+    return Fail(f"{listed(both)} are not compared", f"{listed(both)} not compared", "add an alarm with `deviation_of`",
+                also=tuple(both))
+
+
+def _transmitters(subject: OfTank) -> list[str]:
+    plant = subject.context.plant
+    return [tag for tag in plant.instruments_of[subject.tag] if plant.instruments[tag].range is not None]

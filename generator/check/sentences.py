@@ -1,0 +1,40 @@
+"""Free text anywhere in the definitions."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from generator.check.context import Context
+from generator.check.subjects import Sentence
+from generator.model.definition import Definition
+from generator.model.scalar import Prose
+
+
+def sentences(context: Context) -> Iterator[Sentence]:
+    """Free text anywhere in the definitions, once for each place."""
+    seen: set[object] = set()
+    for _, members in context.plant.nouns():
+        for tag, member in members.items():
+            for key, text in _prose(member):
+                if text.place not in seen:
+                    seen.add(text.place)
+                    yield Sentence(f"{tag}: {key}", (tag,), text.place, "production", context, {}, str(text))
+    for noun in ("plant", "revisions", "never_together", "waivers"):
+        for key, text in _prose(getattr(context.plant, noun)):
+            if text.place not in seen:
+                seen.add(text.place)
+                yield Sentence(f"{noun}: {key}", (), text.place, "production", context, {}, str(text))
+
+
+def _prose(value: object, key: str = "") -> Iterator[tuple[str, Prose]]:
+    if isinstance(value, Prose):
+        yield key, value
+    elif isinstance(value, Definition):
+        for name in type(value).model_fields:
+            inner = getattr(value, name)
+            if inner is not None and not isinstance(inner, bool | int | float):
+                yield from _prose(inner, name.rstrip("_"))
+    elif isinstance(value, Mapping):
+        for inner in value.values():
+            yield from _prose(inner, key)
+    elif isinstance(value, Sequence) and not isinstance(value, str):
+        for inner in value:
+            yield from _prose(inner, key)
