@@ -22,8 +22,9 @@ def segment_area(diameter: float, depth: float) -> float:
     0.1982
     """
     radius = diameter / 2
-    toward = radius - depth
-    return radius**2 * math.acos(max(-1.0, min(1.0, toward / radius))) - toward * chord(diameter, depth) / 2
+    # the same angle as acos((R - h) / R), but exact at the very bottom and top too
+    half_angle = 2 * math.atan2(math.sqrt(depth), math.sqrt(max(0.0, diameter - depth)))
+    return radius**2 * half_angle - (radius - depth) * chord(diameter, depth) / 2
 
 
 def chord(diameter: float, depth: float) -> float:
