@@ -77,7 +77,8 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
         config.site_name = notes.escaped(f"{site.strip.plant} · {site.strip.title}")
         config.use_directory_urls = False
         config.theme.dirs.insert(0, str(theme_settings.FOLDER))
-        config.theme._vars.update(theme_settings.SETTINGS)
+        for name, value in theme_settings.SETTINGS.items():
+            config.theme[name] = value
         if not config.site_url:
             config.theme.static_templates -= {"404.html", "sitemap.xml"}  # both need the address of a server
         config.extra["generator"] = False

@@ -13,16 +13,18 @@ import pytest
 TOKENS = Path(__file__).parent.parent.parent / "generator/render/assets/00-tokens.css"
 SURFACES = ("sheet", "sunk", "raised", "ground", "select")
 TEXT = [*itertools.product(("ink", "ink-2", "link"), SURFACES),
-        *((name, ground) for name in ("trip", "alarm", "bypass") for ground in ("sheet", "sunk", "raised", f"{name}-bg")),
-        ("on-solid", "trip"), ("on-solid", "alarm"), ("sheet", "ink"), ("bar-ink", "bar"), ("ink", "trip-bg"), ("ink", "alarm-bg"),
-        ("ink", "bypass-bg"), ("ink", "liquid")]
+        *((name, ground) for name in ("trip", "alarm", "bypass")
+          for ground in ("sheet", "sunk", "raised", f"{name}-bg")),
+        ("on-solid", "trip"), ("on-solid", "alarm"), ("sheet", "ink"), ("bar-ink", "bar"), ("ink", "trip-bg"),
+        ("ink", "alarm-bg"), ("ink", "bypass-bg"), ("ink", "liquid")]
 SHAPES = [*itertools.product(("edge", "steel", "surface", "focus"), ("sheet", "sunk", "raised")), ("edge", "select"),
           ("surface", "liquid"), ("trip", "liquid"), ("alarm", "liquid"), ("ink", "liquid")]
 
 
 def _palettes() -> dict[str, dict[str, str]]:
     text = TOKENS.read_text(encoding="utf-8")
-    blocks = [dict(re.findall(r"--([a-z0-9-]+): (#[0-9a-f]{6});", block)) for block in re.findall(r"\{([^{}]*#[^{}]*)\}", text)]
+    blocks = [dict(re.findall(r"--([a-z0-9-]+): (#[0-9a-f]{6});", block))
+              for block in re.findall(r"\{([^{}]*#[^{}]*)\}", text)]
     return dict(zip(("day", "night", "paper"), blocks, strict=True))
 
 

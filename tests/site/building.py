@@ -3,20 +3,32 @@
 import logging
 from collections import Counter
 from dataclasses import dataclass, field
+from functools import cache
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
 
-from generator import publish  # sets the theme's banner off before the theme is imported
 from mkdocs.commands.build import build as mkdocs_build
 from mkdocs.config import load_config
+
+from generator import publish  # sets the theme's banner off before the theme is imported
+from generator.build import Philosophy
 
 ROOT = Path(__file__).parent.parent.parent
 assert publish
 
 
-def build(definitions: Path, into: Path, notes: Path) -> list[str]:
-    """Build a site as `mkdocs build` does; every warning and error that MkDocs or the plugin gave."""
+@dataclass(frozen=True)
+class Built:
+    """A site that MkDocs wrote: where, every warning and error said on the way, and what it was made from."""
+
+    folder: Path
+    said: list[str]
+    philosophy: Philosophy
+
+
+def build(definitions: Path, into: Path, notes: Path) -> Built:
+    """Build a site as `mkdocs build` does."""
     config = load_config(str(ROOT / "mkdocs.yml"), site_dir=str(into), docs_dir=str(notes))
     config.plugins["philosophy"].config.definitions = str(definitions)
     said = _Collector()
@@ -27,7 +39,7 @@ def build(definitions: Path, into: Path, notes: Path) -> list[str]:
         mkdocs_build(config)
     finally:
         logger.removeHandler(said)
-    return said.messages
+    return Built(into, said.messages, config.plugins["philosophy"].philosophy)
 
 
 class _Collector(logging.Handler):
@@ -90,6 +102,7 @@ def walk(file: Path) -> Walked:
     return walker.page
 
 
+@cache
 def site(folder: Path) -> dict[str, Walked]:
     """Every page of a site by its path."""
     return {file.relative_to(folder).as_posix(): walk(file) for file in sorted(folder.rglob("*.html"))}

@@ -4,7 +4,6 @@ from pathlib import Path
 
 import pytest
 
-from generator import build as whole
 from generator import plain, read
 from tests.site import building
 
@@ -12,11 +11,10 @@ SPOIL = "</style></title><script>alert('x')</script><img src=x onerror=alert(1)>
 
 
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[str]]:
-    """The demo plant's site and the warnings of its build."""
+def demo(tmp_path_factory: pytest.TempPathFactory) -> building.Built:
+    """The demo plant's site."""
     into = tmp_path_factory.mktemp("demo") / "site"
-    said = building.build(building.ROOT / "content/plant", into, building.ROOT / "content/pages")
-    return into, said
+    return building.build(building.ROOT / "content/plant", into, building.ROOT / "content/pages")
 
 
 @pytest.fixture(scope="session")
@@ -26,12 +24,11 @@ def small_plant() -> Path:
 
 
 @pytest.fixture(scope="session")
-def plain_site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo plant printed without a theme."""
+def plain_site(tmp_path_factory: pytest.TempPathFactory, demo: building.Built) -> Path:
+    """The same pages printed without a theme."""
     into = tmp_path_factory.mktemp("plain")
-    made = whole.philosophy(building.ROOT / "content/plant").site
-    assert made is not None
-    plain.write(made, into)
+    assert demo.philosophy.site is not None
+    plain.write(demo.philosophy.site, into)
     return into
 
 
@@ -42,8 +39,10 @@ def hostile_site(tmp_path_factory: pytest.TempPathFactory, small_plant: Path) ->
     notes = into / "notes"
     notes.mkdir()
     (notes / "nasty.md").write_text(
-        f"# Nasty {SPOIL}\n\nRaw <b>bold</b> and <x>.\n\n[run](javascript:alert(1)) [out](https://example.org/)\n\n"
-        "The trip acts at {LSHH-210 height}; nothing stands at {LSHH-999 height}.\n\n`{LSHH-210 height}`\n", encoding="utf-8")
+        f"# Nasty {SPOIL}\n\nRaw <b>bold</b> and <x>.\n\n"
+        "[run](javascript:alert(1)) [out](https://example.org/)\n\n"
+        "The trip acts at {LSHH-210 height}; nothing stands at {LSHH-999 height}.\n\n"
+        "`{LSHH-210 height}`\n", encoding="utf-8")
     real = read.plant
 
     def spoilt(*given: object, **named: object) -> object:
@@ -52,6 +51,6 @@ def hostile_site(tmp_path_factory: pytest.TempPathFactory, small_plant: Path) ->
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(read, "plant", spoilt)
-        said = building.build(small_plant, into / "site", notes)
-    assert [line for line in said if "LSHH-999" in line], "a reference that leads nowhere is a warning"
+        built = building.build(small_plant, into / "site", notes)
+    assert [line for line in built.said if "LSHH-999" in line], "a reference that leads nowhere is a warning"
     return into / "site"

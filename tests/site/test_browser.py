@@ -10,7 +10,7 @@ import pytest
 from tests.site import building
 
 playwright = pytest.importorskip("playwright.sync_api")
-CHROMIUM = next((found for name in ("chromium", "chromium-browser", "google-chrome") if (found := shutil.which(name))), None)
+CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
 
 
@@ -33,7 +33,7 @@ class _Watched:
         self.page = browser.new_page(viewport={"width": width, "height": 900}, color_scheme=scheme)
         self.folder = folder
         self.complaints: list[str] = []
-        self.page.on("console", lambda said: self._complain(f"{said.type}: {said.text}") if said.type == "error" else None)
+        self.page.on("console", lambda said: self._complain(said.text) if said.type == "error" else None)
         self.page.on("pageerror", lambda error: self._complain(str(error)))
         self.page.on("request", lambda asked: None if asked.url.startswith(("file:", "data:", "about:", "blob:"))
                      else self._complain(f"asked for {asked.url}"))
@@ -46,14 +46,15 @@ class _Watched:
         return self.page
 
 
-@pytest.mark.parametrize("width", [390, 820, 1440])
-def test_no_page_scrolls_sideways_or_complains(browser: playwright.Browser, demo: tuple[Path, list[str]], width: int) -> None:
-    watched = _Watched(browser, demo[0], width)
+def test_no_page_scrolls_sideways_or_complains(browser: playwright.Browser, demo: building.Built) -> None:
+    watched = _Watched(browser, demo.folder, 1440)
     wide = []
-    for path in building.one_of_each_kind(building.site(demo[0])):
+    for path in building.one_of_each_kind(building.site(demo.folder)):
         page = watched.open(path)
-        if page.evaluate("document.documentElement.scrollWidth > window.innerWidth + 1"):
-            wide.append(path)
+        for width in (1440, 820, 390):
+            page.set_viewport_size({"width": width, "height": 900})
+            if page.evaluate("document.documentElement.scrollWidth > window.innerWidth + 1"):
+                wide.append(f"{path} at {width} px")
     watched.page.close()
     assert wide == []
     assert watched.complaints == []
@@ -64,9 +65,9 @@ def test_no_page_scrolls_sideways_or_complains(browser: playwright.Browser, demo
     ("LSHH-312", "switches/lshh-312.html"), ("COND TK 310 OVERFILL TRIP", "tanks/t-310.html"),
     ("lahh-312", "registers/alarms.html"),
 ])
-def test_search_finds_without_server_and_network(browser: playwright.Browser, demo: tuple[Path, list[str]], typed: str,
+def test_search_finds_without_server_and_network(browser: playwright.Browser, demo: building.Built, typed: str,
                                                  first: str) -> None:
-    watched = _Watched(browser, demo[0], 1440)
+    watched = _Watched(browser, demo.folder, 1440)
     page = watched.open("index.html")
     page.fill("#ask", typed)
     found = page.locator(".md-search-result__link").first
@@ -76,8 +77,8 @@ def test_search_finds_without_server_and_network(browser: playwright.Browser, de
     page.close()
 
 
-def test_filter_of_the_tags(browser: playwright.Browser, demo: tuple[Path, list[str]]) -> None:
-    watched = _Watched(browser, demo[0], 1440)
+def test_filter_of_the_tags(browser: playwright.Browser, demo: building.Built) -> None:
+    watched = _Watched(browser, demo.folder, 1440)
     page = watched.open("tags.html")
     page.fill("#find", "lshh312")
     shown = page.locator("tr[data-find]:visible th")
@@ -87,8 +88,8 @@ def test_filter_of_the_tags(browser: playwright.Browser, demo: tuple[Path, list[
     page.close()
 
 
-def test_night_is_dark_and_paper_is_white(browser: playwright.Browser, demo: tuple[Path, list[str]]) -> None:
-    watched = _Watched(browser, demo[0], 1440, "dark")
+def test_night_is_dark_and_paper_is_white(browser: playwright.Browser, demo: building.Built) -> None:
+    watched = _Watched(browser, demo.folder, 1440, "dark")
     page = watched.open("index.html")
     lightness = "(name) => getComputedStyle(document.body).getPropertyValue(name).trim()"
     assert page.evaluate(lightness, "--sheet") == "#191f25"
@@ -99,11 +100,11 @@ def test_night_is_dark_and_paper_is_white(browser: playwright.Browser, demo: tup
 
 
 def test_folds_are_open_on_paper_and_the_foot_names_the_document(browser: playwright.Browser,
-                                                                 demo: tuple[Path, list[str]]) -> None:
-    style = (demo[0] / "index.html").read_text(encoding="utf-8")
+                                                                 demo: building.Built) -> None:
+    style = (demo.folder / "index.html").read_text(encoding="utf-8")
     assert "@bottom-left" in style and "counter(page)" in style
-    watched = _Watched(browser, demo[0], 1440)
-    page = watched.open(next(path for path in building.one_of_each_kind(building.site(demo[0])) if path.startswith("tanks/")))
+    watched = _Watched(browser, demo.folder, 1440)
+    page = watched.open("tanks/t-310.html")
     page.emulate_media(media="print")
     closed = page.evaluate("""() => [...document.querySelectorAll("article details")].filter(
         fold => [...fold.children].slice(1).some(part => part.getBoundingClientRect().height === 0)).length""")

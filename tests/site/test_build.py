@@ -41,7 +41,8 @@ def test_two_builds_give_the_same_bytes(tmp_path: Path, small_plant: Path) -> No
     sums = []
     for seed, zone, name in (("1", "UTC", "one"), ("2", "Pacific/Auckland", "other/place")):
         around = {key: value for key, value in os.environ.items() if key != "SOURCE_DATE_EPOCH"}
-        subprocess.run([sys.executable, "-m", "mkdocs", "build", "-q", "-d", str(tmp_path / name)], cwd=tmp_path, check=True,
+        command = [sys.executable, "-m", "mkdocs", "build", "-q", "-d", str(tmp_path / name)]
+        subprocess.run(command, cwd=tmp_path, check=True,
                        env=around | {"PYTHONHASHSEED": seed, "TZ": zone, "PYTHONPATH": str(building.ROOT)})
         sums.append({file.relative_to(tmp_path / name).as_posix(): hashlib.sha256(file.read_bytes()).hexdigest()
                      for file in (tmp_path / name).rglob("*") if file.is_file()})
@@ -55,8 +56,8 @@ def test_another_theme_is_refused_in_words(tmp_path: Path, small_plant: Path) ->
 
     (tmp_path / "notes").mkdir()
     (tmp_path / "mkdocs.yml").write_text(
-        f"site_name: x\ndocs_dir: notes\ntheme: {{name: mkdocs}}\nplugins:\n  - philosophy:\n      definitions: {small_plant}\n",
-        encoding="utf-8")
+        "site_name: x\ndocs_dir: notes\ntheme: {name: mkdocs}\nplugins:\n  - philosophy:\n"
+        f"      definitions: {small_plant}\n", encoding="utf-8")
     with pytest.raises(Abort):
         build(load_config(str(tmp_path / "mkdocs.yml"), site_dir=str(tmp_path / "site")))
     assert not (tmp_path / "site").exists()

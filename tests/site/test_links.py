@@ -40,12 +40,12 @@ def _faults(folder: Path) -> list[str]:
     return faults
 
 
-def test_demo_builds_without_a_warning(demo: tuple[Path, list[str]]) -> None:
-    assert demo[1] == []
+def test_demo_builds_without_a_warning(demo: building.Built) -> None:
+    assert demo.said == []
 
 
-def test_every_link_of_the_demo_leads_somewhere(demo: tuple[Path, list[str]]) -> None:
-    assert _faults(demo[0]) == []
+def test_every_link_of_the_demo_leads_somewhere(demo: building.Built) -> None:
+    assert _faults(demo.folder) == []
 
 
 def test_every_link_of_the_plain_printer_leads_somewhere(plain_site: Path) -> None:
@@ -60,21 +60,22 @@ def test_walker_finds_faults(tmp_path: Path) -> None:
     assert len(_faults(tmp_path)) == 5
 
 
-def test_styles_and_own_scripts_fetch_nothing(demo: tuple[Path, list[str]]) -> None:
+def test_styles_and_own_scripts_fetch_nothing(demo: building.Built) -> None:
     from generator.render import assets
 
     for name in [*assets.STYLES, *assets.SCRIPTS, "assets/theme.css", "assets/iframe-worker.js"]:
-        text = (demo[0] / name).read_text(encoding="utf-8")
+        text = (demo.folder / name).read_text(encoding="utf-8")
         assert not re.search(r"https?:|@import|//[a-z]+\.[a-z]+", re.sub(r"http://www\.w3\.org/\S+", "", text)), name
 
 
-def test_both_printers_say_the_same(demo: tuple[Path, list[str]], plain_site: Path) -> None:
+def test_both_printers_say_the_same(demo: building.Built, plain_site: Path) -> None:
     """Article for article: the theme adds a frame and changes no word."""
-    for path in building.one_of_each_kind(building.site(demo[0])):
+    for path in building.one_of_each_kind(building.site(demo.folder)):
         if not path.startswith("notes/"):
             article = re.compile(r'<article class="[^"]*sheet[^"]*"[^>]*>(.*)</article>', re.DOTALL)
-            themed = article.search((demo[0] / path).read_text(encoding="utf-8"))
-            plainly = re.search(r'<main class="sheet">(.*)</main>', (plain_site / path).read_text(encoding="utf-8"), re.DOTALL)
+            themed = article.search((demo.folder / path).read_text(encoding="utf-8"))
+            printed = (plain_site / path).read_text(encoding="utf-8")
+            plainly = re.search(r'<main class="sheet">(.*)</main>', printed, re.DOTALL)
             assert themed and plainly
             assert _words(themed[1]) == _words(plainly[1]), path
 
