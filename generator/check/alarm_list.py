@@ -3,6 +3,7 @@
 from generator.check.rule import Answer, Fail, Pass, When, rule
 from generator.check.subjects import OfTank, Whole
 from generator.check.words import listed
+from generator.model.scalar import Tag
 
 ALARM_STANDARD = "ANSI/ISA-18.2-2016 and IEC 62682, rationalisation of alarms (from memory)"
 PRACTICE = "common practice, no source"
@@ -81,7 +82,8 @@ def two_signals_are_compared(subject: OfTank) -> Answer:
     Cure: an alarm with `deviation_of`.
     """
     both = _transmitters(subject)
-    found = [tag for tag, alarm in subject.context.plant.alarms.items() if set(alarm.deviation_of) & set(both)]
+    near = subject.context.alarms_of_tank.get(subject.tag, ())
+    found = [tag for tag in near if set(subject.context.plant.alarms[Tag(tag)].deviation_of) & set(both)]
     if found:
         return Pass(f"compared by {listed(found)}")
     return Fail(f"{listed(both)} are not compared", f"{listed(both)} not compared", "add an alarm with `deviation_of`",

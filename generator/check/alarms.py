@@ -59,10 +59,11 @@ def trip_has_an_alarm_before_it(subject: OfInterlock) -> Answer:
             continue
         sign = 1 if point.acts == "rising" else -1
         before = False
-        for alarm in context.plant.alarms.values():
+        for alarm_tag in context.alarms_of_tank.get(own.tank, ()):
+            alarm = context.plant.alarms[Tag(alarm_tag)]
             source = context.plant.switches.get(alarm.from_)
             other = context.results.setpoints.get(alarm.from_)
-            if source is None or other is None or other.stands is None or other.tank != own.tank:
+            if source is None or other is None or other.stands is None:
                 continue
             before |= source.acts == point.acts and alarm.from_ != tag and (own.stands - other.stands) * sign > 0
         if not before:

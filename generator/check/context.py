@@ -1,6 +1,7 @@
 """What every rule may look at: the plant, its results, what the trade knows, and whom each function protects."""
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Literal
@@ -47,14 +48,17 @@ class Context:
 
     # ---- whom a function protects ---------------------------------------------------------------------------------
 
+    def tank_where(self, begins: str) -> str | None:
+        """The tank that opens the words of where a hazard begins: `T-210 overflow`."""
+        words = begins.split(" ")
+        starts = (" ".join(words[:count]) for count in range(len(words), 0, -1))
+        return next((one for one in starts if one in self.plant.tanks), None)
+
     @cached_property
     def _hazards_of_tank(self) -> dict[str, list[Harm]]:
         found: dict[str, list[Harm]] = {}
         for hazard in self.plant.hazards.values():
-            begins = str(hazard.begins_at)
-            for tank in self.plant.tanks:
-                if begins == tank or begins.startswith(tank + " "):
-                    found.setdefault(tank, []).append(hazard.harms)
+            found.setdefault(self.tank_where(hazard.begins_at) or "", []).append(hazard.harms)
         return found
 
     def harm_of_tank(self, tank: str) -> Harm:
@@ -130,3 +134,39 @@ class Context:
         """Bodies on which a cause rests, in the order written."""
         points = (tag for tag in lock.when.tags() if tag in self.plant.switches)
         return tuple(dict.fromkeys(self.plant.switches[tag].in_ for tag in points))
+
+    # ---- who uses what, looked up once ----------------------------------------------------------------------------
+
+    @cached_property
+    def alarms_of_tank(self) -> Mapping[str, tuple[str, ...]]:
+        """Alarms that tell of each tank."""
+        made: defaultdict[str, list[str]] = defaultdict(list)
+        for tag in self.plant.alarms:
+            made[self.tank_of_alarm(tag) or ""].append(tag)
+        return {tank: tuple(tags) for tank, tags in made.items()}
+
+    @cached_property
+    def interlocks_of_hazard(self) -> Mapping[str, tuple[str, ...]]:
+        """Interlocks that protect from each hazard."""
+        made: defaultdict[str, list[str]] = defaultdict(list)
+        for tag, lock in self.plant.interlocks.items():
+            if lock.hazard:
+                made[lock.hazard].append(tag)
+        return {hazard: tuple(tags) for hazard, tags in made.items()}
+
+    @cached_property
+    def users_beside_the_cause(self) -> Mapping[str, tuple[str, ...]]:
+        """Who uses each signal or switch otherwise than as a cause: resets, keys, substitutes, supplies, actions."""
+        made: defaultdict[str, list[str]] = defaultdict(list)
+        for tag, lock in self.plant.interlocks.items():
+            used = [lock.reset.button, *lock.reset.when.tags()] if lock.reset else []
+            if lock.bypass:
+                used += [lock.bypass.key, *lock.bypass.relies_on, *(lock.bypass.ends.tags() if lock.bypass.ends else ())]
+            for one in used:
+                made[str(one)].append(tag)
+        for tag, supply in self.plant.supplies.items():
+            made[str(supply.loss_shown_by)].append(tag)
+        for tag, alarm in self.plant.alarms.items():
+            for one in alarm.uses:
+                made[one].append(tag)
+        return {one: tuple(tags) for one, tags in made.items()}

@@ -5,6 +5,7 @@ from itertools import pairwise
 from generator.check.rule import Answer, Fail, Pass, When, rule
 from generator.check.subjects import Adopted, OfHazard, OfHold, OfInterlock, OfReference, Whole
 from generator.check.words import listed
+from generator.model.scalar import Tag
 
 PRACTICE = "common practice, no source"
 ISSUED = ("for construction", "as built")
@@ -32,10 +33,9 @@ def hazard_has_protection(subject: OfHazard) -> Answer:
     Cure: a function, or the reason.
     """
     plant = subject.context.plant
-    locks = [tag for tag, lock in plant.interlocks.items() if lock.hazard == subject.tag]
-    begins = str(subject.hazard.begins_at)
-    alarms = [tag for tag, alarm in plant.alarms.items() if alarm.safety
-              and begins.startswith(f"{subject.context.tank_of_alarm(tag)} ")]
+    locks = subject.context.interlocks_of_hazard.get(subject.tag, ())
+    tank = subject.context.tank_where(subject.hazard.begins_at) or ""
+    alarms = [tag for tag in subject.context.alarms_of_tank.get(tank, ()) if plant.alarms[Tag(tag)].safety]
     if locks or alarms:
         return Pass(listed([*locks, *alarms]))
     if subject.hazard.without_protection:

@@ -79,9 +79,9 @@ def stopped_inflow_floods_nothing(subject: OfInterlock) -> Answer:
     bare: list[str] = []
     for tag, state in subject.interlock.then.items():
         members = {tag, *plant.members_of(tag)}
-        for stream in plant.streams.values():
+        for stream in (plant.streams[one] for tank in own for one in plant.inflows_of[tank]):
             stops = stream.moved_by in members or members & set(stream.through)
-            if stops and state in STOPPED and stream.into in own and stream.from_ in plant.tanks and not any(
+            if stops and state in STOPPED and stream.from_ in plant.tanks and not any(
                     plant.switches[point].acts == "rising" and plant.switches[point].role in ("alarm", "trip")
                     for point in plant.switches_of[stream.from_]):
                 bare.append(str(stream.from_))

@@ -25,24 +25,10 @@ def cause_has_an_effect(cause: Cause) -> Answer:
     plant = cause.context.plant
     users: list[str] = [*plant.interlocks_of_cause[cause.tag], *plant.controls_of_point[cause.tag],
                         *plant.alarms_of[cause.tag]]
-    users += [tag for tag, lock in plant.interlocks.items() if cause.tag in _beside(lock)]
-    users += [tag for tag, supply in plant.supplies.items() if supply.loss_shown_by == cause.tag]
-    users += [tag for tag, alarm in plant.alarms.items() if cause.tag in alarm.uses]
+    users += cause.context.users_beside_the_cause.get(cause.tag, ())
     if users:
         return Pass(f"used by {listed(users)}")
     return Fail("nothing rests on it", "no effect", "use it or take it out")
-
-
-def _beside(lock: object) -> set[str]:
-    """Signals that an interlock uses beside its cause: reset button and condition, key, end of a start-up bypass."""
-    reset, bypass = getattr(lock, "reset", None), getattr(lock, "bypass", None)
-    used: set[str] = set()
-    if reset is not None:
-        used |= {str(reset.button), *map(str, reset.when.tags())}
-    if bypass is not None:
-        used |= {str(bypass.key), *map(str, bypass.relies_on)}
-        used |= set(map(str, bypass.ends.tags())) if bypass.ends else set()
-    return used
 
 
 @rule("5.2", "The final element has a cause", scope="element", severity="error", basis=MATRIX, conditions=(
@@ -154,8 +140,9 @@ def permissive_is_no_trip(subject: OfInterlock) -> Answer:
         return Fail(f"it forces {listed(forced)}", f"forces {listed(forced)}",
                     "make it a trip or a releasing interlock",
                     at=lock.place_of("then"))
-    others = [tag for tag, other in plant.interlocks.items() if other.kind != "permissive" and (
-        (lock.hazard is not None and other.hazard == lock.hazard) or set(other.then) & set(lock.then))]
+    near = [*subject.context.interlocks_of_hazard.get(lock.hazard or "", ()),
+            *(tag for element in lock.then for tag in plant.interlocks_of_effect[element])]
+    others = [tag for tag in near if plant.interlocks[Tag(tag)].kind != "permissive"]
     if lock.hazard is None or others:
         return Pass("what runs already is covered" if others else "it protects from no listed hazard")
     return Fail(f"nothing stops what already runs when {lock.hazard} arises", f"{lock.hazard} only at the start",

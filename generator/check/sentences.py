@@ -1,5 +1,6 @@
 """Free text anywhere in the definitions."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from generator.check.context import Context
@@ -7,19 +8,21 @@ from generator.check.subjects import Sentence
 from generator.model.definition import Definition
 from generator.model.scalar import Prose
 
+_DIGIT = re.compile(r"\d")
+
 
 def sentences(context: Context) -> Iterator[Sentence]:
-    """Free text anywhere in the definitions, once for each place."""
+    """Free text with a digit in it, anywhere in the definitions, once for each place."""
     seen: set[object] = set()
     for _, members in context.plant.nouns():
         for tag, member in members.items():
             for key, text in _prose(member):
-                if text.place not in seen:
+                if _DIGIT.search(text) and text.place not in seen:
                     seen.add(text.place)
                     yield Sentence(f"{tag}: {key}", (tag,), text.place, "production", context, {}, str(text))
     for noun in ("plant", "revisions", "never_together", "waivers"):
         for key, text in _prose(getattr(context.plant, noun)):
-            if text.place not in seen:
+            if _DIGIT.search(text) and text.place not in seen:
                 seen.add(text.place)
                 yield Sentence(f"{noun}: {key}", (), text.place, "production", context, {}, str(text))
 

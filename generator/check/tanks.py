@@ -63,8 +63,8 @@ def _layer_steps(_subject: OfTank, result: TankResult) -> list[Step]:
 def _alarm_steps(subject: OfTank, heights: dict[str, float]) -> list[Step]:
     plant = subject.context.plant
     steps: list[Step] = []
-    for tag in plant.alarms:
-        alarm = plant.alarms[tag]
+    for tag in subject.context.alarms_of_tank.get(subject.tag, ()):
+        alarm = plant.alarms[Tag(tag)]
         follow = [alarm.before] if alarm.before in plant.switches else (
             list(plant.interlocks[alarm.before].when.tags()) if alarm.before in plant.interlocks else [])
         if alarm.from_ not in heights:
