@@ -1,57 +1,66 @@
-"""Properties of water from the reference equation of state. The only room for `chemicals`."""
+"""Vapour pressure and density of water: the one module that asks the property library (`chemicals`, IAPWS-95)."""
 
-from functools import cache
+from functools import lru_cache
 
-from chemicals import iapws as library
-
-ATMOSPHERE = 101325.0
-"""Pressure at which a liquid in an open tank is looked up. [Pa]"""
-
-REFERENCE = "IAPWS-95, equation of state of water"
-COLDEST, HOTTEST = 273.16, 373.12
-"""Between freezing and boiling at atmospheric pressure. [K]"""
+FREEZING, HIGHEST = 273.15, 473.15
+"""Temperatures between which water is asked for: liquid at air pressure, and hot water under pressure. [K]"""
+BOILING = 373.12
+"""Up to here water is liquid in an open tank. [K]"""
 DENSEST = 277.13
-"""Temperature at which water is heaviest at atmospheric pressure. [K]"""
+"""Temperature at which water is heaviest at air pressure. [K]"""
+REFERENCE = "IAPWS-95, equation of state of water"
+VALIDITY = "pure water; salts and solids lower the vapour pressure a little, which is the safe side"
+_TRIPLE, _AIR = 273.16, 101325.0
 
 
-@cache
-def density(temperature: float) -> float:
-    """Density of pure water at atmospheric pressure.
+def vapour_pressure(temperature: float) -> float:
+    """Pressure at which water boils at a temperature.
 
     Args:
-        temperature: Temperature. [K]
+        temperature: Temperature of the water. [K]
+
+    Returns:
+        Absolute pressure. [Pa]
+
+    Raises:
+        ValueError: the temperature is not between FREEZING and HIGHEST.
+
+    Source: IAPWS-95, saturation line.
+
+    >>> round(vapour_pressure(353.15))
+    47415
+    """
+    return _properties(temperature)[0]
+
+
+def density(temperature: float) -> float:
+    """Density of water at air pressure, from its boiling point on at saturation.
+
+    Args:
+        temperature: Temperature of the water. [K]
 
     Returns:
         Density. [kg/m3]
 
     Raises:
-        ValueError: water is no liquid at this temperature and atmospheric pressure.
+        ValueError: the temperature is not between FREEZING and HIGHEST.
 
     Source: IAPWS-95.
 
-    >>> round(density(293.15), 3)
-    998.207
+    >>> round(density(353.15), 1)
+    971.8
     """
-    if not COLDEST <= temperature <= HOTTEST:
+    return _properties(temperature)[1]
+
+
+@lru_cache(maxsize=256)
+def _properties(temperature: float) -> tuple[float, float]:
+    """Vapour pressure [Pa] and density [kg/m3]; at freezing those of the triple point, a hundredth of a kelvin above."""
+    # Imported late: it costs half a second, and a plant that gives its own figures never needs it.
+    from chemicals import iapws
+
+    if not FREEZING <= temperature <= HIGHEST:
         raise ValueError(temperature)
-    value: float = library.iapws95_rho(temperature, ATMOSPHERE)
-    return value
-
-
-@cache
-def saturation_pressure(temperature: float) -> float:
-    """Pressure at which pure water boils.
-
-    Args:
-        temperature: Temperature, from the triple point to the critical point. [K]
-
-    Returns:
-        Absolute pressure. [Pa]
-
-    Source: IAPWS-95.
-
-    >>> round(saturation_pressure(293.15))
-    2339
-    """
-    value: float = library.iapws95_Psat(temperature)
-    return value
+    settled = max(temperature, _TRIPLE)
+    pressure = float(iapws.iapws95_Psat(settled))
+    return pressure, float(iapws.iapws95_rho(settled, max(_AIR, pressure * (1 + 1e-6))))
