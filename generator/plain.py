@@ -1,4 +1,4 @@
-"""The plain printer: the same pages without a theme, one stylesheet, for any browser. It proves that the printer can be replaced."""
+"""The plain printer: the same pages without a theme, for any browser. It proves that the printer can be replaced."""
 
 import html
 from pathlib import Path
@@ -17,7 +17,9 @@ _SHELL = """<!doctype html>
  Data of <b>{as_of}</b> Fingerprint <b>{fingerprint}</b> <b>Not live plant data</b></p>
 <main class="sheet">
 {article}
-</main></body></html>
+</main>
+{scripts}
+</body></html>
 """
 
 
@@ -32,10 +34,11 @@ def write(site: Site, folder: Path) -> None:
         target.parent.mkdir(parents=True, exist_ok=True)
         root = root_of(page.path)
         styles = "\n".join(f'<link rel="stylesheet" href="{root}{name}">' for name in assets.STYLES)
+        scripts = "\n".join(f'<script src="{root}{name}"></script>' for name in assets.SCRIPTS)
         strip = {name: html.escape(getattr(site.strip, name))
                  for name in ("plant", "number", "revision", "status", "as_of", "fingerprint")}
         target.write_text(_SHELL.format(title=html.escape(page.title), styles=styles, root=root, sprite=assets.sprite(),
-                                        article=fragment(page), **strip), encoding="utf-8")
+                                        scripts=scripts, article=fragment(page), **strip), encoding="utf-8")
     for download in site.downloads:
         target = folder / download.path
         target.parent.mkdir(parents=True, exist_ok=True)
