@@ -44,7 +44,9 @@ def philosophy(source: Path, as_of: date | None = None) -> Philosophy:
     made = reviewed(source, as_of)
     if made.plant is None or made.results is None:
         return made
-    knowledge = replace(read.knowledge(), language=read.language())
+    knowledge = read.knowledge()
+    if made.plant.plant.show_language:
+        knowledge = replace(knowledge, language=read.language())
     site = pages.site(made.plant, made.results, made.review, knowledge, read.sources(source))
     return replace(made, site=site)
 
