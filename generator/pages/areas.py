@@ -1,13 +1,17 @@
 """One page for each area: its tanks, switches, interlocks, machines, its matrix, and what is open in it."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Set
 from dataclasses import dataclass
 
 from generator.model.page import Amount, Link, Page
 from generator.model.scalar import Tag
-from generator.pages import amounts, matrices, open_points
+from generator.pages import amounts, open_points
 from generator.pages.context import Context
 from generator.pages.doors import doors
+from generator.pages.matrix_areas import grids, path_of
+
+Members = dict[str, list[Tag]]
+_NOUNS = ("tanks", "switches", "interlocks", "pumps", "valves", "equipment", "instruments", "alarms", "controls")
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,25 +92,32 @@ class AreaView:
 
 def pages(context: Context) -> Iterator[Page]:
     """The page of each area."""
-    for area in context.plant.areas:
+    sheets = frozenset(grids(context))
+    for area, inside in members(context).items():
         name = context.plant.areas[area].name
-        yield Page(context.paths.path(area) or "", f"Area {area}  {name}", "area", _view(context, area))
+        yield Page(context.paths.path(area) or "", f"Area {area}  {name}", "area", _view(context, area, inside, sheets))
 
 
-def row(context: Context, area: Tag) -> AreaRow:
-    """An area as the home page shows it."""
+def rows(context: Context) -> Iterator[AreaRow]:
+    """The areas as the home page shows them."""
     plant = context.plant
-    inside = members(context, area)
-    tanks = tuple((context.paths.link(tag), str(plant.tanks[tag].service)) for tag in inside["tanks"])
-    return AreaRow(area, Link(plant.areas[area].name, context.paths.path(area) or ""), tanks, _counts(inside),
-                   _matrix(context, area), open_points.tally(context, _all(inside)))
+    sheets = frozenset(grids(context))
+    for area, inside in members(context).items():
+        tanks = tuple((context.paths.link(tag), str(plant.tanks[tag].service)) for tag in inside["tanks"])
+        yield AreaRow(area, Link(plant.areas[area].name, context.paths.path(area) or ""), tanks, _counts(inside),
+                      _matrix(area, sheets), open_points.tally(context, _all(inside)))
 
 
-def members(context: Context, area: Tag) -> dict[str, list[Tag]]:
-    """Tags of an area by noun."""
+def members(context: Context) -> Mapping[Tag, Members]:
+    """Tags of each area by noun."""
     plant = context.plant
-    nouns = ("tanks", "switches", "interlocks", "pumps", "valves", "equipment", "instruments", "alarms", "controls")
-    return {noun: [tag for tag in getattr(plant, noun) if plant.area_of(tag) == area] for noun in nouns}
+    made: dict[Tag, Members] = {area: {noun: [] for noun in _NOUNS} for area in plant.areas}
+    for noun in _NOUNS:
+        for tag in getattr(plant, noun):
+            area = plant.area_of(tag)
+            if area in made:
+                made[area][noun].append(tag)
+    return made
 
 
 def counts(tanks: int, switches: int, interlocks: int, pumps: int, valves: int) -> str:
@@ -117,29 +128,27 @@ def counts(tanks: int, switches: int, interlocks: int, pumps: int, valves: int) 
     return ", ".join(said) or "nothing yet"
 
 
-def _counts(inside: dict[str, list[Tag]]) -> str:
+def _counts(inside: Members) -> str:
     return counts(0, *(len(inside[noun]) for noun in ("switches", "interlocks", "pumps", "valves")))
 
 
-def _all(inside: dict[str, list[Tag]]) -> frozenset[str]:
+def _all(inside: Members) -> frozenset[str]:
     return frozenset(tag for tags in inside.values() for tag in tags)
 
 
-def _matrix(context: Context, area: Tag) -> Link:
-    has_sheet = area in matrices.grids(context)
-    return Link("cause and effect", matrices.path_of(area) if has_sheet else "matrices/index.html")
+def _matrix(area: Tag, sheets: Set[str]) -> Link:
+    return Link("cause and effect", path_of(area) if area in sheets else "matrices/index.html")
 
 
-def _view(context: Context, area: Tag) -> AreaView:
+def _view(context: Context, area: Tag, inside: Members, sheets: Set[str]) -> AreaView:
     plant = context.plant
-    inside = members(context, area)
     tags = _all(inside)
     tanks = tuple(_tank(context, tag) for tag in inside["tanks"])
     switches = tuple(_switch(context, tag) for tag in inside["switches"])
     machines = tuple(_machine(context, noun, tag) for noun in ("pumps", "valves", "equipment") for tag in inside[noun])
     return AreaView(
         area, plant.areas[area].name, _links(context, plant.areas[area].drawings), _counts(inside),
-        _matrix(context, area), open_points.tally(context, tags), tanks, switches,
+        _matrix(area, sheets), open_points.tally(context, tags), tanks, switches,
         tuple(_lock(context, tag) for tag in inside["interlocks"]), machines, open_points.points(context, tags),
         dict(doors(context, tanks, switches)),
     )

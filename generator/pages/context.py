@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from generator.model.finding import Review
+from generator.model.finding import Finding, Review
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
 from generator.model.record import Outcome, Record
@@ -42,6 +42,16 @@ class Context:
     def values(self) -> Mapping[str, Outcome]:
         """Values that free text may refer to: "LSHH-210 height", "T-210 capacity", "T-210 volume to overflow"."""
         return values.named(self.plant, self.results)
+
+    @cached_property
+    def open_findings(self) -> Mapping[str, tuple[Finding, ...]]:
+        """Findings that somebody must look at, by each tag that they name."""
+        made: dict[str, list[Finding]] = {}
+        for one in self.review.findings:
+            if one.verdict not in ("pass", "does not apply"):
+                for tag in dict.fromkeys(one.tags):
+                    made.setdefault(tag, []).append(one)
+        return {tag: tuple(found) for tag, found in made.items()}
 
     @cached_property
     def feeds(self) -> Mapping[str, tuple[str, ...]]:

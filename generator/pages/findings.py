@@ -10,7 +10,8 @@ from generator.pages.context import Context
 from generator.pages.paths import slug
 
 SECTION = ("Review",)
-_ORDER: tuple[Verdict, ...] = ("fail", "cannot be assessed", "waived")
+TO_LOOK_AT: tuple[Verdict, ...] = ("fail", "cannot be assessed", "waived")
+"""Verdicts that somebody must look at, worst first."""
 _SEVERITY = ("error", "warning", "note")
 
 
@@ -72,8 +73,8 @@ def pages(context: Context) -> Iterator[Page]:
 def shown(context: Context, findings: tuple[Finding, ...]) -> tuple[FindingRow, ...]:
     """Findings that somebody must look at, worst first, as rows for a page."""
     return tuple(row(context, finding) for finding in sorted(
-        (one for one in findings if one.verdict in _ORDER),
-        key=lambda one: (_ORDER.index(one.verdict), _SEVERITY.index(one.severity), _number(one.rule), one.subject),
+        (one for one in findings if one.verdict in TO_LOOK_AT),
+        key=lambda one: (TO_LOOK_AT.index(one.verdict), _SEVERITY.index(one.severity), _number(one.rule), one.subject),
     ))
 
 

@@ -1,6 +1,6 @@
 """What is open: findings that stand in the way, holds and waivers, worst first, one line for one cause."""
 
-from collections.abc import Container
+from collections.abc import Set
 from dataclasses import dataclass
 from datetime import date
 
@@ -39,9 +39,9 @@ class Tally:
     text: str
 
 
-def tally(context: Context, tags: Container[str] | None = None) -> tuple[Tally, ...]:
+def tally(context: Context, tags: Set[str] | None = None) -> tuple[Tally, ...]:
     """What is open in a set of tags, or in the whole plant; nothing where nothing is."""
-    found = [one for one in context.review.findings if tags is None or any(tag in tags for tag in one.tags)]
+    found = _of(context, tags)
     counts = [
         (sum(one.verdict == verdict for one in found), mark, state, words)
         for verdict, mark, state, words in (
@@ -55,11 +55,10 @@ def tally(context: Context, tags: Container[str] | None = None) -> tuple[Tally, 
     return tuple(Tally(mark, state, f"{number} {words}") for number, mark, state, words in counts if number)
 
 
-def points(context: Context, tags: Container[str] | None = None, by_rule: bool = False) -> tuple[OpenPoint, ...]:
+def points(context: Context, tags: Set[str] | None = None, by_rule: bool = False) -> tuple[OpenPoint, ...]:
     """Every open point of a set of tags, or of the whole plant; failures one by one, or one line for each rule."""
-    chosen = tuple(one for one in context.review.findings if tags is None or any(tag in tags for tag in one.tags))
     grouped: dict[tuple[str, ...], list[Finding]] = {}
-    for row in findings.shown(context, chosen):
+    for row in findings.shown(context, _of(context, tags)):
         one = row.finding
         apart = () if by_rule and one.verdict == "fail" else (one.subject, one.stands)
         same = ("missing", *one.missing, one.severity) if one.missing else (one.rule, one.severity, *apart)
@@ -69,6 +68,14 @@ def points(context: Context, tags: Container[str] | None = None, by_rule: bool =
              if hold.closed is None and (tags is None or any(about in tags for about in hold.about))]
     waived = [one for one in made if one.mark == "waived"]
     return tuple([one for one in made if one.mark != "waived"] + holds + waived)
+
+
+def _of(context: Context, tags: Set[str] | None) -> tuple[Finding, ...]:
+    """Findings to look at that name one of the tags, each once."""
+    if tags is None:
+        return tuple(one for one in context.review.findings if one.verdict in findings.TO_LOOK_AT)
+    named = {id(one): one for tag in sorted(tags) for one in context.open_findings.get(tag, ())}
+    return tuple(named.values())
 
 
 def _finding(context: Context, group: list[Finding]) -> OpenPoint:

@@ -1,9 +1,11 @@
 """The rules behind the review, each with its reason and basis, and the published rules that the plant adopts or not."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import get_args
 
-from generator.model.finding import Rule
+from generator.model.finding import Rule, Verdict
 from generator.model.knowledge import PublishedRule
 from generator.model.page import Amount, Entry, Link, Page, Running
 from generator.pages import amounts, findings
@@ -56,8 +58,9 @@ class Rules:
 def pages(context: Context) -> Iterator[Page]:
     """The page of all rules."""
     groups: dict[str, list[RuleView]] = {}
+    verdicts = Counter((one.rule, one.verdict) for one in context.review.findings)
     for rule in context.review.rules:
-        groups.setdefault(rule.number.split(".")[0], []).append(_rule(context, rule))
+        groups.setdefault(rule.number.split(".")[0], []).append(_rule(context, rule, verdicts))
     published = [_published(context, rule) for rule in context.knowledge.rules.values()]
     yield Page(PATH, "Rules behind the checks", "rules", Rules(
         tuple((f"subject-{slug(key)}", SUBJECTS.get(key, f"Subject {key}"), tuple(rows))
@@ -70,12 +73,11 @@ def pages(context: Context) -> Iterator[Page]:
     ))
 
 
-def _rule(context: Context, rule: Rule) -> RuleView:
-    verdicts = [one.verdict for one in context.review.findings if one.rule == rule.number]
+def _rule(context: Context, rule: Rule, verdicts: Counter[tuple[str, Verdict]]) -> RuleView:
     known = rule.published in context.knowledge.rules
     link = Link(context.knowledge.rules[rule.published].title, f"{PATH}#{_anchor(rule.published)}") if known else None
     paragraphs = tuple(" ".join(part.split()) for part in rule.text.split("\n\n") if part.strip())
-    counts = tuple((verdict, verdicts.count(verdict)) for verdict in dict.fromkeys(verdicts))
+    counts = tuple((verdict, number) for verdict in get_args(Verdict) if (number := verdicts[rule.number, verdict]))
     return RuleView(slug(f"rule-{rule.number}"), rule, paragraphs, link, counts)
 
 
