@@ -1,6 +1,18 @@
 """Definitions in, results out: every value with its working, or its absence with the reason."""
 
-from generator.compute import alarms, cautions, contacts, cycling, levels, pumps, setpoints, tanks, trips
+from generator.compute import (
+    actuation,
+    alarms,
+    cautions,
+    contacts,
+    cycling,
+    levels,
+    pumps,
+    setpoints,
+    suitability,
+    tanks,
+    trips,
+)
 from generator.compute.book import Book
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
@@ -15,6 +27,8 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
     machines = pumps.results(plant, knowledge, vessels, points, book)
     made = levels.complete(plant, vessels, points, book)
     wiring = contacts.results(plant, knowledge, made, points, book)
+    acting, fittings = actuation.results(plant, knowledge, points, book)
+    fits, suited = suitability.results(plant, knowledge, made)
     return Results(
         tanks=made,
         setpoints=points,
@@ -26,4 +40,8 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
         cautions=cautions.results(plant, knowledge, made, points, book, wiring),
         records=book.outcomes,
         circles=circles,
+        actuations=acting,
+        fittings=fittings,
+        suitability=fits,
+        suited=suited,
     )

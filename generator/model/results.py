@@ -1,10 +1,14 @@
 """What the computing room hands on: per tank, setpoint, pump, interlock and alarm. All values SI."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from generator.model.caution import Caution
+from generator.model.course import Courses, Explorer
+from generator.model.dependencies import Dependencies
+from generator.model.device import Actuation, Fit, Fitting, Suitability
+from generator.model.margin import Concern, Headroom, LevelBudget, RateCase, TransmitterResult
 from generator.model.place import Place
 from generator.model.record import Outcome
 
@@ -94,6 +98,14 @@ class TankResult:
     volume_table: tuple[tuple[float, float, float], ...]
     ceiling: Outcome
     """Lowest height at which liquid leaves: overflow, rim, any opening."""
+    cases: tuple[RateCase, ...] = ()
+    """Worst and ordinary case, rising and falling."""
+    overflow_head: Outcome | None = None
+    """Height of liquid over the overflow while the largest inflow leaves by it; None without an overflow. [m]"""
+    overflow_capacity: Outcome | None = None
+    """What the overflow passes before liquid leaves elsewhere; None without an overflow. [m3/s]"""
+    concerns: tuple[Concern, ...] = ()
+    """Levels of concern after the published rules in force, highest first."""
 
 
 Sense = Literal["at most", "at least", "exactly"]
@@ -202,6 +214,84 @@ class PumpResult:
     """From a failed stop to air at the inlet, worst emptying rate."""
     suction_head_level: Outcome | None = None
     """Level that gives the suction head it requires; None where no required head is recorded."""
+    run_down_level: Outcome | None = None
+    """Lowest level in ordinary running: lower edge of its stop, less what is drawn until it stands."""
+    inlet_velocity: Outcome | None = None
+    head_available: Outcome | None = None
+    """Suction head at that level with the hottest liquid; None where no required head is recorded."""
+    head_available_cold: Outcome | None = None
+    """The same with the coldest liquid."""
+    head_spare: Outcome | None = None
+    """Suction head left over what it requires and its margin, hottest liquid."""
+    start_limits: "tuple[StartLimit, ...]" = ()
+    """What its motor and each published table allow; they need not agree."""
+    least_rest: Outcome | None = None
+    """Least time between a stop and the next start: of its motor, else of the plant's table."""
+    full_load_current: Outcome | None = None
+    tabled_current: Outcome | None = None
+    """Full-load current of a published table for its power, to check the other by; None where no table has a row."""
+    switched_by: "tuple[MotorSwitching, ...]" = ()
+    """Contacts and relays that switch its motor."""
+
+
+@dataclass(frozen=True, slots=True)
+class StartLimit:
+    """Starts that one source allows a motor. `rule` is the name of a published rule; empty for the motor's papers."""
+
+    rule: str
+    title: str
+    allowed: Outcome
+    counts: bool
+    """Whether this is the limit by which the plant judges the pump."""
+
+
+@dataclass(frozen=True, slots=True)
+class MotorSwitching:
+    """A contact that switches a motor, and whether it may: directly, through a relay, or only through a contactor."""
+
+    by: str
+    """The point or the relay whose contact it is."""
+    limit: Outcome
+    """Largest motor current that the contact may switch. [A]"""
+    may: bool | None
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class GroupResult:
+    """What is left of a group with its largest pump out of service, against the largest inflow."""
+
+    tag: str
+    tank: str
+    capacity: Outcome
+    one_out: Outcome
+    largest_inflow: Outcome
+    spare: Outcome
+    """Flow left over; negative where the inflow is larger."""
+
+
+@dataclass(frozen=True, slots=True)
+class RestartStep:
+    """A machine that starts by itself after power returns: when, together with what, and the supply's current then."""
+
+    tag: str
+    after: Outcome
+    together: tuple[str, ...]
+    current: Outcome
+    """Current of the motors that run and start at this moment."""
+
+
+@dataclass(frozen=True, slots=True)
+class Restarts:
+    """What starts by itself on one supply, in the order of time."""
+
+    supply: str
+    steps: tuple[RestartStep, ...]
+    largest: Outcome
+    waits: tuple[str, ...]
+    """Machines on the supply that wait for a person."""
+    unknown: tuple[str, ...]
+    """Machines for which nobody says what they do."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,6 +315,10 @@ class CyclingResult:
     """Time at rest between a stop and the next start at the largest inflow."""
     stages: "tuple[CyclingResult, ...]" = ()
     """The pumps that join at further starts, each at the inflow that makes the whole group start most often."""
+    at_any_inflow: Outcome | None = None
+    """Shortest cycle if the flow against it could be any: four times the volume over the pump's flow."""
+    alternation: tuple[tuple[str, bool], ...] = ()
+    """What must hold before alternation counts, in words, and whether it does; empty where nothing takes turns."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,3 +356,27 @@ class Results:
     records: Mapping[str, Outcome]
     circles: tuple[tuple[str, ...], ...]
     """Points whose heights wait for each other, each circle once."""
+    groups: Mapping[str, GroupResult] = field(default_factory=dict)
+    """Per pump group that empties a tank."""
+    restarts: Mapping[str, Restarts] = field(default_factory=dict)
+    """Per supply on which motors hang."""
+    courses: Courses = field(default_factory=dict)
+    """Level against time, per tank."""
+    explorers: Mapping[str, Explorer] = field(default_factory=dict)
+    """Every state of the logic, per tank."""
+    actuations: Mapping[str, Actuation] = field(default_factory=dict)
+    """Where each point acts by its device's geometry; none for set points on transmitters."""
+    fittings: Mapping[str, Fitting] = field(default_factory=dict)
+    """What the fitter needs, per instrument."""
+    suitability: Mapping[str, Suitability] = field(default_factory=dict)
+    """How each instrument suits its liquid, place and duty."""
+    suited: Mapping[str, Mapping[str, tuple[Fit, str]]] = field(default_factory=dict)
+    """For each technology and each liquid of the plant: what speaks for or against it, and why."""
+    level_budgets: Mapping[str, LevelBudget] = field(default_factory=dict)
+    """Per switch."""
+    headrooms: Mapping[str, tuple[Headroom, ...]] = field(default_factory=dict)
+    """Per switch."""
+    transmitters: Mapping[str, TransmitterResult] = field(default_factory=dict)
+    """Per instrument that sends 4 to 20 mA over a range."""
+    dependencies: Dependencies = field(default_factory=Dependencies)
+    """What depends on what."""

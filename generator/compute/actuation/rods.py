@@ -1,0 +1,41 @@
+"""Conductive rods: each acts where the liquid touches its tip, so the tip stands at the height and the rod is cut to it."""
+
+from generator.compute.actuation.common import Device, moved
+from generator.compute.actuation.finish import finished, placed
+from generator.compute.actuation.tubes import edges
+from generator.compute.book import given
+from generator.compute.electrodes import two_rods
+from generator.model.device import Actuation
+from generator.model.quantity import Conductivity
+from generator.model.record import Outcome
+
+WETTED = 0.010
+"""Length of tip for which a resistance is shown: that of rods wetted to a depth of 10 mm. [m]"""
+DROP = "A film or a drop lets go later than the tip leaves the liquid; the differential stated is the device's own."
+
+
+def point(device: Device) -> Actuation:
+    """One rod."""
+    start = moved(device, "fixing", "Height of the rod tip", device.standing(), {}, "h",
+                  reference="the circuit closes at the tip")
+    fixing, is_set = placed(device, start)
+    rise, fall = edges(device, fixing)
+    _resistance(device)
+    return finished(device, "rods", "rod tip", fixing, is_set, rise, fall, cut_all=True, notes=(DROP,))
+
+
+def _resistance(device: Device) -> Outcome | None:
+    """Resistance between two rods wetted at their tips, at the lowest conductivity, for the record alone."""
+    shape, span = device.body.geometry, device.liquid.conductivity
+    if span is None or shape.rod_diameter is None or shape.rod_spacing is None:
+        return None
+    lowest: Conductivity = span.lowest
+    if lowest.si <= 0 or shape.rod_diameter.si <= 0 or shape.rod_spacing.si <= shape.rod_diameter.si:
+        return None
+    value = two_rods(WETTED, shape.rod_spacing.si, shape.rod_diameter.si) / lowest.si
+    return device.book.record(
+        device.key("resistance"), f"Resistance at the tip of {device.tag}, in ohm", value, "",
+        r"R = \frac{arcosh(s / d)}{\pi l \sigma}",
+        [device.input("rod_spacing", "s", "distance between rods"), device.input("rod_diameter", "d", "rod diameter"),
+         given(lowest, r"\sigma", "lowest conductivity")],
+        validity="two rods wetted over 10 mm, far from any wall", reference="two parallel cylinders, handbook")

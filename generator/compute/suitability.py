@@ -1,0 +1,178 @@
+"""Suitability: every device against its liquid, its place and its duty, and what would serve where it does not.
+
+Four outcomes, each with its reason. The device's own rating decides a figure; a limit of the site must hold beside it.
+A figure that is not recorded leaves the outcome open, never passed. Usual ranges of the data files only keep a
+technology from being named as an alternative where no device of it is known to reach so far.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from generator.compute import suited_place
+from generator.compute.suited_facts import PLACES, TROUBLES, Place
+from generator.compute.suited_figures import FIGURES, judged, shown
+from generator.model.device import Alternative, Fit, Judgement, Suitability
+from generator.model.knowledge import Knowledge, Plausible, Technology, Unfit
+from generator.model.plant import Definitions
+from generator.model.results import TankResult
+from generator.model.scalar import Tag
+from generator.model.technology import OwnTechnology
+
+EVERY = ("temperature", "cold", "cleaning temperature", "pressure")
+"""Figures that every device is judged by."""
+WORST_FIRST: tuple[Fit, ...] = ("fail", "cannot be assessed", "pass", "does not apply")
+_PRACTICE = "common practice, no source"
+_NO_POINT = ("site gauge", "other")
+_MOST = 4
+
+
+def results(plant: Definitions, knowledge: Knowledge, tanks: Mapping[str, TankResult]
+            ) -> tuple[dict[str, Suitability], dict[str, dict[str, tuple[Fit, str]]]]:
+    """Every instrument against its liquid and place, and every technology against every liquid of the plant."""
+    devices = {str(tag): _device(plant, knowledge, tag, tanks) for tag in plant.instruments}
+    liquids = {str(tag): Place(plant, str(tag), liquid) for tag, liquid in plant.liquids.items()}
+    table = {name: {tag: against(knowledge, technology, own_of(plant, name, None), place)
+                    for tag, place in liquids.items()}
+             for name, technology in knowledge.technologies.items() if name not in _NO_POINT}
+    return devices, table
+
+
+def own_of(plant: Definitions, technology: str, kind: str | None) -> tuple[tuple[str, OwnTechnology], ...]:
+    """The plant's own entries that hold for a device of a technology: those for all of it, and the one it names."""
+    return tuple((str(tag), own) for tag, own in plant.technologies.items()
+                 if tag == kind or (own.everywhere and own.based_on == technology))
+
+
+def _device(plant: Definitions, knowledge: Knowledge, tag: str, tanks: Mapping[str, TankResult]) -> Suitability:
+    body = plant.instruments[Tag(tag)]
+    tank = plant.tanks[body.tank]
+    place = Place(plant, str(tank.liquid), plant.liquids[tank.liquid], str(body.tank), tank, str(tag), body)
+    technology = knowledge.technologies.get(body.technology)
+    if technology is None:
+        return Suitability(str(tag), body.technology, "cannot be assessed", (), ())
+    own = own_of(plant, body.technology, body.kind)
+    made = tuple(_judgements(knowledge, technology, own, place, tanks.get(str(body.tank))))
+    verdict: Fit = min((one.verdict for one in made), key=WORST_FIRST.index, default="cannot be assessed")
+    others = tuple(_alternatives(knowledge, place, tanks.get(str(body.tank)))) if verdict == "fail" else ()
+    return Suitability(str(tag), body.technology, verdict, made, others)
+
+
+def _judgements(knowledge: Knowledge, technology: Technology, own: Sequence[tuple[str, OwnTechnology]], place: Place,
+                result: TankResult | None) -> Iterator[Judgement]:
+    limits = tuple((one.limits, f"site limit {tag}:") for tag, one in own)
+    hangs = is_immersed(technology, place)
+    for name in (*technology.judged_by, *EVERY, *(["immersion"] if hangs else [])):
+        yield judged(knowledge.criteria[name], place, result, limits)
+    for unfit in unfit_for(technology, own):
+        yield trouble(unfit, place)
+    yield from suited_place.judgements(knowledge, place, hangs)
+
+
+def is_immersed(technology: Technology, place: Place) -> bool:
+    """Whether the whole body of a device hangs in the liquid; one in the wall or floor has its head outside."""
+    return technology.immersed and _mount(place) in ("roof", "free")
+
+
+def unfit_for(technology: Technology, own: Sequence[tuple[str, OwnTechnology]]) -> tuple[Unfit, ...]:
+    """What defeats a technology here: what the generator knows, less what the plant lifts, and what the plant adds."""
+    lifted = {fit.what for _, one in own for fit in one.fit_for}
+    added = tuple(Unfit(fit.what, f"{fit.because} ({tag})") for tag, one in own for fit in one.unfit_for)
+    return (*(unfit for unfit in technology.unfit_for if unfit.what not in lifted
+              and unfit.what not in {one.what for one in added}), *added)
+
+
+def trouble(unfit: Unfit, place: Place) -> Judgement:
+    """Whether something that defeats the technology is there, and nothing takes it away."""
+    title = unfit.what[0].upper() + unfit.what[1:]
+    said = TROUBLES[unfit.what](place)
+    if said.holds is False:
+        return Judgement(unfit.what, title, "pass", f"not so: {said.words}", basis=_PRACTICE)
+    around = [PLACES[name](place) for name in unfit.only]
+    if unfit.only and not any(one.holds is not False for one in around):
+        return Judgement(unfit.what, title, "does not apply", "it counts only where " + " or ".join(
+            one.words for one in around), basis=_PRACTICE)
+    excuses = [PLACES[name](place) for name in unfit.unless]
+    if excuse := next((one for one in excuses if one.holds), None):
+        return Judgement(unfit.what, title, "pass", excuse.words, basis=_PRACTICE)
+    missing = [one.missing for one in (*([said] if said.holds is None else []), *excuses) if one.holds is None]
+    if missing:
+        return Judgement(unfit.what, title, "cannot be assessed", "not recorded: " + ", ".join(missing),
+                         missing=tuple(missing), basis=_PRACTICE)
+    return Judgement(unfit.what, title, "fail", f"{said.words}; {unfit.because}", said.words, basis=_PRACTICE)
+
+
+def against(knowledge: Knowledge, technology: Technology, own: Sequence[tuple[str, OwnTechnology]], place: Place
+            ) -> tuple[Fit, str]:
+    """A technology against a liquid alone: fail where the liquid defeats it, else what a device would need."""
+    bad, open_, needs = [], [], []
+    for unfit in unfit_for(technology, own):
+        said = TROUBLES[unfit.what](place)
+        if unfit.unless or unfit.only:
+            if said.holds:
+                needs.append("care with " + unfit.what)
+        elif said.holds:
+            bad.append(unfit.what)
+        elif said.holds is None:
+            open_.append(said.missing)
+    for name in technology.judged_by:
+        figure = FIGURES[name](place, None)
+        if figure.value is None:
+            open_.append(figure.missing)
+        elif beyond := _beyond(knowledge, technology, name, figure.value):
+            bad.append(f"{name} {shown(figure.value, figure.dimension)}: {beyond}")
+        else:
+            word = "from" if knowledge.criteria[name].sense == "at least" else "up to"
+            needs.append(f"rated {word} {shown(figure.value, figure.dimension)}")
+    if bad:
+        return "fail", "; ".join(bad)
+    if open_:
+        return "cannot be assessed", "not recorded: " + ", ".join(dict.fromkeys(open_))
+    return "pass", "; ".join(needs) if needs else "nothing in the liquid speaks against it"
+
+
+def _beyond(knowledge: Knowledge, technology: Technology, name: str, value: float) -> str:
+    """Why no device of a technology is known to serve a figure; empty where one may."""
+    criterion = knowledge.criteria[name]
+    usual: Plausible | None = next((one for one in technology.plausible if one.field == f"ratings.{criterion.rating}"), None)
+    if usual is None:
+        return ""
+    if criterion.sense == "at least" and value < usual.lowest:
+        return "under what such devices reach in common practice"
+    if criterion.sense == "at most" and value > usual.highest:
+        return "over what such devices reach in common practice"
+    return ""
+
+
+def _alternatives(knowledge: Knowledge, place: Place, result: TankResult | None) -> Iterator[Alternative]:
+    """Technologies that nothing recorded speaks against, with what each would need, those with the least needs first."""
+    if place.body is None or place.tank is None:
+        return
+    mount = _mount(place)
+    found: list[tuple[int, Alternative]] = []
+    for name, technology in knowledge.technologies.items():
+        if name in _NO_POINT or name == place.body.technology:
+            continue
+        own = own_of(place.plant, name, None)
+        troubles = [trouble(unfit, place) for unfit in unfit_for(technology, own)]
+        figures = [(criterion, FIGURES[criterion](place, result)) for criterion in
+                   (*technology.judged_by, *EVERY, *(["immersion"] if is_immersed(technology, place) else []))]
+        if any(one.verdict == "fail" for one in troubles) or any(
+                figure.value is not None and _beyond(knowledge, technology, criterion, figure.value)
+                for criterion, figure in figures):
+            continue
+        unknown = tuple(dict.fromkeys(field for one in troubles for field in one.missing))
+        needs = [] if mount in technology.mounts else [f"a place on the {' or '.join(technology.mounts)}"]
+        for criterion, figure in figures:
+            row = knowledge.criteria[criterion]
+            if figure.value is not None:
+                word = "at least" if row.sense == "at most" else "at most"
+                needs.append(f"{row.rating.replace('_', ' ')} of {word} {shown(figure.value, figure.dimension)}")
+        if technology.actuation == "range" and place.body.signal != "4-20 mA":
+            needs.append("a controller that holds the set point")
+        needs += [f"to be known first: {field}" for field in unknown]
+        found.append((2 * len(unknown) + 3 * (mount not in technology.mounts), Alternative(name, tuple(needs))))
+    yield from (one for _, one in sorted(found, key=lambda pair: pair[0])[:_MOST])
+
+
+def _mount(place: Place) -> str:
+    nozzle = place.tank.nozzles.get(Tag(place.body.nozzle)) if place.tank and place.body and place.body.nozzle else None
+    return nozzle.on if nozzle is not None else "free"

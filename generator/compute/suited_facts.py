@@ -1,0 +1,118 @@
+"""Facts of liquid and place by which a device is judged, in a closed vocabulary: is it so, in words, or not recorded."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from generator.model.instrument import Instrument
+from generator.model.plant import Definitions
+from generator.model.scalar import Tag
+from generator.model.tank import Liquid, Tank
+
+
+@dataclass(frozen=True)
+class Place:
+    """A device in its tank; `body` is None where a technology is weighed against a liquid alone."""
+
+    plant: Definitions
+    liquid_tag: str
+    liquid: Liquid
+    tank_tag: str = ""
+    tank: Tank | None = None
+    body_tag: str = ""
+    body: Instrument | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """Whether something is so; None where it is not recorded, with the field that would say it."""
+
+    holds: bool | None
+    words: str
+    missing: str = ""
+
+
+def _of_liquid(name: str, words: str) -> Callable[[Place], Said]:
+    def said(place: Place) -> Said:
+        return Said(getattr(place.liquid, name), words, f"{place.liquid_tag}: {name}")
+    return said
+
+
+def _solids(kind: str, words: str) -> Callable[[Place], Said]:
+    def said(place: Place) -> Said:
+        solids = place.liquid.solids
+        return Said(None if solids is None else solids == kind, words, f"{place.liquid_tag}: solids")
+    return said
+
+
+def _flashing(place: Place) -> Said:
+    hazards = place.liquid.hazards
+    return Said(None if hazards is None else "flashing" in hazards, "the liquid boils when it is let down",
+                f"{place.liquid_tag}: hazards")
+
+
+def _agitation(place: Place) -> Said:
+    return Said(place.tank.agitated if place.tank else False, "something stirs the liquid", f"{place.tank_tag}: agitated")
+
+
+def _inlet(place: Place) -> Said:
+    return Said(place.body.in_inlet_stream if place.body else False, "an inlet pours on the device",
+                f"{place.body_tag}: in_inlet_stream")
+
+
+def _bare_wall(place: Place) -> Said:
+    conducts = place.tank.wall_conducts if place.tank else True
+    return Said(None if conducts is None else not conducts, "the tank's wall does not conduct",
+                f"{place.tank_tag}: wall_conducts")
+
+
+TROUBLES: Mapping[str, Callable[[Place], Said]] = {
+    "foam": _of_liquid("foam", "the liquid foams"),
+    "coating": _of_liquid("coating", "the liquid leaves a coating"),
+    "conductive coating": _of_liquid("conductive_coating", "the liquid leaves a coating that conducts"),
+    "magnetic particles": _of_liquid("magnetic_particles", "the liquid carries iron or rust"),
+    "fine solids": _solids("fine", "the liquid carries fine solids"),
+    "rags": _solids("rags", "the liquid carries rags"),
+    "settling solids": _solids("settling", "solids settle from the liquid"),
+    "crystallising solids": _solids("crystallising", "the liquid crystallises"),
+    "flashing liquid": _flashing, "agitation": _agitation, "inlet stream": _inlet,
+    "wall that does not conduct": _bare_wall,
+}
+"""What can defeat a device. The words are those of `model.technology.Trouble`."""
+
+
+def _stilling_well(place: Place) -> Said:
+    body = place.body
+    return Said(body is not None and body.stilling_well is not None and body.geometry.hung_by != "bracket",
+                "it stands in a stilling well")
+
+
+def _chamber(place: Place) -> Said:
+    return Said(place.body is not None and place.body.chamber, "it sits in a chamber")
+
+
+def _reference(place: Place) -> Said:
+    body = place.body
+    if body is None:
+        return Said(False, "")
+    rods, below = body.geometry.rods, body.geometry.reference_below
+    points = len(place.plant.points_of[Tag(place.body_tag)])
+    if below is not None:
+        return Said(True, "a reference electrode is fitted")
+    return Said(None if rods is None else rods > points, "a rod is left over as the reference electrode",
+                f"{place.body_tag}: geometry.reference_below")
+
+
+def _hung(*ways: str) -> Callable[[Place], Said]:
+    def said(place: Place) -> Said:
+        if place.body is None:
+            return Said(False, "")
+        how = place.body.geometry.hung_by
+        return Said(None if how is None else how in ways, f"it is held by a {how}", f"{place.body_tag}: geometry.hung_by")
+    return said
+
+
+PLACES: Mapping[str, Callable[[Place], Said]] = {
+    "stilling well": _stilling_well, "chamber": _chamber, "reference electrode": _reference, "guide": _hung("guide"),
+    "hangs free": _hung("clamp", "weight", "bracket"),
+}
+"""What can take a trouble away, or make it count."""

@@ -1,0 +1,151 @@
+"""Figures of the liquid and the place against the device's own ratings and the site's limits."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from generator.compute.suited_facts import Place
+from generator.model.device import Judgement
+from generator.model.instrument import Ratings
+from generator.model.knowledge import Criterion
+from generator.model.quantity import Quantity, written
+from generator.model.record import value_of
+from generator.model.results import TankResult
+
+_SHOWN = {
+    "density": "kg/m3", "conductivity": "uS/cm", "viscosity": "mPa s", "temperature": "degC",
+    "gauge pressure": "bar gauge", "length": "m",
+}
+FROST = 273.15
+"""Freezing point of water. [K]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure of the liquid or the place: its SI value, or the field that would give it.
+
+    `skip` says why the criterion does not apply at all.
+    """
+
+    value: float | None = None
+    dimension: str = ""
+    missing: str = ""
+    skip: str = ""
+
+
+def shown(value: float, dimension: str) -> str:
+    """An SI value in the unit in which the trade says it."""
+    if dimension not in _SHOWN:
+        return f"{value:.4g}"
+    return f"{written(value, _SHOWN[dimension]):.4g} {_SHOWN[dimension]}"
+
+
+def _span(name: str, end: str) -> Callable[[Place, TankResult | None], Figure]:
+    def figure(place: Place, _result: TankResult | None) -> Figure:
+        span = getattr(place.liquid, name)
+        if span is None:
+            return Figure(missing=f"{place.liquid_tag}: {name}.{end}")
+        quantity: Quantity = getattr(span, end)
+        return Figure(quantity.si, quantity.dimension)
+    return figure
+
+
+def _viscosity(place: Place, _result: TankResult | None) -> Figure:
+    value = place.liquid.viscosity
+    return Figure(value.si, value.dimension) if value else Figure(missing=f"{place.liquid_tag}: viscosity")
+
+
+def _dielectric(place: Place, _result: TankResult | None) -> Figure:
+    value = place.liquid.dielectric_constant
+    return Figure(value) if value is not None else Figure(missing=f"{place.liquid_tag}: dielectric_constant")
+
+
+def _cold(place: Place, result: TankResult | None) -> Figure:
+    lowest = _span("temperature", "lowest")(place, result)
+    if lowest.value is not None and lowest.value >= FROST:
+        return Figure(skip="the liquid never comes under 0 degC")
+    return lowest
+
+
+def _cleaning(place: Place, _result: TankResult | None) -> Figure:
+    tank = place.tank
+    if tank is None:
+        return Figure(skip="no tank is looked at")
+    if tank.cleaned_with is None:
+        return Figure(missing=f"{place.tank_tag}: cleaned_with")
+    if not set(tank.cleaned_with) - {"none", "water"} and tank.cleaning_temperature is None:
+        return Figure(skip="the tank is not cleaned hot")
+    if tank.cleaning_temperature is None:
+        return Figure(missing=f"{place.tank_tag}: cleaning_temperature")
+    return Figure(tank.cleaning_temperature.si, "temperature")
+
+
+def _pressure(place: Place, _result: TankResult | None) -> Figure:
+    pressure = place.tank.design_pressure if place.tank else None
+    if pressure is None or pressure.si <= 0:
+        return Figure(skip="no pressure over the liquid is recorded")
+    return Figure(pressure.si, pressure.dimension)
+
+
+def _immersion(place: Place, result: TankResult | None) -> Figure:
+    """Deepest liquid over the body: from the bottom, or its lowest reach, to where liquid leaves the tank."""
+    if place.tank is None or result is None:
+        return Figure(skip="no tank is looked at")
+    top = value_of(result.ceiling)
+    if top is None and result.vessel is not None:
+        top = result.vessel.top
+    low = place.body.reach.lowest.si if place.body is not None and place.body.reach is not None else None
+    if low is None and result.vessel is not None:
+        low = result.vessel.bottom
+    if top is None or low is None:
+        return Figure(missing=f"{place.tank_tag}: levels")
+    return Figure(max(top - low, 0.0), "length")
+
+
+FIGURES: Mapping[str, Callable[[Place, TankResult | None], Figure]] = {
+    "density": _span("density", "lowest"), "conductivity": _span("conductivity", "lowest"), "viscosity": _viscosity,
+    "dielectric constant": _dielectric, "temperature": _span("temperature", "highest"), "cold": _cold,
+    "cleaning temperature": _cleaning, "pressure": _pressure, "immersion": _immersion,
+}
+"""The figure of each criterion in knowledge/criteria.yml."""
+
+
+def judged(criterion: Criterion, place: Place, result: TankResult | None, limits: tuple[tuple[Ratings, str], ...]
+           ) -> Judgement:
+    """One criterion: the figure against the device's own rating and against each limit of the site.
+
+    Args:
+        criterion: Which figure, which rating, and in what sense.
+        place: The device in its tank.
+        result: What is worked out for the tank.
+        limits: Limits of the site beside the device's own ratings, each with where it stands.
+    """
+    figure = FIGURES[criterion.name](place, result)
+    if figure.skip:
+        return Judgement(criterion.name, criterion.title, "does not apply", figure.skip, basis=criterion.basis)
+    own = _rating(place.body.ratings if place.body else None, criterion.rating)
+    missing = [field for field in (figure.missing, "" if own is not None else f"{place.body_tag}: ratings."
+                                   f"{criterion.rating}") if field]
+    value = figure.value
+    site = [(limit, where) for ratings, where in limits if (limit := _rating(ratings, criterion.rating)) is not None]
+    if value is not None:
+        for limit, whose in ([(own, "rated")] if own is not None else []) + site:
+            bad = value < limit if criterion.sense == "at least" else value > limit
+            if bad:
+                said = _said(value, figure.dimension, limit, criterion.sense, whose)
+                return Judgement(criterion.name, criterion.title, "fail", f"{said}; {criterion.because}", said,
+                                 basis=criterion.basis)
+    if missing or value is None or own is None:
+        return Judgement(criterion.name, criterion.title, "cannot be assessed", "not recorded: " + ", ".join(missing),
+                         missing=tuple(missing), basis=criterion.basis)
+    return Judgement(criterion.name, criterion.title, "pass", _said(value, figure.dimension, own, criterion.sense, "rated"),
+                     basis=criterion.basis)
+
+
+def _rating(ratings: Ratings | None, name: str) -> float | None:
+    value = getattr(ratings, name) if ratings is not None else None
+    return value.si if isinstance(value, Quantity) else value
+
+
+def _said(value: float, dimension: str, limit: float, sense: str, whose: str) -> str:
+    word = "at least" if sense == "at least" else "up to"
+    return f"{shown(value, dimension)}, {whose} {word} {shown(limit, dimension)}"
