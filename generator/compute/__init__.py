@@ -3,17 +3,23 @@
 from generator.compute import (
     actuation,
     alarms,
+    bypasses,
     cautions,
     contacts,
     cycling,
+    failures,
     levels,
+    proofs,
+    pump_groups,
     pumps,
+    restarts,
     setpoints,
     suitability,
     tanks,
     trips,
 )
 from generator.compute.book import Book
+from generator.compute.layers import Layers
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
 from generator.model.results import Results
@@ -29,17 +35,27 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
     wiring = contacts.results(plant, knowledge, made, points, book)
     acting, fittings = actuation.results(plant, knowledge, points, book)
     fits, suited = suitability.results(plant, knowledge, made)
+    budgets = trips.results(plant, knowledge, made, points, book)
+    times = alarms.results(plant, knowledge, made, points, book)
+    layers = Layers(plant, made, budgets, times, book)
+    failing, planned = failures.results(plant, layers, wiring), bypasses.results(plant, layers)
     return Results(
         tanks=made,
         setpoints=points,
         pumps=machines,
         cycling=cycling.results(plant, knowledge, made, points, book),
-        trips=trips.results(plant, knowledge, made, points, book),
-        alarms=alarms.results(plant, knowledge, made, points, book),
+        trips=budgets,
+        alarms=times,
         contacts=wiring,
         cautions=cautions.results(plant, knowledge, made, points, book, wiring),
         records=book.outcomes,
         circles=circles,
+        proofs=proofs.results(plant, made, points, layers, failing, planned),
+        layers=layers.by_hazard,
+        failures=failing,
+        bypasses=planned,
+        groups=pump_groups.results(plant, book),
+        restarts=restarts.results(plant, machines, book),
         actuations=acting,
         fittings=fittings,
         suitability=fits,

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from generator.compute import cycle_times
+from generator.compute import alternation, cycle_times
 from generator.compute.book import Book
 from generator.compute.cycles import starts_limit
 from generator.compute.cycling_flows import Draw, draws, empties, flow_span
@@ -50,10 +50,13 @@ class _Control:
         first = self.stage(1, pumps, span)
         rest = tuple(self.stage(number, pumps, span) for number in range(2, len(self.control.starts) + 1))
         starts, effective = first.starts, first.effective_volume
-        alternating = self.alternating(starts, len(pumps)) if first.alternation_counts else None
+        conditions = alternation.conditions(self.plant, self.knowledge, self.control, pumps)
+        alternating = alternation.starts_in_turn(self.book, self.tag, starts, len(pumps)) if conditions else None
         return CyclingResult(
             self.tag, str(self.control.moves), effective, first.shortest_cycle, starts, first.worst_inflow,
-            first.allowed, first.alternation_counts, alternating, self.shortest_off(effective, span[1]), rest,
+            first.allowed, bool(conditions) and all(holds for _, holds in conditions), alternating,
+            self.shortest_off(effective, span[1]), rest,
+            at_any_inflow=self.at_any_inflow(effective, pumps), alternation=conditions,
         )
 
     def stage(self, number: int, pumps: tuple[Draw, ...], span: tuple[Outcome, Outcome]) -> CyclingResult:
@@ -67,8 +70,7 @@ class _Control:
                                                r"n = \frac{1}{T}", (shortest.as_input("T"),))
         else:
             starts = self.book.absence(f"{key}/starts", f"most starts of {pump}", shortest.why, shortest.missing)
-        return CyclingResult(self.tag, pump, volume, shortest, starts, worst, self.allowed(key, pump),
-                             number == 1 and self.takes_turns(pumps))
+        return CyclingResult(self.tag, pump, volume, shortest, starts, worst, self.allowed(key, pump), False)
 
     # ---- volume between the edges --------------------------------------------------------------------------------
 
@@ -138,6 +140,20 @@ class _Control:
             reference=cycle_times.REFERENCE)
         return worst_record, record
 
+    def at_any_inflow(self, volume: Outcome, pumps: tuple[Draw, ...]) -> Outcome:
+        """The cycle as if half of the first pump's flow could flow against it, whatever the plant's real range."""
+        key, name = f"#{self.tag}/cycle-at-any-inflow", f"shortest cycle of {self.control.moves} at any inflow"
+        lacking = self.book.lacking(key, name, [volume])
+        if lacking is not None:
+            return lacking
+        if not pumps or pumps[0].flow.value <= 0:
+            return self.book.absence(key, name, f"{self.control.moves} has no flow")
+        assert isinstance(volume, Record)
+        value = cycle_times.cycle_time(volume.value, pumps[0].flow.value, pumps[0].flow.value / 2)
+        return self.book.record(key, name, value, "time", r"T_{\min} = \frac{4\,V}{Q_p}",
+                                (volume.as_input("V"), pumps[0].flow), validity=VALIDITY,
+                                reference=cycle_times.REFERENCE)
+
     def cannot(
         self, volume: Outcome, pumps: tuple[Draw, ...], span: tuple[Outcome, Outcome], number: int,
     ) -> tuple[str, tuple[str, ...]]:
@@ -187,23 +203,3 @@ class _Control:
             return self.book.absence(key, name, "no limit of its motor is recorded, and no table of the plant has one",
                                      missing)
         return self.book.record(key, name, limit.value, "rate", "n", (limit,))
-
-    def takes_turns(self, pumps: tuple[Draw, ...]) -> bool:
-        """Whether identical pumps take turns by themselves, so that each starts only every so often."""
-        group = self.plant.pump_groups.get(self.control.moves)
-        if group is None or not group.alternation or len(pumps) < 2:
-            return False
-        machines = [self.plant.pumps[pump.tag] for pump in pumps]
-        powers = {machine.motor.power.si if machine.motor else None for machine in machines}
-        return len({machine.flow.si for machine in machines}) == 1 and len(powers) == 1 and None not in powers
-
-    def alternating(self, starts: Outcome, count: int) -> Outcome:
-        """Starts of each pump while all take turns."""
-        key, name = f"#{self.tag}/starts-alternating", f"most starts of each pump of {self.control.moves} in turn"
-        if not isinstance(starts, Record):
-            return self.book.absence(key, name, starts.why, starts.missing)
-        return self.book.record(
-            key, name, starts.value / count, "rate", r"n = \frac{n_{all}}{N}",
-            (starts.as_input("n_{all}"), Input("N", "pumps that take turns", count, "", "the pump group")),
-            validity="identical pumps of constant speed, one running at a time, all of them in service",
-            reference="USACE EI 11C201, chapter 7 (two pumps, below 45 L/s)")

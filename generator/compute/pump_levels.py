@@ -1,7 +1,9 @@
 """The lowest level at which a pump still draws liquid: submergence, cover of the motor, suction head."""
 
+from generator.compute import liquid_state
 from generator.compute import submergence as inlet
-from generator.compute.book import Book, given
+from generator.compute.book import Book, given, missing_of
+from generator.compute.suction_head import gravity
 from generator.model.machine import Pump
 from generator.model.plant import Definitions
 from generator.model.record import Absence, Input, Outcome, Record
@@ -58,7 +60,7 @@ def _submergence(book: Book, tag: str, pump: Pump) -> Outcome:
         key, name, inlet.minimum_submergence(diameter.si, pump.flow.si), "length",
         inlet.EQUATION,
         (given(diameter, "D", "diameter of the inlet"), given(pump.flow, "Q", "flow of the pump"),
-         _gravity()),
+         gravity()),
         validity=inlet.VALIDITY, reference=inlet.REFERENCE,
     )
 
@@ -71,33 +73,25 @@ def _suction_head_level(plant: Definitions, book: Book, tag: str, pump: Pump) ->
     if pump.npsh_required is None:
         return None
     key, name = f"#{tag}/suction-head-level", f"level for the suction head of {tag}"
-    tank = plant.tanks[pump.suction.tank]
-    liquid, air = plant.liquids[tank.liquid], plant.plant.atmosphere
-    density = liquid.density.lowest if liquid.density else None
-    fields = (
-        (liquid.vapour_pressure, f"liquids/{tank.liquid}/vapour_pressure"),
-        (density, f"liquids/{tank.liquid}/density"), (air, "plant/atmosphere"),
-        (pump.suction_loss, f"pumps/{tag}/suction_loss"),
-    )
-    missing = [field for value, field in fields if value is None]
-    if liquid.vapour_pressure is None or density is None or air is None or pump.suction_loss is None or density.si <= 0:
+    liquid, air = plant.tanks[pump.suction.tank].liquid, plant.plant.atmosphere
+    vapour = liquid_state.vapour_pressure(plant, liquid, "hottest", book)
+    density = liquid_state.density(plant, liquid, "hottest", book)
+    missing = [*missing_of([one for one in (vapour, density) if isinstance(one, Absence)]),
+               *(["plant/atmosphere"] if air is None else []),
+               *([f"pumps/{tag}/suction_loss"] if pump.suction_loss is None else [])]
+    if isinstance(vapour, Absence) or isinstance(density, Absence) or air is None or pump.suction_loss is None:
         return book.absence(key, name, "not everything that it needs is recorded", missing)
     margin = pump.npsh_margin.si if pump.npsh_margin else 0.0
     value = (pump.suction.height.si + pump.npsh_required.si + margin + pump.suction_loss.si
-             - (air.si - liquid.vapour_pressure.si) / (density.si * inlet.STANDARD_GRAVITY))
+             - (air.si - vapour.value) / (density.value * inlet.STANDARD_GRAVITY))
     inputs = [
         given(pump.suction.height, "z", "height of the inlet"),
         given(pump.npsh_required, "NPSH_r", "required suction head"),
         *([given(pump.npsh_margin, "m", "margin")] if pump.npsh_margin else []),
         given(pump.suction_loss, "h_f", "loss in the suction line"), given(air, "p", "lowest air pressure on site"),
-        given(liquid.vapour_pressure, "p_v", "vapour pressure of the hottest liquid"),
-        given(density, r"\rho", "lowest density"), _gravity(),
+        vapour, density, gravity(),
     ]
     equation = (r"h = z + NPSH_r" + (" + m" if pump.npsh_margin else "") + r" + h_f - \frac{p - p_v}{\rho\,g}")
     return book.record(key, name, value, "length", equation, inputs,
                        validity="open tank; the pump's datum is taken at the inlet, duty point",
                        reference="definition of net positive suction head, common practice")
-
-
-def _gravity() -> Input:
-    return Input("g", "standard gravity", inlet.STANDARD_GRAVITY, "", "ISO 80000-3")

@@ -28,7 +28,7 @@ def vapour_pressure(temperature: float) -> float:
     Source: IAPWS-95, saturation line.
 
     >>> round(vapour_pressure(353.15))
-    47415
+    47414
     """
     return _properties(temperature)[0]
 

@@ -6,7 +6,7 @@ from pydantic import Field
 
 from generator.model.defaults import Defaults
 from generator.model.definition import Definition
-from generator.model.quantity import AbsolutePressure, Duration, Voltage
+from generator.model.quantity import AbsolutePressure, Current, Duration, Voltage
 from generator.model.scalar import Count, Day, Prose, Tag, Text, To, YesNo
 
 Status = Literal["draft", "for review", "for construction", "as built"]
@@ -114,6 +114,8 @@ class Supply(Definition):
     """What feeds it."""
     lasts: Duration | None = None
     """How long it lasts when its feed is lost."""
+    carries: Current | None = None
+    """Largest current that it gives to motors while they start."""
     loss_shown_by: Annotated[Tag, To("signals", "alarms")] | None = None
     """What tells that it is lost."""
 

@@ -26,6 +26,12 @@ class PublishedRule:
     """Height that a gap rule asks for. [m]"""
     cycles: tuple[tuple[float, float], ...] = ()
     """Rows of (motor power up to, shortest cycle). [W, s]"""
+    rests: tuple[tuple[float, float], ...] = ()
+    """Rows of (motor power up to, least time between a stop and the next start). [W, s]"""
+    flow: float | None = None
+    """Flow below which the rule holds. [m3/s]"""
+    currents: tuple[tuple[float, float, float, float], ...] = ()
+    """Rows of (phases, voltage, motor power up to, full-load current). [-, V, W, A]"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from generator.model.definition import Definition
 from generator.model.quantity import Current, Duration, Flow, Length, Power, Rate, Size, Voltage
-from generator.model.scalar import Prose, Tag, Text, To, YesNo
+from generator.model.scalar import Number, Prose, Tag, Text, To, YesNo
 
 
 class Suction(Definition):
@@ -32,7 +32,13 @@ class Motor(Definition):
     phases: Literal["1", "3"] | None = None
     """Number of phases."""
     full_load_current: Current | None = None
-    """Full-load current."""
+    """Full-load current, from the nameplate."""
+    efficiency: Number | None = None
+    """Efficiency at full load, as a share of one: 0.88."""
+    power_factor: Number | None = None
+    """Power factor at full load, as a share of one."""
+    start_current: Current | None = None
+    """Current that it draws while it starts, with its starter as fitted."""
     starts: Rate | None = None
     """Most starts in an hour."""
     least_off_time: Duration | None = None
@@ -184,6 +190,10 @@ class Relay(Definition):
     """Kind of current."""
     suppressed: YesNo | None = None
     """Whether the coil has its suppression."""
+    category: Literal["AC-12", "AC-13", "AC-14", "AC-15", "DC-12", "DC-13", "AC-3"] | None = None
+    """Utilisation category of its own contacts."""
+    rated_current: Current | None = None
+    """What its own contacts may switch in that category."""
     supply: Annotated[Tag, To("supplies")] | None = None
     """What powers it."""
     drives: tuple[Annotated[Tag, To("pumps", "valves", "equipment", "relays")], ...] = ()

@@ -5,11 +5,13 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from generator.model.caution import Caution
+from generator.model.failure import BypassCase, FailureEffect, Layer
 from generator.model.course import Courses, Explorer
 from generator.model.dependencies import Dependencies
 from generator.model.device import Actuation, Fit, Fitting, Suitability
 from generator.model.margin import Concern, Headroom, LevelBudget, RateCase, TransmitterResult
 from generator.model.place import Place
+from generator.model.proof import Proof
 from generator.model.record import Outcome
 
 
@@ -380,3 +382,11 @@ class Results:
     """Per instrument that sends 4 to 20 mA over a range."""
     dependencies: Dependencies = field(default_factory=Dependencies)
     """What depends on what."""
+    proofs: Mapping[str, tuple[Proof, ...]] = field(default_factory=dict)
+    """What was proved of each interlock, each driven device and each hazard."""
+    layers: Mapping[str, tuple[Layer, ...]] = field(default_factory=dict)
+    """Layers against each hazard: control, alarms, permissives, trips."""
+    failures: Mapping[str, tuple[FailureEffect, ...]] = field(default_factory=dict)
+    """Per device, what each of its failures does."""
+    bypasses: tuple[BypassCase, ...] = ()
+    """Each bypass by itself, then each pair that stands against one hazard."""

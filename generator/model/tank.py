@@ -2,7 +2,7 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Discriminator, Field
+from pydantic import Field
 
 from generator.model.defaults import Defaults, Waves
 from generator.model.definition import Definition
@@ -19,116 +19,7 @@ from generator.model.quantity import (
     Volume,
 )
 from generator.model.scalar import Number, Prose, Tag, Text, To, YesNo
-
-End = Literal["flat", "2:1 ellipsoidal", "hemispherical", "conical", "torispherical", "shallow dished"]
-
-
-class VerticalCylinder(Definition):
-    """A standing cylinder."""
-
-    kind: Literal["vertical cylinder"]
-    """The shape."""
-    diameter: Size
-    """Inside diameter."""
-    height: Size
-    """Height of the straight shell."""
-    bottom: End = "flat"
-    """Kind of the lower end."""
-    bottom_depth: Size | None = None
-    """Depth of a conical lower end."""
-    top: End = "flat"
-    """Kind of the upper end."""
-    top_depth: Size | None = None
-    """Depth of a conical upper end."""
-    dish_radius: Number | None = None
-    """Torispherical end: dish radius over diameter."""
-    knuckle_radius: Number | None = None
-    """Torispherical end: knuckle radius over diameter."""
-
-
-class HorizontalCylinder(Definition):
-    """A lying cylinder."""
-
-    kind: Literal["horizontal cylinder"]
-    """The shape."""
-    diameter: Size
-    """Inside diameter."""
-    length: Size
-    """Length of the straight shell."""
-    ends: End = "flat"
-    """Kind of both ends."""
-    end_depth: Size | None = None
-    """Depth of conical ends."""
-    dish_radius: Number | None = None
-    """Torispherical ends: dish radius over diameter."""
-    knuckle_radius: Number | None = None
-    """Torispherical ends: knuckle radius over diameter."""
-
-
-class RectangularBasin(Definition):
-    """A basin with upright walls, if wanted with a hopper or benched floor below them."""
-
-    kind: Literal["rectangular basin"]
-    """The shape."""
-    length: Size
-    """Inside length."""
-    width: Size
-    """Inside width."""
-    height: Size
-    """Height from the lowest floor to the top of the walls."""
-    hopper_depth: Size | None = None
-    """Depth of the hopper or benching at the floor; upright walls begin above it."""
-    hopper_length: Size | None = None
-    """Length of the hopper at its lowest."""
-    hopper_width: Size | None = None
-    """Width of the hopper at its lowest."""
-
-
-class Sphere(Definition):
-    """A sphere."""
-
-    kind: Literal["sphere"]
-    """The shape."""
-    diameter: Size
-    """Inside diameter."""
-
-
-class Cone(Definition):
-    """A standing cone or frustum, narrow end down."""
-
-    kind: Literal["cone"]
-    """The shape."""
-    top_diameter: Size
-    """Diameter at the top."""
-    bottom_diameter: Size
-    """Diameter at the bottom; 0 m for a point."""
-    height: Size
-    """Height."""
-
-
-class StrappingRow(Definition):
-    """One line of a strapping table."""
-
-    height: Length
-    """Height above the tank's datum."""
-    volume: Volume
-    """Volume held at that height."""
-
-
-class StrappingTable(Definition):
-    """A calibrated table of height and volume; straight lines between its rows."""
-
-    kind: Literal["strapping table"]
-    """The shape."""
-    rows: tuple[StrappingRow, ...] = Field(min_length=2)
-    """Rows in rising order."""
-    reference: Annotated[Tag, To("references")] | None = None
-    """The calibration certificate."""
-
-
-Shape = Annotated[
-    VerticalCylinder | HorizontalCylinder | RectangularBasin | Sphere | Cone | StrappingTable, Discriminator("kind")
-]
+from generator.model.shape import Shape
 
 
 class Datum(Definition):
@@ -168,6 +59,19 @@ class Mark(Definition):
     """What it is, in words."""
 
 
+class Displacement(Definition):
+    """Something in the tank that takes up room: a coil, a pump, a column, a baffle."""
+
+    volume: Volume
+    """Room that it takes up, spread evenly over its height."""
+    lowest: Length
+    """Height of its underside above the tank's datum."""
+    highest: Length
+    """Height of its top above the tank's datum."""
+    what: Prose
+    """What it is, in words."""
+
+
 class Nozzle(Definition):
     """An opening in the tank."""
 
@@ -192,6 +96,10 @@ class Overflow(Definition):
     """Largest flow it passes."""
     head_at_full_inflow: Size | None = None
     """Height of liquid over the invert when the whole inflow leaves by the overflow."""
+    weir_width: Size | None = None
+    """Width of a straight overflow edge, for its head and capacity."""
+    pipe_diameter: Size | None = None
+    """Inside diameter of an upright overflow pipe with an open rim, for its head and capacity."""
     safe: YesNo | None = None
     """Whether that place is declared safe to receive it."""
 
@@ -269,10 +177,14 @@ class Liquid(Definition):
     """Lowest and highest temperature."""
     conductivity: ConductivitySpan | None = None
     """Lowest and highest conductivity; the lowest is that of the coldest, purest case."""
+    expansion: Number | None = None
+    """Growth of its volume for one kelvin, as in 0.00083; water is looked up where `chemistry` says that it is water."""
     viscosity: Viscosity | None = None
     """Highest dynamic viscosity."""
     vapour_pressure: AbsolutePressure | None = None
     """Vapour pressure at the highest temperature."""
+    like_water: YesNo | None = None
+    """Whether vapour pressure and density may be taken as those of water; so for pure and clean water where left out."""
     dielectric_constant: Number | None = None
     """Relative dielectric constant."""
     hazards: tuple[Literal["flammable", "hot", "toxic", "caustic", "acid", "oxidiser", "biological", "flashing",
@@ -329,6 +241,10 @@ class Tank(Definition):
     """Highest pressure over the liquid."""
     surroundings: Surroundings = Surroundings()
     """Its place."""
+    displaces: dict[Tag, Displacement] = {}
+    """What stands inside and takes up room; it is taken off the volumes."""
+    wall_expansion: Number | None = None
+    """Growth of the wall's length for one kelvin, as in 0.000012 for steel; nothing where left out."""
     internals: Prose | None = None
     """What stands inside: ladders, coils, baffles, agitators."""
     heated: YesNo | None = None
@@ -366,6 +282,17 @@ class StreamFlow(Definition):
     """Highest flow, as the worst case takes it."""
 
 
+class Gravity(Definition):
+    """The opening through which gravity moves a stream: the flow grows with the level over it."""
+
+    opening: Size
+    """Inside diameter of the narrowest place."""
+    outlet: Length
+    """Height above the tank's datum at which it runs out freely, or of the level against which it runs."""
+    coefficient: Number = 0.62
+    """Share of the frictionless flow that passes; 0.62 for a sharp opening, less with a line behind it."""
+
+
 class Stream(Definition):
     """Liquid that moves, written once: from where, into where, how fast."""
 
@@ -381,6 +308,8 @@ class Stream(Definition):
     """Valves in its way, in the order of flow."""
     moved_by: Annotated[Tag, To("pumps", "pump_groups")] | None = None
     """The pump or group that moves it; left out where gravity or another site does."""
+    gravity: Gravity | None = None
+    """For a stream that gravity moves: what its highest flow can be checked with."""
     by_overflow: YesNo = False
     """Whether it is an overflow path; it then runs only when the tank it leaves overflows."""
     drains_after_stop: Volume | None = None

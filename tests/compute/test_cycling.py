@@ -77,16 +77,47 @@ def group(**keys: Any) -> dict[str, Any]:
     return {"PG-1": {"name": "pumps", "pumps": ["P-1", "P-2"], "arrangement": "duty/standby", **keys}}
 
 
+def in_turn(flow: str = "40 L/s", **changes: Any) -> CyclingResult:
+    pumps = {tag: small.pump(flow, motor={"power": "11 kW"}) for tag in ("P-1", "P-2")}
+    head = {"defaults": {"accuracy": {"own": "0 mm"}}, "rules_in_force": {"alternation-credit": {}}}
+    nouns = {"plant": head, "pumps": pumps, "pump_groups": group(alternation="yes")}
+    return run(moves="PG-1", **nouns | changes)
+
+
 def test_alternation_halves_the_starts_of_each_of_two_identical_pumps() -> None:
-    # EI 11C201: the alternated pair needs 3375 L for the same starts, so with 6750 L each starts half as often
-    pumps = {tag: small.pump("45 L/s", motor={"power": "11 kW"}) for tag in ("P-1", "P-2")}
-    made = run(moves="PG-1", pumps=pumps, pump_groups=group(alternation="yes"))
+    # EI 11C201, chapter 7: half the volume gives an alternated pair the same starts, so the same volume gives each half
+    # of them: 3600 / (4 x 6.75 / 0.04) = 5.333 in an hour, 2.667 each
+    made = in_turn()
     assert made.alternation_counts
-    assert value(made.starts) * 3600 == pytest.approx(6)
-    assert value(made.starts_alternating) * 3600 == pytest.approx(3)
-    assert not run(moves="PG-1", pumps=pumps, pump_groups=group(alternation="no")).alternation_counts
-    unequal = pumps | {"P-2": small.pump("40 L/s", motor={"power": "11 kW"})}
-    assert not run(moves="PG-1", pumps=unequal, pump_groups=group(alternation="yes")).alternation_counts
+    assert value(made.starts) * 3600 == pytest.approx(5.3333, abs=1e-4)
+    assert value(made.starts_alternating) * 3600 == pytest.approx(2.6667, abs=1e-4)
+
+
+@pytest.mark.parametrize(("broken", "changes"), [
+    ("alike in flow", {"pumps": {"P-1": small.pump("40 L/s", motor={"power": "11 kW"}),
+                                 "P-2": small.pump("38 L/s", motor={"power": "11 kW"})}}),
+    ("alike in flow", {"pumps": {tag: small.pump("40 L/s") for tag in ("P-1", "P-2")}}),
+    ("below 45 L/s", {"flow": "45 L/s"}),
+    ("one of them runs at a time", {"starts": ("LSH-1", "LSH-2")}),
+    ("adopted the rule", {"plant": {"defaults": {"accuracy": {"own": "0 mm"}}}}),
+])
+def test_alternation_counts_only_where_each_condition_holds(broken: str, changes: dict[str, Any]) -> None:
+    made = in_turn(**changes)
+    assert not made.alternation_counts
+    assert [words for words, holds in made.alternation if not holds and broken in words]
+    assert value(made.starts_alternating) == pytest.approx(value(made.starts) / 2)  # shown beside, not counted
+
+
+def test_what_does_not_take_turns_says_nothing_of_alternation() -> None:
+    still = in_turn(pump_groups=group(alternation="no"))
+    assert not still.alternation_counts and still.alternation == () and still.starts_alternating is None
+
+
+@pytest.mark.parametrize("span", [("0 L/s", "60 L/s"), ("0 L/s", "10 L/s"), ("40 L/s", "44 L/s")])
+def test_cycle_at_any_inflow_stands_beside_the_real_one_and_is_never_longer(span: tuple[str, str]) -> None:
+    made = run(span)
+    assert value(made.at_any_inflow) == pytest.approx(600)  # EI 11C201: V = t q / 4
+    assert value(made.shortest_cycle) >= value(made.at_any_inflow) - 1e-6
 
 
 def test_allowed_starts_come_from_the_motor_or_the_adopted_table() -> None:

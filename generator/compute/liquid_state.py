@@ -1,0 +1,73 @@
+"""Vapour pressure and density of a liquid at the ends of its temperature: as given, else those of water."""
+
+from typing import Literal
+
+from generator.compute import water
+from generator.compute.book import Book, given
+from generator.model.plant import Definitions
+from generator.model.quantity import Temperature
+from generator.model.record import Absence, Input, Record
+from generator.model.scalar import Tag
+from generator.model.tank import Liquid
+
+End = Literal["hottest", "coldest"]
+WATERS = ("pure water", "clean water")
+
+
+def is_like_water(liquid: Liquid) -> bool:
+    """Whether the liquid's vapour pressure and density may be taken as those of water."""
+    return liquid.chemistry in WATERS if liquid.like_water is None else liquid.like_water
+
+
+def vapour_pressure(plant: Definitions, tag: str, end: End, book: Book) -> Input | Absence:
+    """Vapour pressure of a liquid at its hottest, as given or of water; at its coldest, of water alone. [Pa]"""
+    liquid = plant.liquids[Tag(tag)]
+    name = f"vapour pressure of {tag} at its {end}"
+    if end == "hottest" and liquid.vapour_pressure is not None:
+        return given(liquid.vapour_pressure, "p_v", name)
+    return _of_water(liquid, tag, end, "vapour-pressure", name, "p_v", book, "vapour_pressure")
+
+
+def density(plant: Definitions, tag: str, end: End, book: Book) -> Input | Absence:
+    """Density of a liquid at its hottest (its lowest) or coldest (its highest), as given or of water. [kg/m3]"""
+    liquid = plant.liquids[Tag(tag)]
+    name = f"density of {tag} at its {end}"
+    span = liquid.density
+    stated = None if span is None else span.lowest if end == "hottest" else span.highest
+    if stated is not None and stated.si > 0:
+        return given(stated, r"\rho", name)
+    return _of_water(liquid, tag, end, "density", name, r"\rho", book, "density")
+
+
+def temperature(liquid: Liquid, end: End) -> Temperature | None:
+    """Highest or lowest temperature of a liquid."""
+    if liquid.temperature is None:
+        return None
+    return liquid.temperature.highest if end == "hottest" else liquid.temperature.lowest
+
+
+def _of_water(
+    liquid: Liquid, tag: str, end: End, what: str, name: str, symbol: str, book: Book, field: str,
+) -> Input | Absence:
+    key = f"#{tag}/{what}-{end}"
+    if key not in book.outcomes:
+        _enter(liquid, tag, end, what, key, name, book, field)
+    outcome = book.outcomes[key]
+    return outcome.as_input(symbol) if isinstance(outcome, Record) else outcome
+
+
+def _enter(liquid: Liquid, tag: str, end: End, what: str, key: str, name: str, book: Book, field: str) -> None:
+    heat = temperature(liquid, end)
+    if not is_like_water(liquid):
+        missing = (f"liquids/{tag}/{field}",) if end == "hottest" else (f"liquids/{tag}/like_water",)
+        book.absence(key, name, "it is not given, and the liquid is not stated to be like water", missing)
+    elif heat is None:
+        book.absence(key, name, "its temperature is not recorded", (f"liquids/{tag}/temperature",))
+    elif not water.FREEZING <= heat.si <= water.HIGHEST:
+        book.absence(key, name, f"water is not worked out at {heat.written}", (f"liquids/{tag}/{field}",))
+    else:
+        formula = water.vapour_pressure if what == "vapour-pressure" else water.density
+        dimension = "absolute pressure" if what == "vapour-pressure" else "density"
+        equation = "p_v = p_s(T)" if what == "vapour-pressure" else r"\rho = \rho_s(T)"
+        book.record(key, name, formula(heat.si), dimension, equation, (given(heat, "T", f"temperature at its {end}"),),
+                    validity=water.VALIDITY, reference=water.REFERENCE)

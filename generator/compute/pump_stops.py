@@ -1,0 +1,96 @@
+"""Where a pump stops in ordinary running, and how far the level falls until everything stands."""
+
+from collections.abc import Iterator, Mapping
+
+from generator.compute.book import Book, given
+from generator.compute.causes import level_causes
+from generator.compute.limits import edge_input
+from generator.model.interlock import StartStop
+from generator.model.plant import Definitions
+from generator.model.record import Absence, Input, Outcome
+from generator.model.results import SetpointResult, TankResult
+from generator.model.scalar import Tag
+
+RUN_DOWN_EQUATION = r"V(h) = V(h_{stop}) - \sum Q\,t_{stop}"
+RUN_DOWN_VALIDITY = "full flow counted until the pump stands; every pump that the stop can find running"
+
+
+def stops_of(plant: Definitions, tag: str) -> Iterator[Tag]:
+    """Falling points on the pump's own tank that stop it in ordinary running, else those of its interlocks."""
+    tank = plant.pumps[Tag(tag)].suction.tank
+    controls = [plant.controls[one] for one in plant.controls_of_element[tag]]
+    ordinary = [one.stops for one in controls if isinstance(one, StartStop)]
+    protective = [
+        cause.tag for lock in plant.interlocks_of_effect[tag]
+        for cause in level_causes(plant, plant.interlocks[lock].when)
+        if plant.interlocks[lock].kind != "permissive" and not cause.is_negated
+    ]
+    for group in (ordinary, protective):
+        points = [one for one in group if one in plant.switches and plant.tank_of(one) == tank
+                  and plant.switches[one].acts == "falling"]
+        if points:
+            yield from dict.fromkeys(points)
+            return
+
+
+def lowest_stop(
+    plant: Definitions, setpoints: Mapping[str, SetpointResult], tag: str, key: str, name: str, book: Book,
+) -> tuple[Tag, Input] | Absence:
+    """The point that stops a pump lowest, with the lower edge at which it does; else the absence, entered under `key`."""
+    points = list(stops_of(plant, tag))
+    edges = [(band.low, point) for point in points
+             if (result := setpoints.get(point)) is not None and (band := result.act) is not None]
+    if not points:
+        return book.absence(key, name, "no level point on its tank stops it", ("controls",))
+    if len(edges) < len(points):
+        return book.absence(key, name, "it is not settled where the pump stops",
+                            [f"switches/{point}/height" for point in points])
+    edge, point = min(edges)
+    return point, edge_input(plant, setpoints[point], edge, "h_{stop}", f"lower edge of {point}")
+
+
+def run_down_level(
+    plant: Definitions, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult], book: Book, tag: str,
+) -> Outcome:
+    """Lowest level in ordinary running: the lower edge of the pump's stop, less what is drawn until it stands."""
+    key, name = f"#{tag}/run-down-level", f"level at which {tag} has come to rest"
+    found = lowest_stop(plant, setpoints, tag, key, name, book)
+    if isinstance(found, Absence):
+        return found
+    point, edge = found
+    pump = plant.pumps[Tag(tag)]
+    vessel = tanks[pump.suction.tank].vessel
+    if vessel is None:
+        return book.absence(key, name, "the tank's shape gives no volume", (f"tanks/{pump.suction.tank}/shape",))
+    together = stopped_together(plant, tag, point)
+    missing = [f"pumps/{one}/stop_time" for one in together if plant.pumps[one].stop_time is None]
+    if missing:
+        return book.absence(key, name, "it is not recorded how long it takes to stand", missing)
+    inputs: list[Input] = [edge]
+    drawn = 0.0
+    for number, one in enumerate(together, 1):
+        flow, time = plant.pumps[one].flow, plant.pumps[one].stop_time
+        assert time is not None
+        drawn += flow.si * time.si
+        inputs += [given(flow, f"Q_{{{number}}}", f"flow of {one}"),
+                   given(time, f"t_{{stop,{number}}}", f"time of {one} from its stop to no flow")]
+    level = vessel.level_at(vessel.volume_at(edge.value) - drawn)
+    return book.record(key, name, min(level, edge.value), "length", RUN_DOWN_EQUATION, inputs,
+                       validity=RUN_DOWN_VALIDITY, reference="volume balance, common practice")
+
+
+def stopped_together(plant: Definitions, tag: str, point: Tag) -> tuple[Tag, ...]:
+    """The pumps that one stop can find running: as many of the group as the control has starts, this pump among them."""
+    for name in plant.controls_of_element[tag]:
+        control = plant.controls[name]
+        if isinstance(control, StartStop) and control.stops == point:
+            others = sorted(
+                (one for one in plant.members_of(control.moves) if one != tag and one in plant.pumps),
+                key=lambda one: -_drawn(plant, one))
+            return (Tag(tag), *others[:len(control.starts) - 1])
+    return (Tag(tag),)
+
+
+def _drawn(plant: Definitions, tag: Tag) -> float:
+    pump = plant.pumps[tag]
+    return pump.flow.si * pump.stop_time.si if pump.stop_time else float("inf")
