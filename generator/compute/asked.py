@@ -6,6 +6,7 @@ Which edge of the point is judged, and against which edge of the other level L:
     before L, a time          rising     latest (upper)     below       lower edge of L, less the time's inflow
                               falling    latest (lower)     above       upper edge of L, plus the time's outflow
     below L, gap of a rule    either     upper              below       lower edge of L
+    room for growth below L   either     upper              below       lower edge of L, less the growth
     above L, covers L         either     lower              above       upper edge of L
     reserve above L           either     lower              above       upper edge of L, plus the reserve
     cycling above L           rising     earliest (lower)   above       upper edge of L, plus the cycle's volume
@@ -22,6 +23,7 @@ from dataclasses import dataclass
 from generator.compute.bands import Point, Side
 from generator.compute.book import Book
 from generator.compute.heights import Edge, Heights, Unknown
+from generator.compute.tanks import vessel_input
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
 from generator.model.record import Input, Outcome, Record
@@ -66,6 +68,11 @@ class About:
         """Whether a named level is another point of this point's body."""
         other = self.heights.points.get(name)
         return other is not None and other.body == self.point.body
+
+    def vessel_input(self) -> Input:
+        """The vessel as an input of what reads a volume from a height."""
+        assert self.tank.vessel is not None
+        return vessel_input(self.tank.tag, self.tank.vessel)
 
     def vessel(self) -> Vessel | Unknown:
         """The tank's vessel."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from generator.compute.book import given
 from generator.model.quantity import Quantity
 from generator.model.record import Input
-from generator.model.tank import (
+from generator.model.shape import (
     Cone,
     HorizontalCylinder,
     RectangularBasin,
@@ -46,11 +46,20 @@ _STANDING_END = {
 }
 
 
+_FRUSTUM = r"\frac{\pi a_b \left( d_b^2 + d_b D + D^2 \right)}{12}"
+
+
 def working(shape: Shape) -> Working:
     """Equation, inputs and reference of a shape's volume."""
     if isinstance(shape, VerticalCylinder):
         ends = "".join(f" + {_STANDING_END[end]}" for end in (shape.bottom, shape.top) if end != "flat")
+        if shape.bottom_diameter:
+            ends = ends.replace(_STANDING_END["conical"], _FRUSTUM, 1)
+        if shape.floor_fall:
+            ends = r" - \frac{\pi D^2}{4} \cdot \frac{f_f}{2}" + ends
         depths = _inputs((shape.bottom_depth, "a_b", "depth of the lower end"),
+                         (shape.bottom_diameter, "d_b", "diameter of its floor"),
+                         (shape.floor_fall, "f_f", "fall of the floor"),
                          (shape.top_depth, "a_t", "depth of the upper end"))
         sizes = _inputs((shape.diameter, "D", "inside diameter"), (shape.height, "H", "height of the straight shell"))
         return Working(rf"V = \frac{{\pi D^2}}{{4}} H{ends}", sizes + depths + _dish(shape),
@@ -63,7 +72,9 @@ def working(shape: Shape) -> Working:
                        reference if shape.ends == "flat" else f"{reference}; ends: {_JONES}")
     if isinstance(shape, RectangularBasin):
         equation = r"V(h) = L W (h - h_h) + \frac{h_h \left( A_0 + 4 A_m + A_1 \right)}{6}"
-        return Working(equation if shape.hopper_depth else "V(h) = L W h", _inputs(
+        sloped = r"V(h) = L W \left( h - \frac{f_f}{2} \right)" if shape.floor_fall else "V(h) = L W h"
+        return Working(equation if shape.hopper_depth else sloped, _inputs(
+            (shape.floor_fall, "f_f", "fall of the floor"),
             (shape.length, "L", "inside length"), (shape.width, "W", "inside width"), (shape.height, "H", "height"),
             (shape.hopper_depth, "h_h", "depth of the hopper"),
             (shape.hopper_length, "l_0", "length of the hopper's floor"),
@@ -81,10 +92,11 @@ def working(shape: Shape) -> Working:
 
 
 def _table(shape: StrappingTable) -> Working:
-    last = shape.rows[-1]
     reference = f"calibration certificate {shape.reference}" if shape.reference else "the calibrated table itself"
-    return Working(r"V(h) = V_i + \left( V_{i+1} - V_i \right) \frac{h - h_i}{h_{i+1} - h_i}", _inputs(
-        (last.height, "h_n", "height of the last row"), (last.volume, "V_n", "volume of the last row")), reference)
+    return Working(r"V(h) = V_i + \left( V_{i+1} - V_i \right) \frac{h - h_i}{h_{i+1} - h_i}", _inputs(*(
+        cell for number, row in enumerate(shape.rows, 1)
+        for cell in ((row.height, f"h_{{{number}}}", f"height of row {number}"),
+                     (row.volume, f"V_{{{number}}}", f"volume of row {number}")))), reference)
 
 
 def _inputs(*rows: tuple[Quantity | None, str, str]) -> tuple[Input, ...]:

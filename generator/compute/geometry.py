@@ -6,10 +6,10 @@ from itertools import pairwise
 
 from fluids import geometry as library
 
-from generator.compute import dished, solids
+from generator.compute import dished, floors, solids
 from generator.compute.stacking import Function, Part, stacked, strapped, upside_down
 from generator.model.results import Vessel
-from generator.model.tank import (
+from generator.model.shape import (
     Cone,
     HorizontalCylinder,
     RectangularBasin,
@@ -80,8 +80,20 @@ def _vertical(shape: VerticalCylinder) -> list[Part] | Shapeless:
         return Shapeless("a cylinder needs a diameter and a height over zero", ("diameter", "height"))
     parts = [_frustum(diameter, diameter, height)]
     ends = ((shape.bottom, shape.bottom_depth, "bottom_depth"), (shape.top, shape.top_depth, "top_depth"))
+    fall = shape.floor_fall.si if shape.floor_fall else 0.0
+    if fall and (shape.bottom != "flat" or fall >= height):
+        return Shapeless("only a flat floor falls to one side, and by less than the height of the shell", ("floor_fall",))
+    if fall:
+        parts = [floors.sloped_cylinder(diameter, fall), _frustum(diameter, diameter, height - fall)]
+    if shape.bottom_diameter and shape.bottom != "conical":
+        return Shapeless("only a conical end has a floor of its own", ("bottom_diameter",))
     for end, depth, key in ends:
         if end == "flat":
+            continue
+        if key == "bottom_depth" and shape.bottom_diameter and depth:
+            if shape.bottom_diameter.si > diameter:
+                return Shapeless("the floor of its conical end is wider than the tank", ("bottom_diameter",))
+            parts.insert(0, _frustum(shape.bottom_diameter.si, diameter, depth.si))
             continue
         made = _standing_end(diameter, end, depth.si if depth else None, shape.dish_radius, shape.knuckle_radius, key)
         if isinstance(made, Shapeless):
@@ -188,12 +200,17 @@ def _basin(shape: RectangularBasin) -> list[Part] | Shapeless:
     if hopper > height:
         return Shapeless("the hopper is deeper than the basin", ("hopper_depth",))
     parts = []
+    fall = shape.floor_fall.si if shape.floor_fall else 0.0
+    if fall and (hopper or fall >= height):
+        return Shapeless("a floor falls to one side only without a hopper, and by less than the height", ("floor_fall",))
+    if fall:
+        parts.append(floors.sloped_basin(length, width, fall))
     if hopper:
         if shape.hopper_length is None or shape.hopper_width is None:
             return Shapeless("the floor of its hopper is not given", ("hopper_length", "hopper_width"))
         floor, top = (shape.hopper_length.si, shape.hopper_width.si), (length, width)
         parts.append(Part(hopper, lambda h: solids.hopper_volume(floor, top, hopper, h),
                           lambda h: solids.hopper_area(floor, top, hopper, h)))
-    if height > hopper:
-        parts.append(Part(height - hopper, lambda h: length * width * h, lambda _: length * width))
+    if height > hopper + fall:
+        parts.append(Part(height - hopper - fall, lambda h: length * width * h, lambda _: length * width))
     return parts

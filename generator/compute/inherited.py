@@ -2,7 +2,7 @@
 
 from generator.model.defaults import Error, OperatorTime, Waves
 from generator.model.plant import Definitions
-from generator.model.quantity import Duration, Length
+from generator.model.quantity import Duration, Length, Size
 from generator.model.scalar import Tag
 
 
@@ -22,6 +22,12 @@ def waves(plant: Definitions, tank: str) -> Waves | None:
 def setpoint_step(plant: Definitions, tank: str) -> Length | None:
     """Step to which the heights on a tank are rounded."""
     stated: Length | None = plant.default(tank, "setpoint_step")
+    return stated
+
+
+def volume_step(plant: Definitions, tank: str) -> Size | None:
+    """Step of height in a tank's volume table."""
+    stated: Size | None = plant.default(tank, "volume_step")
     return stated
 
 

@@ -2,11 +2,11 @@
 
 from dataclasses import replace
 
-from generator.compute import needs_of_heights, needs_of_volumes
+from generator.compute import growth, needs_of_heights, needs_of_volumes
 from generator.compute.asked import About, Asked
 from generator.compute.book import absences, missing_of
 from generator.compute.heights import Unknown
-from generator.model.need import Above, AnyNeed, At, Before, Below, Covers, Cycling, GapOf, Reserve, Submerges
+from generator.model.need import Above, AnyNeed, At, Before, Below, Covers, Cycling, GapOf, Reserve, RoomFor, Submerges
 from generator.model.record import Outcome, Record
 from generator.model.results import NeedResult, Sense
 from generator.model.scalar import Tag
@@ -19,7 +19,7 @@ def sense(need: AnyNeed, rises: bool) -> Sense:
     """Which way a need binds a point that acts on a rising (or falling) level."""
     if isinstance(need, At):
         return "exactly"
-    if isinstance(need, Below | GapOf):
+    if isinstance(need, Below | GapOf | RoomFor):
         return "at most"
     if isinstance(need, Before):
         return "at most" if rises else "at least"
@@ -48,6 +48,8 @@ def words(need: AnyNeed) -> str:
         return f"{need.submerges} submerged" + (f", and {need.by.written} over that" if need.by else "")
     if isinstance(need, Covers):
         return f"{need.covers} covered" + (f" by {need.by.written}" if need.by else "")
+    if isinstance(need, RoomFor):
+        return f"room for {need.room_for} below {need.below}"
     return f"gap of {need.gap_of} below {need.below}"
 
 
@@ -117,6 +119,8 @@ def _asked(need: AnyNeed, about: About) -> Asked | Unknown:
             return needs_of_heights.covers(need, about)
         case Before():
             return needs_of_volumes.before(need, about)
+        case RoomFor():
+            return growth.room_for(need, about)
         case GapOf():
             return needs_of_volumes.gap_of(need, about)
         case Reserve():

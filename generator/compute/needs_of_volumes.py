@@ -31,7 +31,7 @@ def before(need: Before, about: About) -> Asked | Unknown:
     sign, mark = (-1, "-") if about.rises else (1, "+")
     height, note = shifted(vessel, edge, sign * rate.value * need.time.si)
     return Asked(height, rf"V^{{-1}}\left( V\left( {edge.expression} \right) {mark} Q t \right)",
-                 (*edge.terms, rate.as_input("Q"), given(need.time, "t", "time that must remain")),
+                 (*edge.terms, about.vessel_input(), rate.as_input("Q"), given(need.time, "t", "time that must remain")),
                  about.is_on_same_body(need.before), note=note)
 
 
@@ -55,7 +55,8 @@ def gap_of(need: GapOf, about: About) -> Asked | Unknown:
         height, note = shifted(vessel, edge, -rate.value * rule.time)
         heights.append(height)
         expressions.append(rf"V^{{-1}}\left( V\left( {edge.expression} \right) - Q t \right)")
-        inputs += [rate.as_input("Q"), Input("t", "time that the rule asks for", rule.time, "time", rule.standard)]
+        inputs += [about.vessel_input(), rate.as_input("Q"),
+                   Input("t", "time that the rule asks for", rule.time, "time", rule.standard)]
     if rule.height is not None:
         heights.append(edge.height - rule.height)
         expressions.append(f"{edge.expression} - g")
@@ -85,7 +86,7 @@ def reserve(need: Reserve, about: About) -> Asked | Unknown:
         return Unknown("neither a volume nor a time with its stream is given", (f"{field}/{missing}",))
     height, note = shifted(vessel, edge, volume)
     return Asked(height, rf"V^{{-1}}\left( V\left( {edge.expression} \right) + {symbol} \right)",
-                 (*edge.terms, *inputs), about.is_on_same_body(need.above), note=note)
+                 (*edge.terms, about.vessel_input(), *inputs), about.is_on_same_body(need.above), note=note)
 
 
 def cycling(need: Cycling, about: About) -> Asked | Unknown:
@@ -116,7 +117,7 @@ def cycling(need: Cycling, about: About) -> Asked | Unknown:
     remark = "the largest inflow stays under half the pump's flow and is counted as it is" if is_real else \
         "counted at the worst inflow, half the pump's flow"
     notes = (remark, "no credit is taken for alternation", note)
-    return Asked(height, equation, (*edge.terms, flow, starts, *(supply if is_real else ())),
+    return Asked(height, equation, (*edge.terms, about.vessel_input(), flow, starts, *(supply if is_real else ())),
                  about.is_on_same_body(need.above), VALIDITY, REFERENCE, "; ".join(part for part in notes if part))
 
 
@@ -172,5 +173,5 @@ def _run_down(need: Submerges, about: About, asked: Asked) -> Asked | Unknown:
     height, note = level_of(vessel, vessel.volume_at(asked.height) + pump.flow.si * sum(time.value for time in times))
     total = " + ".join(time.symbol for time in times)
     flow = given(pump.flow, "Q", f"flow of {need.submerges}")
-    return replace(asked, height=height, inputs=(*asked.inputs, flow, *times), note=note,
+    return replace(asked, height=height, inputs=(*asked.inputs, about.vessel_input(), flow, *times), note=note,
                    expression=rf"V^{{-1}}\left( V\left( {asked.expression} \right) + Q ({total}) \right)")

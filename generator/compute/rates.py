@@ -5,13 +5,16 @@ count at their highest. An outflow is credited only at its declared lowest, and 
 one: the worst day begins with the ordinary outflow standing still. An inflow that stands in no case is added to every
 case, since nobody excluded it. Without a case that feeds the tank, all inflows that can run together are added up and
 nothing leaves. Overflow paths are not counted: they run only after the event that the rate is for. Emptying is the
-same with in and out exchanged.
+same with in and out exchanged. Where several cases are equally bad, the one is named whose streams all count: a case
+that also lets the liquid out by a stream without a lowest flow would be told by half.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from generator.compute.book import Book
+from generator.model.margin import RateCase
 from generator.model.plant import Definitions
 from generator.model.quantity import Flow
 from generator.model.record import Absence, Input, Outcome
@@ -32,15 +35,21 @@ class Rates:
     emptying_normal: Outcome
     filling_case: str
     emptying_case: str
+    cases: tuple[RateCase, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class _Sum:
-    """Streams that run together: those that move the level and those that hold against it, each with the flow taken."""
+    """Streams that run together: those that move the level and those that hold against it, each with the flow taken.
+
+    `silent` run in the case against the level, but no flow of theirs may be counted on.
+    """
 
     moving: tuple[tuple[Tag, Flow], ...]
     against: tuple[tuple[Tag, Flow], ...]
     case: str
+    silent: tuple[Tag, ...] = ()
+    elsewhere: int = 0
 
     @property
     def net(self) -> float:
@@ -51,12 +60,24 @@ def rates(plant: Definitions, tank: str, book: Book) -> Rates:
     """Net rates of a tank; an absence where streams or flows are missing."""
     into = tuple(tag for tag in plant.inflows_of[tank] if _counts(plant.streams[tag]))
     out_of = tuple(tag for tag in plant.outflows_of[tank] if _counts(plant.streams[tag]))
-    filling, filling_case = _worst(plant, tank, into, out_of, "filling", book)
-    emptying, emptying_case = _worst(plant, tank, out_of, into, "emptying", book)
+    filling, filling_case, worst_up = _worst(plant, tank, into, out_of, "filling", book)
+    emptying, emptying_case, worst_down = _worst(plant, tank, out_of, into, "emptying", book)
+    filling_normal, normal_up = _ordinary(plant, tank, into, out_of, "filling", book)
+    emptying_normal, normal_down = _ordinary(plant, tank, out_of, into, "emptying", book)
+    cases = (_case("filling", "worst", worst_up, filling), _case("filling", "ordinary", normal_up, filling_normal),
+             _case("emptying", "worst", worst_down, emptying), _case("emptying", "ordinary", normal_down, emptying_normal))
     return Rates(
-        filling, emptying, _ordinary(plant, tank, into, out_of, "filling", book),
-        _ordinary(plant, tank, out_of, into, "emptying", book), filling_case, emptying_case,
+        filling, emptying, filling_normal, emptying_normal, filling_case, emptying_case, cases,
     )
+
+
+def _case(direction: Literal["filling", "emptying"], kind: Literal["worst", "ordinary"], total: _Sum | None,
+          net: Outcome) -> RateCase:
+    """The streams of one net rate, each with the flow taken, for the page."""
+    if total is None:
+        return RateCase(direction, kind, "", (), (), (), net)
+    return RateCase(direction, kind, total.case, tuple((str(tag), flow.si) for tag, flow in total.moving),
+                    tuple((str(tag), flow.si) for tag, flow in total.against), tuple(map(str, total.silent)), net)
 
 
 def _counts(stream: Stream) -> bool:
@@ -70,16 +91,16 @@ def _nothing(tank: str, direction: str, key: str, name: str, book: Book) -> Abse
 
 def _worst(
     plant: Definitions, tank: str, moving: Sequence[Tag], against: Sequence[Tag], direction: str, book: Book,
-) -> tuple[Outcome, str]:
+) -> tuple[Outcome, str, _Sum | None]:
     key, name = f"#{tank}/{direction}", f"Worst net {direction} of {tank}"
     if not moving:
-        return _nothing(tank, direction, key, name, book), ""
+        return _nothing(tank, direction, key, name, book), "", None
     sums = [_of_case(plant, case, moving, against) for case in plant.cases.values() if set(case.streams) & set(moving)]
-    worst = max(sums or [_of_all(plant, moving)], key=lambda one: one.net)
+    worst = max(sums or [_of_all(plant, moving)], key=lambda one: (round(one.net, 12), -len(one.silent), -one.elsewhere))
     stands_still = "nothing leaves" if direction == "filling" else "nothing enters"
     words = _words(plant, worst, stands_still)
     note = words if worst.net > 0 else f"{words}; the level does not move this way"
-    return _record(key, name, worst, book, note), words
+    return _record(key, name, worst, book, note), words, worst
 
 
 def _of_case(plant: Definitions, case: OperatingCase, moving: Sequence[Tag], against: Sequence[Tag]) -> _Sum:
@@ -88,9 +109,12 @@ def _of_case(plant: Definitions, case: OperatingCase, moving: Sequence[Tag], aga
     possible = [tag for tag in undeclared if not any(_exclude(plant, tag, other) for other in case.streams)]
     running += most_together(plant, possible, _highest(plant))
     credit = [] if case.normal else [tag for tag in case.streams if tag in against]
-    lowest = ((tag, plant.streams[tag].flow.lowest) for tag in credit)
-    return _Sum(tuple((tag, plant.streams[tag].flow.highest) for tag in running),
-                tuple((tag, flow) for tag, flow in lowest if flow is not None), str(case.name))
+    lowest = [(tag, plant.streams[tag].flow.lowest) for tag in credit]
+    counted = tuple((tag, flow) for tag, flow in lowest if flow is not None and flow.si > 0)
+    names = {tag for tag, _ in counted}
+    return _Sum(tuple((tag, plant.streams[tag].flow.highest) for tag in running), counted, str(case.name),
+                tuple(tag for tag in case.streams if tag in against and tag not in names),
+                sum(tag not in moving and tag not in against for tag in case.streams))
 
 
 def _of_all(plant: Definitions, moving: Sequence[Tag]) -> _Sum:
@@ -104,29 +128,30 @@ def _highest(plant: Definitions) -> Callable[[Tag], float]:
 
 def _ordinary(
     plant: Definitions, tank: str, moving: Sequence[Tag], against: Sequence[Tag], direction: str, book: Book,
-) -> Outcome:
+) -> tuple[Outcome, _Sum | None]:
     key, name = f"#{tank}/{direction}-normal", f"Ordinary net {direction} of {tank}"
     if not moving:
-        return _nothing(tank, direction, key, name, book)
+        return _nothing(tank, direction, key, name, book), None
     flows = {tag: plant.streams[tag].flow.normal for tag in (*moving, *against)}
     known = {tag: flow for tag, flow in flows.items() if flow is not None}
     cases = [case for case in plant.cases.values() if case.normal and set(case.streams) & set(moving)]
     needed = [tag for case in cases for tag in case.streams if tag in flows] or list(moving)
     gaps = tuple(dict.fromkeys(f"streams/{tag}/flow/normal" for tag in needed if tag not in known))
     if gaps:
-        return book.absence(key, name, "the ordinary flow of a stream is not given", gaps)
+        return book.absence(key, name, "the ordinary flow of a stream is not given", gaps), None
     sums = [_Sum(_taken(case.streams, moving, known), _taken(case.streams, against, known), str(case.name))
             for case in cases]
     best = max(sums, key=lambda one: one.net, default=None)
     if best is not None and best.net > 0:
-        return _record(key, name, best, book, f"ordinary case: {best.case}")
+        return _record(key, name, best, book, f"ordinary case: {best.case}"), best
     stands_still = "nothing leaves" if direction == "filling" else "nothing enters"
     if best is not None:
         alone = _Sum(best.moving, (), best.case)
         return _record(key, name, alone, book, f"the ordinary case {best.case} does not move the level this way; "
-                                               f"counted as if {stands_still}")
+                                               f"counted as if {stands_still}"), alone
     together = most_together(plant, moving, lambda tag: known[tag].si)
-    return _record(key, name, _Sum(tuple((tag, known[tag]) for tag in together), (), ""), book, stands_still)
+    total = _Sum(tuple((tag, known[tag]) for tag in together), (), "")
+    return _record(key, name, total, book, stands_still), total
 
 
 def _taken(streams: Iterable[Tag], group: Sequence[Tag], flows: Mapping[Tag, Flow]) -> tuple[tuple[Tag, Flow], ...]:
@@ -148,8 +173,15 @@ def _record(key: str, name: str, total: _Sum, book: Book, note: str) -> Outcome:
 def _words(plant: Definitions, total: _Sum, stands_still: str) -> str:
     moving = " + ".join(f"{plant.streams[tag].name} at {flow.written}" for tag, flow in total.moving)
     against = "".join(f", less {plant.streams[tag].name} at {flow.written}" for tag, flow in total.against)
+    against += "".join(f", {plant.streams[tag].name} not counted on" for tag in total.silent)
     case = f" (case: {total.case})" if total.case else ""
     return moving + (against or f", {stands_still}") + case
+
+
+def carried_by(plant: Definitions, stream: str) -> tuple[Tag, ...]:
+    """Pumps, groups and valves that carry a stream."""
+    one = plant.streams[Tag(stream)]
+    return (*((one.moved_by,) if one.moved_by else ()), *one.through)
 
 
 def _exclude(plant: Definitions, one: Tag, other: Tag) -> bool:

@@ -9,7 +9,7 @@ from generator.draw.labels import BOLD_CHARACTER, CHARACTER, LINE, spread, wrap
 from generator.draw.nozzles import stubs
 from generator.draw.shapes import Frame, Outline, outline
 from generator.model.results import Level, Vessel
-from generator.model.tank import Shape
+from generator.model.shape import Shape
 
 _CHIP = 24.0
 _LEAST_BAND = 3.0

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from generator.model.results import Vessel
-from generator.model.tank import HorizontalCylinder, RectangularBasin, Shape
+from generator.model.shape import HorizontalCylinder, RectangularBasin, Shape
 
 Point = tuple[float, float]
 HalfWidth = Callable[[float], float]

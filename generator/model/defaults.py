@@ -53,6 +53,8 @@ class Defaults(Definition):
     """Time between two tests."""
     setpoint_step: Length | None = None
     """Heights are rounded to this step, in the safe direction."""
+    volume_step: Size | None = None
+    """Step of height in the volume tables; a round one is chosen where left out."""
     scan_time: Duration | None = None
     """Scan of the logic; it counts twice."""
     relay_time: Duration | None = None

@@ -67,6 +67,21 @@ class MeasuringRange(Definition):
     """Level at 20 mA, above the tank's datum."""
 
 
+class Taps(Definition):
+    """How a pressure transmitter is connected, from which its pressures follow."""
+
+    at: Length | None = None
+    """Height of the lower tap above the tank's datum; that of the nozzle where left out."""
+    transmitter: Length | None = None
+    """Height of the transmitter; that of the lower tap where left out. Below the tap its line holds the tank's liquid."""
+    leg: Literal["open", "dry", "filled"] = "open"
+    """The other side: open to the air, a dry line to the space over the liquid, or a line kept full."""
+    leg_top: Length | None = None
+    """Height to which a filled leg stands."""
+    leg_density: Density | None = None
+    """Density of what fills the leg."""
+
+
 class Ratings(Definition):
     """What the device withstands and needs, from its maker's papers."""
 
@@ -170,6 +185,8 @@ class Instrument(Definition):
     """Heights at which it can be made to act."""
     range: MeasuringRange | None = None
     """For a transmitter: what its signal means."""
+    taps: Taps | None = None
+    """For a hydrostatic or differential-pressure transmitter: how it is connected."""
     geometry: Geometry = Geometry()
     """What decides where it acts."""
     ratings: Ratings = Ratings()

@@ -118,7 +118,18 @@ class GapOf(Definition):
     """Why the rule is applied here, where it is used as an analogy."""
 
 
-OPENERS = ("at", "before", "reserve", "lasts", "cycling", "submerges", "covers", "gap_of", "above", "below")
+class RoomFor(Definition):
+    """Above the point there is room for the liquid to grow when it warms from its coldest to its hottest."""
+
+    room_for: Literal["thermal growth"]
+    """What the room is for."""
+    below: LevelName
+    """The level that the grown liquid must not reach."""
+    because: Prose | None = None
+    """When the liquid stands full and cold."""
+
+
+OPENERS = ("room_for", "at", "before", "reserve", "lasts", "cycling", "submerges", "covers", "gap_of", "above", "below")
 
 
 def which(value: Any) -> str | None:
@@ -131,12 +142,13 @@ def which(value: Any) -> str | None:
 Need = Annotated[
     Annotated[At, Case("at")] | Annotated[Before, Case("before")] | Annotated[Above, Case("above")]
     | Annotated[Below, Case("below")] | Annotated[Reserve, Case("reserve")] | Annotated[Cycling, Case("cycling")]
-    | Annotated[Submerges, Case("submerges")] | Annotated[Covers, Case("covers")] | Annotated[GapOf, Case("gap_of")],
+    | Annotated[Submerges, Case("submerges")] | Annotated[Covers, Case("covers")] | Annotated[GapOf, Case("gap_of")]
+    | Annotated[RoomFor, Case("room_for")],
     Discriminator(which, custom_error_type="need_form",
                   custom_error_message="a need opens with one of at, before, above, below, reserve, lasts, cycling, "
-                                       "submerges, covers, gap_of"),
+                                       "submerges, covers, gap_of, room_for"),
 ]
-AnyNeed = At | Before | Above | Below | Reserve | Cycling | Submerges | Covers | GapOf
+AnyNeed = At | Before | Above | Below | Reserve | Cycling | Submerges | Covers | GapOf | RoomFor
 
 
 class AsLeft(Definition):

@@ -4,7 +4,7 @@ import math
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from generator.model import tank
+from generator.model import shape
 from generator.model.definition import Definition
 from generator.model.place import Place
 from generator.model.quantity import Quantity
@@ -77,24 +77,29 @@ def _dish(block: Any, *kinds: str) -> Iterator[Fault]:
             yield block.place_of(key), key, must, f"{share:g} stands", "divide the radius by the inside diameter"
 
 
-def _vertical_cylinder(block: tank.VerticalCylinder) -> Iterator[Fault]:
+def _vertical_cylinder(block: shape.VerticalCylinder) -> Iterator[Fault]:
     yield from not_zero(block, "diameter", "height")
     yield from _end(block, "bottom", "bottom_depth")
     yield from _end(block, "top", "top_depth")
     yield from _dish(block, "bottom", "top")
+    if block.floor_fall is not None:
+        yield from _at_most(block, "floor_fall", "height", "a floor must not fall by more than the height of the shell")
+    if block.bottom_diameter is not None:
+        yield from _at_most(block, "bottom_diameter", "diameter", "a floor must not be wider than its tank")
 
 
-def _horizontal_cylinder(block: tank.HorizontalCylinder) -> Iterator[Fault]:
+def _horizontal_cylinder(block: shape.HorizontalCylinder) -> Iterator[Fault]:
     yield from not_zero(block, "diameter", "length")
     yield from _end(block, "ends", "end_depth")
     yield from _dish(block, "ends")
 
 
-def _basin(block: tank.RectangularBasin) -> Iterator[Fault]:
+def _basin(block: shape.RectangularBasin) -> Iterator[Fault]:
     yield from not_zero(block, "length", "width", "height", "hopper_depth")
     yield from _at_most(block, "hopper_depth", "height", "a hopper must not be deeper than its basin")
     yield from _at_most(block, "hopper_length", "length", "a hopper must not be longer than its basin")
     yield from _at_most(block, "hopper_width", "width", "a hopper must not be wider than its basin")
+    yield from _at_most(block, "floor_fall", "height", "a floor must not fall by more than the height of the walls")
     if block.hopper_depth is None:
         for key in ("hopper_length", "hopper_width"):
             if getattr(block, key) is not None:
@@ -102,16 +107,16 @@ def _basin(block: tank.RectangularBasin) -> Iterator[Fault]:
                        "write `hopper_depth:`")
 
 
-def _sphere(block: tank.Sphere) -> Iterator[Fault]:
+def _sphere(block: shape.Sphere) -> Iterator[Fault]:
     yield from not_zero(block, "diameter")
 
 
-def _cone(block: tank.Cone) -> Iterator[Fault]:
+def _cone(block: shape.Cone) -> Iterator[Fault]:
     yield from not_zero(block, "top_diameter", "height")
     yield from _at_most(block, "bottom_diameter", "top_diameter", "a cone stands narrow end down")
 
 
-def _strapping_table(block: tank.StrappingTable) -> Iterator[Fault]:
+def _strapping_table(block: shape.StrappingTable) -> Iterator[Fault]:
     for before, row in zip(block.rows, block.rows[1:], strict=False):
         for key in ("height", "volume"):
             lower, upper = getattr(before, key), getattr(row, key)
@@ -121,6 +126,6 @@ def _strapping_table(block: tank.StrappingTable) -> Iterator[Fault]:
 
 
 SHAPES: dict[type[Any], Callable[[Any], Iterator[Fault]]] = {
-    tank.VerticalCylinder: _vertical_cylinder, tank.HorizontalCylinder: _horizontal_cylinder,
-    tank.RectangularBasin: _basin, tank.Sphere: _sphere, tank.Cone: _cone, tank.StrappingTable: _strapping_table,
+    shape.VerticalCylinder: _vertical_cylinder, shape.HorizontalCylinder: _horizontal_cylinder,
+    shape.RectangularBasin: _basin, shape.Sphere: _sphere, shape.Cone: _cone, shape.StrappingTable: _strapping_table,
 }

@@ -15,7 +15,7 @@ from generator.compute import geometry
 from generator.compute.geometry import Shapeless
 from generator.compute.tanks import volume_table
 from generator.model.results import Vessel
-from generator.model.tank import Shape
+from generator.model.shape import Shape
 
 D, F, K, A = 2.0, 0.9, 0.12, 0.45
 R = D / 2

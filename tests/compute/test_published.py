@@ -12,7 +12,7 @@ from generator.compute import cycles, geometry, reach, signals, solids, submerge
 from generator.model.quantity import split, written
 from generator.model.record import Record
 from generator.model.results import Vessel
-from generator.model.tank import Shape
+from generator.model.shape import Shape
 from generator.model.units import UNITS
 from tests.compute import small
 

@@ -15,7 +15,7 @@ from generator.draw.level_drawing import level_drawing
 from generator.draw.shapes import Frame, outline
 from generator.model.place import NOWHERE
 from generator.model.results import Band, Level, Vessel
-from generator.model.tank import Shape
+from generator.model.shape import Shape
 from generator.render.environment import environment
 
 SHAPES = {

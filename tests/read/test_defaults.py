@@ -107,7 +107,8 @@ def test_nothing_of_consequence_flows() -> None:
     from generator.model.defaults import Defaults
 
     assert set(Defaults.model_fields) == {
-        "accuracy", "waves", "operator_time", "test_interval", "setpoint_step", "scan_time", "relay_time", "supply"}
+        "accuracy", "waves", "operator_time", "test_interval", "setpoint_step", "scan_time", "relay_time", "supply",
+            "volume_step"}
 
 
 def test_the_day_can_be_given_for_one_run() -> None:

@@ -1,0 +1,103 @@
+"""What is used up and what is left of a distance, a rate or a signal: cases, budgets, headroom, bands."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from generator.model.record import Outcome
+
+
+@dataclass(frozen=True, slots=True)
+class RateCase:
+    """The streams behind one net rate of a tank: those that move the level, and those counted on against it.
+
+    Pairs of (stream, flow taken [m3/s]). `silent` run in the case against the level, but no flow of theirs counts.
+    """
+
+    direction: Literal["filling", "emptying"]
+    kind: Literal["worst", "ordinary"]
+    case: str
+    moving: tuple[tuple[str, float], ...]
+    against: tuple[tuple[str, float], ...]
+    silent: tuple[str, ...]
+    net: Outcome
+
+
+@dataclass(frozen=True, slots=True)
+class Concern:
+    """A level of concern that a published rule in force asks for: its name, height [m], and what the rule says of it."""
+
+    name: str
+    height: Outcome
+    rule: str
+    is_analogy: bool
+    where: str
+
+
+PieceKind = Literal["overflow head", "wave", "error", "other point", "travel", "operator", "margin"]
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One piece of a level budget. [m] Its length is negative only for a margin that falls short."""
+
+    name: str
+    kind: PieceKind
+    length: Outcome
+
+
+@dataclass(frozen=True, slots=True)
+class LevelBudget:
+    """How the distance between a point and the level it keeps the liquid from is used up.
+
+    `pieces` run from the limit to the point and add up to `distance`. Heights above the tank's datum. [m]
+    """
+
+    tag: str
+    tank: str
+    direction: Literal["rising", "falling"]
+    limit: str
+    limit_height: float | None
+    stands: float | None
+    pieces: tuple[Piece, ...]
+    distance: Outcome
+
+
+@dataclass(frozen=True, slots=True)
+class Headroom:
+    """How far one thing may go until a need of a point fails: what, from where it is today, to where; what fails first.
+
+    `at` is an absence where nothing that is written limits it, with the reason.
+    """
+
+    what: str
+    today: Outcome | None
+    at: Outcome
+    breaks: str
+
+
+@dataclass(frozen=True, slots=True)
+class SignalRow:
+    """One current of a transmitter: share of range, height [m] and what the current means. [A]"""
+
+    name: str
+    current: float
+    share: float
+    height: float
+    meaning: Literal["failure", "undefined", "measurement"]
+
+
+@dataclass(frozen=True, slots=True)
+class TransmitterResult:
+    """What a transmitter of 4 to 20 mA shows: rows from the highest current down, and the pressures behind its range.
+
+    The range values are None for a transmitter that measures no pressure. [Pa]
+    """
+
+    tag: str
+    rows: tuple[SignalRow, ...]
+    lower_range_value: Outcome | None = None
+    upper_range_value: Outcome | None = None
+    reading_low: Outcome | None = None
+    """Error of the reading at the top of the range with the lightest liquid; negative. [m]"""
+    reading_high: Outcome | None = None
+    """The same with the heaviest liquid. [m]"""
