@@ -19,6 +19,7 @@ from generator.compute import (
     trips,
 )
 from generator.compute.book import Book
+from generator.compute.dependencies import dependencies
 from generator.compute.layers import Layers
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
@@ -60,4 +61,5 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
         fittings=fittings,
         suitability=fits,
         suited=suited,
+        dependencies=dependencies(book.outcomes),
     )

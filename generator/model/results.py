@@ -61,6 +61,8 @@ class Level:
     band: Band | None
     direction: Literal["rising", "falling", ""]
     place: Place
+    source: str = ""
+    """Key of the record that gives the height; empty where it was written at `place`."""
 
 
 @dataclass(frozen=True, slots=True)

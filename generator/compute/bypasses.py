@@ -1,0 +1,86 @@
+"""The bypass planner: for each bypass and each pair, what still stands against every hazard, and with how many minutes.
+
+Two bypasses are a pair where they stand against one hazard; any other two add nothing to each other, and each is
+planned by itself. What is recorded as defective counts as failed throughout.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations
+
+from generator.compute.damage import Damage, Judge
+from generator.compute.layers import Layers
+from generator.model.failure import BypassCase, Exposure, Layer
+from generator.model.plant import Definitions
+from generator.model.scalar import Tag
+
+
+def results(plant: Definitions, layers: Layers) -> tuple[BypassCase, ...]:
+    """Single bypasses first, then pairs."""
+    work = Bypasses(plant, layers)
+    singles = [str(tag) for tag, lock in plant.interlocks.items() if lock.bypass is not None]
+    known = set(singles)
+    pairs = dict.fromkeys(
+        pair for on in layers.by_hazard.values()
+        for pair in combinations([layer.tag for layer in on if layer.tag in known], 2))
+    return (*(work.case((tag,)) for tag in singles), *(work.case(pair) for pair in pairs))
+
+
+@dataclass(frozen=True)
+class Bypasses:
+    """Bypasses of one plant."""
+
+    plant: Definitions
+    layers: Layers
+
+    @cached_property
+    def judge(self) -> Judge:
+        """What a damage leaves of each function."""
+        return Judge(self.plant, self.layers)
+
+    @cached_property
+    def _defects(self) -> frozenset[str]:
+        """Points and bodies with a defect that stands: they no longer move."""
+        bodies = [tag for tag, body in self.plant.instruments.items() if body.known_defect is not None]
+        return frozenset((*map(str, bodies), *(str(point) for body in bodies for point in self.plant.points_of[body])))
+
+    @cached_property
+    def _by_key(self) -> dict[str, list[str]]:
+        """Interlocks that each bypass key takes out."""
+        made: dict[str, list[str]] = {}
+        for tag, lock in self.plant.interlocks.items():
+            if lock.bypass is not None and lock.bypass.key is not None:
+                made.setdefault(str(lock.bypass.key), []).append(str(tag))
+        return made
+
+    def case(self, bypassed: tuple[str, ...]) -> BypassCase:
+        """What is left while some interlocks are bypassed."""
+        out = dict.fromkeys(bypassed)
+        for tag in bypassed:
+            bypass = self.plant.interlocks[Tag(tag)].bypass
+            out.update(dict.fromkeys(self._by_key.get(str(bypass.key), ()) if bypass is not None else ()))
+        damage = Damage(still=self._defects, dead=frozenset(out))
+        hazards = dict.fromkeys(hazard for tag in out for hazard in self.layers.hazards_of.get(tag, ()))
+        taken = {str(self.plant.switches[cause].in_) for tag in out
+                 for cause in self.plant.interlocks[Tag(tag)].when.tags() if cause in self.plant.switches}
+        relies = dict.fromkeys(
+            str(one) for tag in bypassed if (bypass := self.plant.interlocks[Tag(tag)].bypass) is not None
+            for one in bypass.relies_on if self._stands(str(one), taken, set(out)))
+        return BypassCase(bypassed, tuple(tag for tag in out if tag not in bypassed),
+                          tuple(self._exposures(hazards, damage)), tuple(relies))
+
+    def _stands(self, tag: str, taken: set[str], out: set[str]) -> bool:
+        """Whether a substitute rests on something that is neither bypassed nor defective."""
+        alarm = self.plant.alarms.get(Tag(tag))
+        source = str(alarm.from_) if alarm is not None else tag
+        body = str(self.plant.switches[Tag(source)].in_) if source in self.plant.switches else source
+        return body not in taken and source not in out and source not in self._defects and body not in self._defects
+
+    def _exposures(self, hazards: dict[str, None], damage: Damage) -> Iterator[Exposure]:
+        for hazard in hazards:
+            remains: list[Layer] = []
+            lost: list[Layer] = []
+            for layer in self.layers.by_hazard[hazard]:
+                (lost if self.judge.standing(layer, damage) == "nothing" else remains).append(layer)
+            yield Exposure(hazard, False, tuple(remains), tuple(lost), (), self.layers.consequence.get(hazard))

@@ -1,0 +1,217 @@
+"""One or several things out of order, and what that leaves of interlocks, alarms and controls.
+
+A point or signal that lies is forced to a state; one whose fault is detected counts as its interlock says; one that
+stands still shows what it shows in ordinary running. Healthy points are taken as doing their work. Ordinary running
+means: no trip and no alarm asks, nothing is pushed, the level is somewhere in its normal band.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from generator.compute.layers import Layers
+from generator.compute.liquid_effects import OPPOSITE, STARTED, STOPPED
+from generator.model.condition import Acted, AllOf, Condition, Held, Not, Vote
+from generator.model.failure import Layer
+from generator.model.interlock import Interlock, StartStop
+from generator.model.plant import Definitions
+from generator.model.scalar import Tag
+
+QUIET = frozenset(("manual stop", "emergency stop", "reset", "bypass key", "supply lost", "air lost", "bad signal",
+                   "controller stopped"))
+"""Kinds of signals that are off in ordinary running; of the others it is not known."""
+
+
+@dataclass(frozen=True)
+class Damage:
+    """What is out of order. `states` are devices that stand in a state, or go there, whatever they are told."""
+
+    forced: Mapping[str, bool] = field(default_factory=dict)
+    bad: frozenset[str] = frozenset()
+    still: frozenset[str] = frozenset()
+    states: Mapping[str, str] = field(default_factory=dict)
+    dead: frozenset[str] = frozenset()
+    """Interlocks and controls whose logic stands still or is bypassed."""
+    unreached: frozenset[tuple[str, str]] = frozenset()
+    """Pairs of an interlock and a device that it no longer reaches."""
+
+
+UNHURT = Damage()
+
+
+def holds(condition: Condition, literal: Callable[[str, bool], bool], positive: bool = True) -> bool:
+    """Whether a condition (or its opposite) holds, from what each tag, as it is asked for, is taken to be.
+
+    >>> vote = Condition.read({"2 of": ["A", "B", "C"]})
+    >>> holds(vote, lambda tag, positive: tag != "A"), holds(vote, lambda tag, positive: tag == "B")
+    (True, False)
+    """
+    match condition:
+        case Acted(tag=tag):
+            return literal(tag, positive)
+        case Not(part=part):
+            return holds(part, literal, not positive)
+        case Held(part=part):
+            return holds(part, literal, positive)
+    parts = condition.parts()
+    needed = condition.needed if isinstance(condition, Vote) else len(parts) if isinstance(condition, AllOf) else 1
+    if not positive:
+        needed = len(parts) - needed + 1
+    return sum(holds(part, literal, positive) for part in parts) >= needed
+
+
+@dataclass(frozen=True)
+class Judge:
+    """What a damage leaves of each function."""
+
+    plant: Definitions
+    layers: Layers
+
+    # ---- causes --------------------------------------------------------------------------------------------------
+
+    def can_ask(self, lock: Interlock, damage: Damage) -> bool:
+        """Whether the cause of an interlock can still come about when it is needed."""
+        def literal(tag: str, positive: bool) -> bool:
+            if tag in damage.forced:
+                return damage.forced[tag] == positive
+            if tag in damage.bad:
+                return lock.bad_signal == "trips"
+            return self.at_rest(tag) == positive if tag in damage.still else True
+
+        return holds(lock.when, literal)
+
+    def asks(self, lock: Interlock, damage: Damage) -> bool:
+        """Whether the cause of an interlock certainly stands in ordinary running."""
+        def literal(tag: str, positive: bool) -> bool:
+            if tag in damage.forced:
+                return damage.forced[tag] == positive
+            if tag in damage.bad and lock.bad_signal == "trips":
+                return True
+            rest = self.at_rest(tag)
+            return rest is not None and rest == positive
+
+        return holds(lock.when, literal)
+
+    def at_rest(self, tag: str) -> bool | None:
+        """State of a point or signal in ordinary running; None where it may be either."""
+        switch = self.plant.switches.get(Tag(tag))
+        if switch is not None:
+            return None if switch.role in ("control", "permissive") else False
+        signal = self.plant.signals.get(Tag(tag))
+        return False if signal is not None and signal.kind in QUIET else None
+
+    # ---- interlocks ----------------------------------------------------------------------------------------------
+
+    def acts_for_nothing(self, tag: str, lock: Interlock, damage: Damage) -> bool:
+        """Whether an interlock acts that did not before. A permissive that is lost blocks a start and is told apart."""
+        if tag in damage.dead or lock.kind == "permissive":
+            return False
+        stop = lock.manual_stop
+        pushed = stop is not None and damage.forced.get(stop) is True
+        return (pushed or self.asks(lock, damage)) and not self.asks(lock, UNHURT)
+
+    def reach(self, tag: str, lock: Interlock, damage: Damage) -> str:
+        """What is left of an interlock: "whole", "part" of its devices, or "nothing"."""
+        if tag in damage.dead or not self.can_ask(lock, damage):
+            return "nothing"
+        if lock.kind == "permissive":
+            return "whole"
+        reached = [self._moves(tag, device, state, damage) for device, state in lock.then.items()]
+        if all(reached):
+            return "whole"
+        helping = [done for done, (device, state) in zip(reached, lock.then.items(), strict=True)
+                   if device not in self.plant.equipment or self.plant.equipment[device].kind not in (
+                       "horn", "beacon", "call-out") or len(lock.then) == 1]
+        return "part" if any(helping) else "nothing"
+
+    def _moves(self, tag: str, device: Tag, state: str, damage: Damage) -> bool:
+        members = self.plant.members_of(device) or (device,)
+        done = [(tag, str(one)) not in damage.unreached and (tag, str(device)) not in damage.unreached
+                and damage.states.get(one, state) == state for one in members]
+        return any(done) if state in STARTED and len(members) > 1 else all(done)
+
+    # ---- layers --------------------------------------------------------------------------------------------------
+
+    def standing(self, layer: Layer, damage: Damage) -> str:
+        """What is left of a layer: "whole", "part", "nothing"."""
+        if layer.kind == "alarm":
+            return "whole" if self.can_sound(layer.tag, damage) else "nothing"
+        if layer.kind == "control":
+            return "nothing" if self.control(layer.tag, damage) else "whole"
+        return self.reach(layer.tag, self.plant.interlocks[Tag(layer.tag)], damage)
+
+    def can_sound(self, tag: str, damage: Damage) -> bool:
+        """Whether an alarm can still sound when it is needed."""
+        source = str(self.plant.alarms[Tag(tag)].from_)
+        if source in self.plant.interlocks:
+            return source not in damage.dead and self.can_ask(self.plant.interlocks[Tag(source)], damage)
+        return damage.forced.get(source) is not False and source not in damage.bad and source not in damage.still
+
+    def control(self, tag: str, damage: Damage) -> str:
+        """What ordinary running does wrong: "runs on", "does not run", "either"; empty where it is not touched."""
+        control = self.plant.controls[Tag(tag)]
+        moved = self.plant.members_of(control.moves) or (control.moves,)
+        states = [damage.states[one] for one in moved if one in damage.states]
+        if states and (len(states) == len(moved) or any(state in STARTED for state in states)):
+            return "runs on" if any(state in STARTED for state in states) else "does not run"
+        if tag in damage.dead:
+            return "either"
+        if not isinstance(control, StartStop):
+            return self._loop(control.measures, str(control.rising_level), str(control.bad_signal), damage)
+        stop, starts = str(control.stops), list(map(str, control.starts))
+        if damage.forced.get(stop) is True:
+            return "does not run"
+        if damage.forced.get(stop) is False or (any(damage.forced.get(one) is True for one in starts)
+                                                and damage.forced.get(stop) is not True):
+            return "runs on"
+        if all(damage.forced.get(one) is False for one in starts):
+            return "does not run"
+        hurt = [one for one in (stop, *starts) if one in damage.bad or one in damage.still]
+        return "either" if hurt else ""
+
+    def _loop(self, measures: str, rising: str, bad_signal: str, damage: Damage) -> str:
+        """A loop drives its device by what its transmitter shows."""
+        points = self.plant.points_of[measures]
+        reads_high = damage.forced.get(f"{measures} reads")
+        if measures in damage.bad or any(one in damage.bad for one in points):
+            return {"opens": "runs on", "shuts": "does not run"}.get(bad_signal, "either")
+        if measures in damage.still:
+            return "either"
+        if reads_high is None:
+            return ""
+        return "runs on" if reads_high == (rising == "opens") else "does not run"
+
+    def usual(self, device: str) -> str | None:
+        """State of a device that interlocks alone drive, while none of them asks; None for one that a control moves."""
+        if self.plant.controls_of_element[device]:
+            return None
+        asked = {OPPOSITE.get(state) for tag in self.plant.interlocks_of_effect[device]
+                 if (lock := self.plant.interlocks[tag]).kind != "permissive" for target, state in lock.then.items()
+                 if device in (target, *self.plant.members_of(target))}
+        return asked.pop() if len(asked) == 1 else None
+
+    # ---- levels --------------------------------------------------------------------------------------------------
+
+    def levels(self, damage: Damage, controls: Mapping[str, str], acting: tuple[str, ...]) -> dict[tuple[str, str], None]:
+        """Levels that the damage drives: by controls that run on or do not run, and by devices that go somewhere."""
+        found: dict[tuple[str, str], None] = {}
+
+        def add(device: str, state: str) -> None:
+            for tank, sign in self.layers.liquid.neighbours(device, state):
+                found[tank, "rising" if sign > 0 else "falling"] = None
+
+        for tag, does in controls.items():
+            control = self.plant.controls[Tag(tag)]
+            is_valve = control.moves in self.plant.valves
+            ends = {"runs on": ("open" if is_valve else "running",), "does not run": ("closed" if is_valve else "stopped",)}
+            for state in ends.get(does, ("open", "closed") if is_valve else ("running", "stopped")):
+                add(str(control.moves), state)
+        for device, state in damage.states.items():
+            if (state in STOPPED or state in STARTED) and state != self.usual(device):
+                groups = [group for group in self.plant.group_of[device] if all(
+                    damage.states.get(one) == state for one in self.plant.members_of(group))]
+                if state in STARTED or groups or not self.plant.group_of[device]:
+                    add(device, state)
+        for tag in acting:
+            for device, state in self.plant.interlocks[Tag(tag)].then.items():
+                add(str(device), state)
+        return found

@@ -1,0 +1,121 @@
+"""What each single failure does: of every body, wire, relay, supply, panel, controller, pump, valve and machine."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from generator.compute.damage import UNHURT, Damage, Judge
+from generator.compute.failure_modes import Mode, modes
+from generator.compute.layers import Layers
+from generator.model.failure import Exposure, FailureEffect, Layer
+from generator.model.plant import Definitions
+from generator.model.results import ContactResult
+from generator.model.scalar import Tag
+
+URGENCY = ("highest", "high", "medium", "low")
+
+
+def results(
+    plant: Definitions, layers: Layers, contacts: Mapping[str, ContactResult],
+) -> Mapping[str, tuple[FailureEffect, ...]]:
+    """Effects by device, each of its ways to fail."""
+    work = Failures(plant, layers, contacts)
+    made: dict[str, list[FailureEffect]] = {}
+    for mode in modes(plant, layers, contacts):
+        made.setdefault(mode.device, []).append(work.effect(mode))
+    return {device: tuple(effects) for device, effects in made.items()}
+
+
+@dataclass(frozen=True)
+class Failures:
+    """Effects of failures, one at a time."""
+
+    plant: Definitions
+    layers: Layers
+    contacts: Mapping[str, ContactResult]
+
+    @cached_property
+    def judge(self) -> Judge:
+        """What a damage leaves of each function."""
+        return Judge(self.plant, self.layers)
+
+    def effect(self, mode: Mode) -> FailureEffect:
+        """Everything that follows from one failure."""
+        damage, plant = mode.damage, self.plant
+        tags = {*damage.forced, *damage.bad, *damage.still}
+        locks = list(dict.fromkeys((
+            *(lock for tag in tags for lock in plant.interlocks_of_cause[tag]),
+            *(lock for device in damage.states for lock in plant.interlocks_of_effect[device]),
+            *(Tag(lock) for lock, _ in sorted(damage.unreached)),
+            *(Tag(tag) for tag in sorted(damage.dead) if tag in plant.interlocks),
+        )))
+        acts, lost, weakened = [], [], []
+        for tag in locks:
+            lock = plant.interlocks[tag]
+            if self.judge.acts_for_nothing(tag, lock, damage):
+                acts.append(str(tag))
+            left = self.judge.reach(tag, lock, damage)
+            if left != "whole" and self.judge.reach(tag, lock, UNHURT) == "whole":
+                (lost if left == "nothing" else weakened).append(str(tag))
+        controls = {tag: does for tag in self._controls(damage) if (does := self.judge.control(tag, damage))}
+        levels = self.judge.levels(damage, controls, tuple(acts))
+        alarms = list(dict.fromkeys(alarm for tag in (*tags, *locks) for alarm in plant.alarms_of[tag]))
+        alarms_lost = tuple(str(one) for one in alarms if not self.judge.can_sound(one, damage))
+        return FailureEffect(
+            mode.device, plant.noun_of.get(mode.device, ""), mode.words, mode.tank, tuple(acts), tuple(lost),
+            tuple(weakened), alarms_lost, tuple(controls.items()),
+            tuple((tank, "rises" if way == "rising" else "falls") for tank, way in levels),
+            self._sees(mode, acts, alarms), mode.shown,
+            tuple(self.exposures(damage, (*lost, *weakened, *alarms_lost, *controls), levels)), mode.is_standing, mode.note,
+        )
+
+    def _controls(self, damage: Damage) -> Iterator[str]:
+        plant = self.plant
+        found: dict[str, None] = {tag: None for tag in damage.dead if tag in plant.controls}
+        for tag in (*damage.forced, *damage.bad, *damage.still):
+            found.update(dict.fromkeys(map(str, plant.controls_of_point[tag])))
+            body = tag.removesuffix(" reads")
+            found.update(dict.fromkeys(self._loops.get(body, ())))
+        for device in damage.states:
+            found.update(dict.fromkeys(map(str, plant.controls_of_element[device])))
+        return iter(found)
+
+    @cached_property
+    def _loops(self) -> Mapping[str, tuple[str, ...]]:
+        made: dict[str, list[str]] = {}
+        for tag, control in self.plant.controls.items():
+            if control.kind == "modulating":
+                made.setdefault(str(control.measures), []).append(str(tag))
+        return {body: tuple(tags) for body, tags in made.items()}
+
+    def _sees(self, mode: Mode, acts: list[str], alarms: list[Tag]) -> tuple[str, ...]:
+        """Alarms that sound at once, most urgent first."""
+        plant, damage = self.plant, mode.damage
+        sounding = [tag for tag in alarms if (
+            (source := plant.alarms[tag].from_) in acts or damage.forced.get(source) is True)]
+        sounding += [alarm for signal in mode.signals for alarm in plant.alarms_of[signal]]
+        known = dict.fromkeys(sounding)
+        return tuple(map(str, sorted(known, key=lambda tag: URGENCY.index(plant.alarms[tag].priority))))
+
+    # ---- hazards -------------------------------------------------------------------------------------------------
+
+    def exposures(
+        self, damage: Damage, touched: tuple[str, ...], levels: Mapping[tuple[str, str], None],
+    ) -> Iterator[Exposure]:
+        """Hazards that are touched, with what still stands against each."""
+        hazards: dict[str, None] = {}
+        for tag in touched:
+            hazards.update(dict.fromkeys(self.layers.hazards_of.get(tag, ())))
+        demanded = {hazard for side in levels for hazard in self.layers.hazards_at.get(side, ())}
+        hazards.update(dict.fromkeys(sorted(demanded)))
+        for hazard in hazards:
+            remains: list[Layer] = []
+            lost: list[Layer] = []
+            weakened: list[Layer] = []
+            for layer in self.layers.by_hazard[hazard]:
+                left = self.judge.standing(layer, damage)
+                (remains if left != "nothing" else lost).append(layer)
+                if left == "part":
+                    weakened.append(layer)
+            yield Exposure(hazard, hazard in demanded, tuple(remains), tuple(lost), tuple(weakened),
+                           self.layers.consequence.get(hazard))

@@ -1,0 +1,168 @@
+"""Proofs of causes and resets: what can come true, what the reset waits for, what counts, what says the same."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from generator.compute.causes import level_causes
+from generator.compute.formulas import Block, Formula, Formulas, No, search, together, used
+from generator.compute.world import Answer, World
+from generator.model.condition import AllOf, AnyOf, Condition, Vote
+from generator.model.interlock import Interlock
+from generator.model.plant import Definitions
+from generator.model.proof import Proof, Question
+from generator.model.scalar import Tag
+
+
+@dataclass(frozen=True)
+class ProofsOfCauses:
+    """Questions about one interlock's cause and reset."""
+
+    plant: Definitions
+    world: World
+
+    def of(self, tag: Tag, lock: Interlock) -> Iterator[Proof]:
+        """Every question that makes sense for an interlock."""
+        yield self.can_come_true(tag, lock)
+        if lock.reset is not None:
+            yield self.reset_waits(tag, lock)
+        yield from self.every_point_counts(tag, lock)
+        if lock.kind != "permissive":
+            yield self.stands_once(tag, lock)
+
+    def can_come_true(self, tag: Tag, lock: Interlock) -> Proof:
+        """Whether the cause, and each of its alternatives, can ever be true; and whether it is not always true."""
+        question: Question = "cause can come true"
+        steps = 0
+        for leg in _legs(lock.when):
+            answer = self.world.can(self.world.formulas.of(leg), is_overflow_open=not self._is_spill(leg))
+            steps += answer.steps
+            if answer.is_possible is None:
+                return undecided(question, tag, answer, steps)
+            if not answer.is_possible:
+                tags = list(dict.fromkeys(map(str, leg.tags())))
+                whole = "It can never act" if leg is lock.when else "That part of its cause can never bring it about"
+                return Proof(question, tag, "fails", f"{self._why_never(leg)}. {whole}",
+                             f"{' and '.join(tags)} at once" if len(tags) > 1 else f"{tags[0]} never", tuple(tags),
+                             steps=steps)
+        formula = self.world.formulas.of(lock.when)
+        always = self.world.can(No(formula))
+        if always.is_possible is False and lock.kind != "permissive":
+            return Proof(question, tag, "fails", f"{tag} is asked to act in every state that the plant can be in: its "
+                         "device can never run", "always true", steps=steps + always.steps)
+        return Proof(question, tag, "holds", self.world.can(formula).words, steps=steps + always.steps)
+
+    def _is_spill(self, leg: Condition) -> bool:
+        return any(self.plant.switches[tag].role == "spill detection" for tag in leg.tags() if tag in self.plant.switches)
+
+    def _why_never(self, leg: Condition) -> str:
+        said = []
+        for cause in level_causes(self.plant, leg):
+            band = cause.band(self.world.setpoints.get(cause.tag))
+            if band is not None:
+                rising = cause.direction(self.plant) == "rising"
+                edge, side = (band.low, "up") if rising else (band.high, "down")
+                verb = "is clear" if cause.is_negated else "acts"
+                said.append(f"{cause.tag} {verb} from {edge:.2f} m {side}")
+        tanks = {str(self.plant.tank_of(cause.tag)) for cause in level_causes(self.plant, leg)}
+        if not said:
+            return "The cause contradicts itself"
+        told = ", ".join(said)
+        return f"{told}; the level of {' and '.join(sorted(tanks))} can never stand so that all of it is true"
+
+    def reset_waits(self, tag: Tag, lock: Interlock) -> Proof:
+        """Whether the reset can be accepted while the cause stands."""
+        question: Question = "reset waits"
+        assert lock.reset is not None
+        answer = self.world.can(together(self.world.formulas.of(lock.when), self.world.formulas.of(lock.reset.when)))
+        if answer.is_possible is None:
+            return undecided(question, tag, answer, answer.steps)
+        if answer.is_possible:
+            causes = set(map(str, lock.when.tags()))
+            on = [one for one in answer.acted if one in causes] or sorted(causes)
+            return Proof(question, tag, "fails", f"{answer.words}. The cause of {tag} stands, and a reset pushed now is "
+                         "accepted", f"accepted with {listed(on)}", tuple(on), steps=answer.steps)
+        return Proof(question, tag, "holds", "in no possible state is the reset accepted while the cause stands",
+                     steps=answer.steps)
+
+    def every_point_counts(self, tag: Tag, lock: Interlock) -> Iterator[Proof]:
+        """For each all-of: whether each of its points can be the one that is still missing."""
+        question: Question = "every point counts"
+        for part in _all_ofs(lock.when):
+            for position, one in enumerate(part.parts()):
+                if not any(inner in self.plant.switches for inner in one.tags()):
+                    continue
+                others = [self.world.formulas.of(other) for place, other in enumerate(part.parts()) if place != position]
+                if self.world.can(together(*others)).is_possible is not True:
+                    continue
+                answer = self.world.can(together(No(self.world.formulas.of(one)), *others))
+                tags = list(dict.fromkeys(map(str, one.tags())))
+                rest = [inner for other in part.parts() if other is not one for inner in dict.fromkeys(map(str, other.tags()))]
+                if answer.is_possible is False:
+                    yield Proof(question, tag, "fails", f"by the time that {listed(rest)} asks, {listed(tags)} has asked "
+                                f"already: {listed(tags)} changes nothing, wherever the level is",
+                                f"{listed(tags)} changes nothing", tuple((*tags, *rest)), steps=answer.steps)
+                elif answer.is_possible is None:
+                    yield undecided(question, tag, answer, answer.steps)
+
+    def stands_once(self, tag: Tag, lock: Interlock) -> Proof:
+        """Whether another interlock says the same, or more: the same effects, at least as often, held as firmly."""
+        question: Question = "interlock stands once"
+        near = dict.fromkeys(other for cause in lock.when.tags() for other in self.plant.interlocks_of_cause[cause])
+        steps = 0
+        for other in near:
+            covering = self.plant.interlocks[other]
+            if other == tag or covering.kind == "permissive" or not lock.then.items() <= covering.then.items():
+                continue
+            if (lock.kind == "trip" and covering.kind != "trip") or _delay(covering) > _delay(lock):
+                continue
+            if lock.live_in and covering.live_in and not set(lock.live_in) <= set(covering.live_in):
+                continue
+            forms = Formulas()
+            mine, theirs = forms.of(lock.when), forms.of(covering.when)
+            answer = _free(forms, together(mine, No(theirs)))
+            back = _free(forms, together(theirs, No(mine)))
+            steps += 2
+            if answer is False:
+                is_same = back is False and lock.then == covering.then
+                said = "says the same" if is_same else "acts whenever it does, on the same devices"
+                evidence = f"same as {other}" if is_same else f"covered by {other}"
+                return Proof(question, tag, "fails", f"{other} {said}: without {tag} nothing would change", evidence,
+                             (other,), steps=steps)
+        return Proof(question, tag, "holds", "no other says the same", steps=steps)
+
+
+def _legs(condition: Condition) -> tuple[Condition, ...]:
+    """The alternatives of a cause."""
+    if isinstance(condition, AnyOf):
+        return tuple(leg for part in condition.parts() for leg in _legs(part))
+    return (condition,)
+
+
+def _all_ofs(condition: Condition) -> Iterator[Condition]:
+    """Parts that need all of several: all-of, and a vote that needs every member."""
+    several = len(condition.parts()) > 1
+    if several and (isinstance(condition, AllOf) or (
+            isinstance(condition, Vote) and condition.needed == len(condition.parts()))):
+        yield condition
+    for part in condition.parts():
+        yield from _all_ofs(part)
+
+
+def _free(forms: Formulas, formula: Formula) -> bool | None:
+    """Whether a formula can be true when nothing ties its tags together; None past the limit."""
+    bits = used(formula)
+    blocks = [Block(1 << bit, (0, 1 << bit)) for bit in forms.bits.values() if bits >> bit & 1]
+    found = search(formula, blocks)
+    return found.is_possible if found.is_complete else None
+
+
+def _delay(lock: Interlock) -> float:
+    return lock.on_delay.si if lock.on_delay is not None else 0.0
+
+
+def undecided(question: Question, subject: str, answer: Answer, steps: int) -> Proof:
+    return Proof(question, subject, "cannot be assessed", answer.why, missing=answer.missing, steps=steps)
+
+
+def listed(tags: list[str]) -> str:
+    return tags[0] if len(tags) == 1 else f"{', '.join(tags[:-1])} and {tags[-1]}"

@@ -1,0 +1,95 @@
+"""Layers against each hazard, and what one failure or one bypass does to them."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from generator.model.record import Outcome
+
+LayerKind = Literal["control", "alarm", "trip", "permissive"]
+Part = Literal["body", "nozzle", "stilling well", "card", "cable", "panel", "supply", "relay", "logic", "final element"]
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """One thing that stands against a hazard, in the order in which the level meets it.
+
+    `parts` are what it is made of, as (kind, tag or name). `minutes` is the time from its latest action to where the
+    hazard begins; `needs` what a person needs after an alarm, or a trip from its point to its end.
+    """
+
+    hazard: str
+    kind: LayerKind
+    tag: str
+    points: tuple[str, ...]
+    elements: tuple[str, ...]
+    parts: tuple[tuple[Part, str], ...]
+    minutes: Outcome | None = None
+    needs: Outcome | None = None
+
+    @property
+    def protects(self) -> bool:
+        """Whether it counts as protection: control and permissive hold the level, they do not protect."""
+        return self.kind in ("alarm", "trip")
+
+
+@dataclass(frozen=True, slots=True)
+class Exposure:
+    """A hazard that a failure or a bypass touches.
+
+    `is_demanded` where the failure itself drives the level towards it. `remains` are the layers that still act,
+    `lost` those that no longer do, `weakened` those that still reach a part of what they drive. `consequence` is the
+    time from the edge of the normal band to where the hazard begins, at the worst rate.
+    """
+
+    hazard: str
+    is_demanded: bool
+    remains: tuple[Layer, ...]
+    lost: tuple[Layer, ...]
+    weakened: tuple[Layer, ...]
+    consequence: Outcome | None
+
+
+@dataclass(frozen=True, slots=True)
+class FailureEffect:
+    """What one failure of one device does.
+
+    `acts` are interlocks that act for nothing, `lost` those that no longer can, `alarms_lost` alarms that no longer
+    can sound. `controls` are (control, what it does); `levels` (tank, "rises" or "falls"). `sees` are the alarms that
+    sound at once, in their order of urgency; `shown` says in words what else tells of it. Where both are empty nobody
+    is told. `is_standing` where it is recorded as a defect that stands.
+    """
+
+    device: str
+    noun: str
+    mode: str
+    tank: str
+    acts: tuple[str, ...] = ()
+    lost: tuple[str, ...] = ()
+    weakened: tuple[str, ...] = ()
+    alarms_lost: tuple[str, ...] = ()
+    controls: tuple[tuple[str, str], ...] = ()
+    levels: tuple[tuple[str, str], ...] = ()
+    sees: tuple[str, ...] = ()
+    shown: str = ""
+    exposures: tuple[Exposure, ...] = ()
+    is_standing: bool = False
+    note: str = ""
+
+    @property
+    def is_hidden(self) -> bool:
+        """Whether nothing tells of it, and it takes something away."""
+        return not self.sees and not self.shown and bool(self.lost or self.alarms_lost)
+
+
+@dataclass(frozen=True, slots=True)
+class BypassCase:
+    """One bypass, or two that last at the same time: interlocks out of use, and what still stands against each hazard.
+
+    `together` are further interlocks that the same key takes out. `relies_on` is what the substitutes rest on that is
+    not itself taken away.
+    """
+
+    bypassed: tuple[str, ...]
+    together: tuple[str, ...]
+    exposures: tuple[Exposure, ...]
+    relies_on: tuple[str, ...] = ()
