@@ -5,13 +5,15 @@ lacks joins one merged line of the subject, so that nothing stays silent for wan
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from generator.compute.book import Book
 from generator.compute.causes import level_causes
 from generator.compute.caution_facts import VOCABULARY
-from generator.compute.facts import SUBJECTS, Fact, Subject
+from generator.compute.decisions import Deciding, Decision
+from generator.compute.facts import SUBJECTS, Subject
 from generator.compute.facts_of_devices import look_alikes
+from generator.compute.survey import Survey
 from generator.errors import KnowledgeError
 from generator.model.caution import JOBS, SIGNAL_WORDS, Caution, CautionRow, SignalWord
 from generator.model.knowledge import Knowledge
@@ -35,16 +37,25 @@ def results(
     """
     for row in knowledge.cautions:
         _known(row)
-    own: dict[str, list[Caution]] = {}
+    survey, own = Survey(plant), dict[str, list[Caution]]()
+    deciding = Deciding([replace(row, jobs=tuple(sorted(row.jobs, key=JOBS.index))) for row in knowledge.cautions])
     for noun, kind in SUBJECTS.items():
         alike: dict[str, tuple[str, ...]] = {}
-        subjects = [Subject(plant, tanks, setpoints, contacts, kind, str(tag), alike) for tag in getattr(plant, noun)]
+        subjects = [Subject(plant, tanks, setpoints, contacts, kind, str(tag), survey, alike)
+                    for tag in getattr(plant, noun)]
         alike |= _near_look_alikes(subjects)
         for subject in subjects:
-            own[subject.tag] = _Deciding(subject, {}).cautions(knowledge.cautions)
+            own[subject.tag] = _cautions(deciding, subject)
     for lock in plant.interlocks:
         own[str(lock)] = _with_points(plant, lock, own)
     return {tag: _sorted(cautions) for tag, cautions in own.items()}
+
+
+def _cautions(deciding: Deciding, subject: Subject) -> list[Caution]:
+    """Cautions of the rows that hold for one subject, with one line for those that cannot be decided."""
+    decisions = deciding.of(subject)
+    shown = [decision.caution for decision in decisions if decision.caution is not None]
+    return [*shown, *_not_recorded([decision for decision in decisions if decision.gaps])]
 
 
 def _near_look_alikes(subjects: Iterable[Subject]) -> dict[str, tuple[str, ...]]:
@@ -67,59 +78,14 @@ def _known(row: CautionRow) -> None:
                 raise KnowledgeError(f"cautions.yml: {row.key}: `{fact}: {value}` is no fact of the vocabulary")
 
 
-@dataclass(frozen=True, slots=True)
-class _Deciding:
-    """The facts of one subject, each worked out once."""
-
-    subject: Subject
-    facts: dict[str, Fact]
-
-    def fact(self, name: str) -> Fact:
-        """A fact of the subject."""
-        if name not in self.facts:
-            self.facts[name] = VOCABULARY[name].of(self.subject)
-        return self.facts[name]
-
-    def cautions(self, rows: Iterable[CautionRow]) -> list[Caution]:
-        """Cautions of the rows that hold, with one line for those that cannot be decided."""
-        made: list[Caution] = []
-        undecided: list[tuple[CautionRow, tuple[tuple[str, str], ...]]] = []
-        for row in rows:
-            because = [self.because(alternative) for alternative in row.when if self.holds(alternative)]
-            if because:
-                said = dict.fromkeys(words for group in because for words in group if words)
-                made.append(Caution(row.key, row.word, row.jobs, row.hazard, row.consequence, row.avoid, row.defer_to,
-                                    "; ".join(said) or f"every {self.subject.kind}"))
-                continue
-            gaps = tuple(dict.fromkeys(gap for alternative in row.when for gap in self.gaps(alternative)))
-            if gaps:
-                undecided.append((row, gaps))
-        return [*made, *_not_recorded(undecided)]
-
-    def holds(self, alternative: tuple[tuple[str, str], ...]) -> bool:
-        """Whether every fact of an alternative has its value."""
-        return all(value in self.fact(name).values for name, value in alternative)
-
-    def because(self, alternative: tuple[tuple[str, str], ...]) -> list[str]:
-        """The recorded words behind an alternative."""
-        return [self.fact(name).values[value] for name, value in alternative]
-
-    def gaps(self, alternative: tuple[tuple[str, str], ...]) -> list[tuple[str, str]]:
-        """What an alternative lacks; nothing where one of its facts is known to be otherwise."""
-        open_facts = [self.fact(name) for name, value in alternative if value not in self.fact(name).values]
-        if any(not fact.missing for fact in open_facts):
-            return []
-        return [gap for fact in open_facts for gap in fact.missing]
-
-
-def _not_recorded(undecided: list[tuple[CautionRow, tuple[tuple[str, str], ...]]]) -> list[Caution]:
+def _not_recorded(undecided: list[Decision]) -> list[Caution]:
     """One merged line for everything that is not recorded; as strong as the strongest it could hide, up to WARNING."""
     if not undecided:
         return []
-    gaps = dict.fromkeys(gap for _, lacks in undecided for gap in lacks)
+    gaps = dict.fromkeys(gap for decision in undecided for gap in decision.gaps)
     words = ", ".join(dict.fromkeys(words for words, _ in gaps))
     fields = ", ".join(dict.fromkeys(where for _, where in gaps))
-    strongest = min((row.word for row, _ in undecided), key=SIGNAL_WORDS.index)
+    strongest = min((decision.row.word for decision in undecided), key=SIGNAL_WORDS.index)
     word = max(strongest, STRONGEST_UNKNOWN, key=SIGNAL_WORDS.index)
     return [Caution(
         NOT_RECORDED, word, ("every job",), f"Not recorded: {words}",
@@ -144,11 +110,11 @@ def _with_points(plant: Definitions, tag: Tag, own: Mapping[str, list[Caution]])
             if before is None:
                 merged[caution.key] = replace(caution, jobs=jobs, because=because)
             elif caution.because not in before.because:
-                both = tuple(dict.fromkeys((*before.jobs, *jobs)))
+                both = tuple(sorted({*before.jobs, *jobs}, key=JOBS.index))
                 merged[caution.key] = replace(before, jobs=both, because=f"{before.because}; {because}")
     return list(merged.values())
 
 
 def _sorted(cautions: list[Caution]) -> tuple[Caution, ...]:
-    ordered = (replace(one, jobs=tuple(sorted(one.jobs, key=JOBS.index))) for one in cautions)
-    return tuple(sorted(ordered, key=lambda one: (JOBS.index(one.jobs[0]), SIGNAL_WORDS.index(one.word))))
+    """By the first job, then by strength; as written where both are equal."""
+    return tuple(sorted(cautions, key=lambda one: (JOBS.index(one.jobs[0]), SIGNAL_WORDS.index(one.word))))

@@ -1,12 +1,13 @@
 """What a caution can be decided by: a subject, and facts of it that are known, known not to apply, or not recorded."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
 from generator.compute.duties import Duty, duties
 from generator.compute.final_elements import elements
+from generator.compute.survey import Survey
 from generator.model.instrument import Instrument, Switch
 from generator.model.interlock import Interlock, StartStop
 from generator.model.plant import Definitions
@@ -14,6 +15,8 @@ from generator.model.results import ContactResult, SetpointResult, TankResult
 from generator.model.scalar import Tag
 from generator.model.tank import Liquid, Tank
 
+Part = Literal["kind", "liquids", "places", "body", "panels", "driven", "functions", "itself"]
+"""What a fact looks at of a subject; two subjects that share it share the fact."""
 SubjectKind = Literal["switch", "tank", "interlock", "pump", "valve"]
 SUBJECTS: Mapping[str, SubjectKind] = {
     "switches": "switch", "tanks": "tank", "interlocks": "interlock", "pumps": "pump", "valves": "valve",
@@ -65,6 +68,7 @@ class Subject:
     contacts: Mapping[str, ContactResult]
     kind: SubjectKind
     tag: str
+    survey: Survey
     look_alikes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """For each tag of its kind those nearby that are easily taken for it."""
 
@@ -170,3 +174,20 @@ class Subject:
         if self.kind == "tank":
             return (self.plant.tanks[Tag(self.tag)].area,)
         return (*self.panels, *self.liquid_tanks)
+
+    @cached_property
+    def parts(self) -> Mapping[Part, Hashable]:
+        """What stands behind the subject, for each part that a fact can look at."""
+        wiring = self.body.wiring if self.body is not None else None
+        itself = (self.kind, self.tag)
+        is_function = bool(self.interlocks) or self.kind == "pump"
+        return {
+            "kind": self.kind,
+            "liquids": tuple(dict.fromkeys(self.plant.tanks[tag].liquid for tag in self.liquid_tanks)),
+            "places": (self.liquid_tanks, self.place_tanks),
+            "body": self.body_tag,
+            "panels": (self.panels, wiring.supply if wiring is not None else self.body_tag),
+            "driven": (self.kind, self.driven),
+            "functions": itself if is_function else self.kind,
+            "itself": itself,
+        }

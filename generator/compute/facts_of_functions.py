@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 
-from generator.compute.causes import level_causes
 from generator.compute.duties import starts_to_protect
 from generator.compute.facts import NOTHING, Fact, Subject, joined, yes_no
 from generator.model.condition import Condition, Vote
@@ -51,16 +50,12 @@ def last_protection(subject: Subject) -> Fact:
     def alone(tag: Tag, lock: Interlock) -> Fact:
         if lock.hazard is None:
             return Fact({"no": ""})
-        bodies = _bodies(subject, lock)
-        others = [other for other, one in subject.plant.interlocks.items() if other != tag and one.hazard == lock.hazard
-                  and one.kind != "permissive" and not bodies & _bodies(subject, one)]
+        bodies = subject.survey.bodies_of[tag]
+        others = [other for other in subject.survey.protecting_from[lock.hazard]
+                  if other != tag and not bodies & subject.survey.bodies_of[other]]
         return yes_no(not others, f"{tag} alone protects from {lock.hazard}", "", "")
 
     return joined(alone(tag, lock) for tag, lock in _protective(subject))
-
-
-def _bodies(subject: Subject, lock: Interlock) -> set[Tag]:
-    return {subject.plant.switches[cause.tag].in_ for cause in level_causes(subject.plant, lock.when)}
 
 
 def vote_member(subject: Subject) -> Fact:

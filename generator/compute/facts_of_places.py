@@ -149,8 +149,7 @@ def agitated(subject: Subject) -> Fact:
 def shared_overflow(subject: Subject) -> Fact:
     """Whether another tank shares overflow or vent, written at either of them."""
     def shares(tag: str, tank: Tank) -> Fact:
-        listing = [one for one, other in subject.plant.tanks.items() if tag in other.shared_with]
-        others = sorted({*tank.shared_with, *listing})
+        others = sorted({*tank.shared_with, *subject.survey.sharers_of[tag]})
         return yes_no(bool(others), f"{tag} shares with {', '.join(others)}" if others else "a shared overflow", "", "")
 
     return joined(shares(tag, tank) for tag, tank in subject.places())
@@ -206,20 +205,12 @@ def acid_and_oxidiser(subject: Subject) -> Fact:
         against = {wanted[hazard] for hazard in own if hazard in wanted}
         if not against:
             return Fact({"no": ""})
-        others = [other for other, one in plant.tanks.items()
-                  if other != tag and against & set(plant.liquids[one.liquid].hazards or ())]
+        others = [other for other in subject.survey.tanks_with(against) if other != tag]
         if not others:
             return Fact({"no": ""})
-        near = [other for other in others if _connected(subject, tag, other)]
+        near = [other for other in others if other in subject.survey.joined_to[tag]]
         if near:
             return Fact({"connected": f"{tag} and {', '.join(near)}: acid and oxidiser, connected"})
         return Fact({"on site": f"{tag} and {', '.join(others)}: acid and oxidiser"})
 
     return joined(pair(tag, tank) for tag, tank in _tanks(subject))
-
-
-def _connected(subject: Subject, one: str, other: str) -> bool:
-    plant = subject.plant
-    ends = {frozenset((str(stream.from_), str(stream.into))) for stream in plant.streams.values()}
-    shared = {frozenset((str(tag), str(with_))) for tag, tank in plant.tanks.items() for with_ in tank.shared_with}
-    return frozenset((one, other)) in ends | shared
