@@ -14,6 +14,8 @@ from generator.check import (
     installation,
     instruments,
     interlocks,
+    lengths,
+    places,
     proof,
     pumps,
     setpoints,
@@ -34,7 +36,7 @@ from generator.model.results import Results
 
 MODULES: tuple[ModuleType, ...] = (
     tanks, setpoints, trips, alarms, alarm_list, independence, contacts, failing, interlocks, effects, pumps,
-    instruments, installation, proof, document, tags, waivers,
+    instruments, places, installation, lengths, proof, document, tags, waivers,
 )
 """Where the rules stand."""
 

@@ -18,6 +18,7 @@ from generator.check.subjects import (
     OfHazard,
     OfHold,
     OfInterlock,
+    OfLiquid,
     OfPump,
     OfReference,
     OfRelay,
@@ -198,11 +199,19 @@ def _waivers(context: Context) -> Iterator[OfWaiver]:
                        "production", context, {"waiver": f"waiver {number}"}, number, waiver)
 
 
+def _liquids(context: Context) -> Iterator[OfLiquid]:
+    """Liquids that stand in a tank."""
+    for tag, liquid in context.plant.liquids.items():
+        tanks = tuple(str(tank) for tank, owner in context.plant.tanks.items() if owner.liquid == tag)
+        if tanks:
+            yield OfLiquid(tag, (tag, *tanks), liquid.place, "equipment", context, {"liquid": tag}, tag, liquid)
+
+
 SUBJECTS: Mapping[str, Callable[[Context], Iterator[Subject]]] = {
     "plant": _whole, "tank": _tanks, "point": points_of_plant, "pair": pairs, "body": _bodies, "trip time": _trip_times,
     "interlock": _interlocks, "effect": _effects, "cause": _causes, "element": _elements, "control": _controls,
     "alarm": _alarms, "pump": _pumps, "group": _groups, "relay": _relays, "supply": _supplies, "hazard": _hazards,
     "test": _tests, "tag": _tags, "prose": sentences, "reference": _references, "hold": _holds,
-    "adopted rule": _adopted, "waiver": _waivers,
+    "adopted rule": _adopted, "waiver": _waivers, "liquid": _liquids,
 }
 """The subjects of each scope."""

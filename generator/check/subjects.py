@@ -258,3 +258,11 @@ class OfWaiver(Subject):
 
     number: int
     waiver: document.Waiver
+
+
+@dataclass(frozen=True, slots=True)
+class OfLiquid(Subject):
+    """A liquid."""
+
+    tag: str
+    liquid: Liquid
