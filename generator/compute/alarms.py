@@ -7,6 +7,7 @@ from generator.compute import limits
 from generator.compute.book import Book, absences, because_of, given, missing_of
 from generator.compute.causes import Direction, level_causes
 from generator.compute.inherited import operator_time
+from generator.compute.tanks import vessel_input
 from generator.compute.travel import worst_rate
 from generator.model.interlock import Alarm
 from generator.model.knowledge import Knowledge
@@ -128,7 +129,7 @@ class _Time:
         if level is None:
             return limits.Limit(str(name), None, name.place, f"{name} is not a level of {tank} that is known",
                                 (f"tanks/{tank}/levels",))
-        return limits.Limit(level.name, level.height, level.place)
+        return limits.Limit(level.name, level.height, level.source or level.place)
 
     # ---- times ---------------------------------------------------------------------------------------------------
 
@@ -195,7 +196,8 @@ class _Time:
         notes = ["The sensor's response time is not recorded and not counted."] if unrecorded else []
         if time <= 0:
             notes.append("The alarm can sound too late.")
-        return self.book.record(key, name, max(0.0, time), "time", equation, (start, end, rate.as_input("Q"), *delays),
+        inputs = (start, end, vessel_input(tank, vessel), rate.as_input("Q"), *delays)
+        return self.book.record(key, name, max(0.0, time), "time", equation, inputs,
                                 validity="worst net rate; latest sounding to earliest action", note=" ".join(notes))
 
     def needed(self, tank: str) -> Outcome:

@@ -14,7 +14,7 @@ other direction, without a delay. Mirroring the tank mirrors both bands.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from generator.compute.book import Book
@@ -63,6 +63,15 @@ class Point:
             terms.append(self.wave.as_input("w"))
         return tuple(terms)
 
+    def edge_records(self, source: Input, differential: Input | None, book: Book) -> None:
+        """Enter the edges of its action, and where its differential is known those of its return."""
+        edges(self.tag, "act", source, None, self.spread("low"), self.spread("high"), book)
+        if differential is not None:
+            back: Acts = "falling" if self.acts == "rising" else "rising"
+            signed = replace(differential, value=-differential.value if self.acts == "rising" else differential.value)
+            edges(self.tag, "reset", source, signed, self.spread("low", acts=back, waits=False),
+                  self.spread("high", acts=back, waits=False), book)
+
     def act(self, height: float) -> Band | None:
         """Where the point can act when it is set to a height. [m]"""
         return _band(height, self.spread("low"), self.spread("high"))
@@ -72,6 +81,36 @@ class Point:
         back: Acts = "falling" if self.acts == "rising" else "rising"
         centre = height - differential if self.acts == "rising" else height + differential
         return _band(centre, self.spread("low", acts=back, waits=False), self.spread("high", acts=back, waits=False))
+
+
+def edges(tag: str, action: str, source: Input, back: Input | None, down: Sequence[Input] | None,
+          up: Sequence[Input] | None, book: Book) -> tuple[Outcome, Outcome]:
+    """Lower and upper edge of a band as records: where a point acts, or lets go (`back` is then its differential).
+
+    Args:
+        tag: The point.
+        action: "act" or "reset".
+        source: The height at which it stands.
+        back: How far it comes back before it lets go, signed; None for the edges of its action.
+        down: What the lower edge is away from the centre.
+        up: What the upper edge is away.
+        book: Where they are entered.
+    """
+    said = "acts" if action == "act" else "lets go"
+    made: list[Outcome] = []
+    for side, terms, sign, mark in (("low", down, -1, "-"), ("high", up, 1, "+")):
+        key, name = f"#{tag}/{action}-{side}", f"{'Lowest' if side == 'low' else 'Highest'} level at which {tag} {said}"
+        if terms is None:
+            made.append(book.absence(key, name, "no accuracy is given",
+                                     [f"switches/{tag}/accuracy", f"instruments of {tag}/accuracy"]))
+            continue
+        centre = source.value + (back.value if back else 0.0)
+        equation = "h = " + source.symbol + (f" {'+' if back.value >= 0 else '-'} {back.symbol}" if back else "")
+        inputs = (source, *((Input(back.symbol, back.name, abs(back.value), back.dimension, back.source),) if back else ()),
+                  *terms)
+        made.append(book.record(key, name, centre + sign * sum(term.value for term in terms), "length",
+                                equation + "".join(f" {mark} {term.symbol}" for term in terms), inputs))
+    return made[0], made[1]
 
 
 def _band(height: float, down: Sequence[Input] | None, up: Sequence[Input] | None) -> Band | None:

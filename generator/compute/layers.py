@@ -8,6 +8,7 @@ from generator.compute.book import Book
 from generator.compute.causes import Direction, level_causes
 from generator.compute.limits import hazard_level
 from generator.compute.liquid_effects import LiquidEffects
+from generator.compute.tanks import vessel_input
 from generator.compute.travel import time_between, worst_rate
 from generator.model.failure import Layer, LayerKind, Part
 from generator.model.interlock import Interlock, StartStop
@@ -216,4 +217,5 @@ class Layers:
         return self.book.record(
             key, name, time, "time", r"t = \frac{|V(h_{limit}) - V(h_{normal})|}{Q}",
             (Input("h_{normal}", "edge of the normal band", start.si, "length", start.place), limit.as_input(),
-             rate.as_input("Q")), validity="worst net rate throughout, with nothing acting")
+             vessel_input(side.tank, vessel), rate.as_input("Q")),
+            validity="worst net rate throughout, with nothing acting")

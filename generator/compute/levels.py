@@ -9,7 +9,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from generator.compute.book import Book
-from generator.compute.tanks import PROCESS_LEVELS, VESSEL_LEVELS, no_vessel
+from generator.compute.tanks import PROCESS_LEVELS, VESSEL_LEVELS, no_vessel, vessel_input
 from generator.model.plant import Definitions
 from generator.model.record import Input, Outcome, Record
 from generator.model.results import Interval, Level, SetpointResult, TankResult
@@ -60,13 +60,14 @@ def _levels(
         lowest = book.outcomes.get(f"#{pump}/lowest-level")
         if isinstance(lowest, Record):
             yield Level(f"{pump} lowest level", f"lowest level of {pump}", "process", lowest.value, None, "",
-                        plant.pumps[pump].suction.place)
+                        plant.pumps[pump].suction.place, lowest.key)
     for tag in plant.switches_of[tank.tag]:
         yield from _point(plant, setpoints[tag])
     if tank.vessel is not None:
         shape = definition.place_of("shape")
-        yield Level("top", "top of the vessel", "vessel", tank.vessel.top, None, "", shape)
-        yield Level("bottom", "bottom of the vessel", "vessel", tank.vessel.bottom, None, "", shape)
+        capacity = tank.capacity.key
+        yield Level("top", "top of the vessel", "vessel", tank.vessel.top, None, "", shape, capacity)
+        yield Level("bottom", "bottom of the vessel", "vessel", tank.vessel.bottom, None, "", shape, capacity)
 
 
 def _point(plant: Definitions, setpoint: SetpointResult) -> Iterator[Level]:
@@ -90,6 +91,13 @@ def _interval(tank: TankResult, lower: Level, upper: Level, book: Book) -> Inter
         falling=between("falling", tank.emptying, False), rising_normal=between("rising", tank.filling_normal, True),
         falling_normal=between("falling", tank.emptying_normal, True),
     )
+
+
+def _edge(level: Level, height: float, symbol: str, words: str, side: str) -> Input:
+    """A level as an input: the edge of a point by its record, any other height from where it was written."""
+    if level.band:
+        return Input(symbol, f"{words} edge of {level.key}", height, "length", f"#{level.key}/act-{side}")
+    return Input(symbol, level.name, height, "length", level.source or level.place)
 
 
 def _facing(lower: Level, upper: Level) -> tuple[float, float]:
@@ -118,9 +126,9 @@ def _time(
         return no_vessel(key, name, tank.tag, book)
     assert isinstance(rate, Record)
     foot, head = _facing(lower, upper)
-    inputs = [Input("h_1", f"upper edge of {lower.key}" if lower.band else lower.name, foot, "length", lower.place),
-              Input("h_2", f"lower edge of {upper.key}" if upper.band else upper.name, head, "length", upper.place),
-              rate.as_input("Q")]
+    assert tank.vessel is not None
+    inputs = [_edge(lower, foot, "h_1", "upper", "high"), _edge(upper, head, "h_2", "lower", "low"), rate.as_input("Q"),
+              vessel_input(tank.tag, tank.vessel)]
     if volume <= 0:
         return book.record(key, name, 0.0, "time", "t = 0", inputs[:2],
                            note="the bands overlap: either may be first" if head < foot else "no volume lies between")

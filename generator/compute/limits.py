@@ -30,7 +30,11 @@ class Limit:
 
 
 def edge_input(plant: Definitions, setpoint: SetpointResult, height: float, symbol: str, name: str) -> Input:
-    """An edge of a point's band as an input; it comes from where the height was written, or from the needs."""
+    """An edge of a point's band as an input; its source is the record of that edge, else the height itself."""
+    for action, band in (("act", setpoint.act), ("reset", setpoint.reset)):
+        for side, edge in (("low", band.low), ("high", band.high)) if band else ():
+            if abs(edge - height) < 1e-12:
+                return Input(symbol, name, height, "length", f"#{setpoint.tag}/{action}-{side}")
     where: Place | str = plant.switches[Tag(setpoint.tag)].height.place_of("issued")
     if setpoint.is_proposed:
         where = setpoint.proposed.key
@@ -80,7 +84,7 @@ def _lowest(plant: Definitions, tank: TankResult, book: Book, tag: str) -> Limit
         return Limit(f"the lowest level of {pump}", height, key)
     if tank.vessel is None:
         return Limit("the bottom", None, why="the tank's shape gives no volume", missing=(f"tanks/{tag}/shape",))
-    return Limit("the bottom", tank.vessel.bottom, "inside bottom of the vessel")
+    return Limit("the bottom", tank.vessel.bottom, tank.capacity.key)
 
 
 def hazard_level(
@@ -97,7 +101,7 @@ def hazard_level(
                      (f"tanks/{tank}/levels",))
     if _lies(found, tanks[tank]) not in ("", direction):
         return None
-    return Limit(found.name, found.height, found.place)
+    return Limit(found.name, found.height, found.source or found.place)
 
 
 def _lies(level: Level, tank: TankResult) -> str:

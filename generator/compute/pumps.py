@@ -7,6 +7,7 @@ from generator.compute import motor_switching, motors, suction_head
 from generator.compute.book import Book
 from generator.compute.pump_levels import levels_of
 from generator.compute.pump_stops import lowest_stop, run_down_level
+from generator.compute.tanks import vessel_input
 from generator.compute.travel import time_between, worst_rate
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
@@ -42,6 +43,7 @@ def _pump(
         start_limits=tuple(motors.start_limits(plant, knowledge, book, tag)),
         least_rest=motors.least_rest(plant, knowledge, book, tag),
         full_load_current=current,
+        worked_current=motors.worked_current(plant, book, tag),
         tabled_current=motors.tabled_current(plant, knowledge, book, tag),
         switched_by=tuple(motor_switching.switched_by(plant, book, tag, current)),
     )
@@ -71,7 +73,8 @@ def _air_time(
     start = replace(found[1], symbol="h_1")
     return book.record(
         key, name, time_between(tank.vessel, start.value, lowest.value, rate.value, "falling"), "time",
-        r"t = \frac{V(h_1) - V(h_{lowest})}{Q}", (start, lowest.as_input("h_{lowest}"), rate.as_input("Q")),
+        r"t = \frac{V(h_1) - V(h_{lowest})}{Q}", (start, lowest.as_input("h_{lowest}"),
+                                                      vessel_input(tank.tag, tank.vessel), rate.as_input("Q")),
         validity="worst emptying rate; air is counted from where the submergence is lost",
         note="The pump stops at or below its lowest level." if start.value <= lowest.value else "",
     )

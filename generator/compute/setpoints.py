@@ -92,8 +92,10 @@ def _setpoint(about: About, circle: tuple[str, ...]) -> SetpointResult:
     issued = switch.height.issued
     standing = value_of(proposed) if issued is None else issued.si
     gap = differential(plant, tag, book)
-    read = readings(plant, tag, tank, standing,
-                    given(issued, "h", f"issued height of {tag}") if issued else _as_input(proposed), book)
+    source = given(issued, "h", f"issued height of {tag}") if issued else _as_input(proposed)
+    read = readings(plant, tag, tank, standing, source, book)
+    if source is not None:
+        about.point.edge_records(source, gap.as_input("d") if isinstance(gap, Record) else None, book)
     reset = None
     if standing is not None and isinstance(gap, Record):
         reset = about.point.reset(standing, gap.value)

@@ -7,6 +7,7 @@ from generator.compute import final_elements, limits
 from generator.compute.book import Book, absences, because_of, given, missing_of
 from generator.compute.causes import Direction, LevelCause, certain_edge, level_causes
 from generator.compute.inherited import relay_time, scan_time
+from generator.compute.tanks import vessel_input
 from generator.compute.travel import level_after, time_between, worst_rate
 from generator.model.interlock import Interlock
 from generator.model.knowledge import Knowledge
@@ -178,7 +179,7 @@ class _Budget:
         time = time_between(vessel, here, limit.height, rate.value, self.direction)
         return self.book.record(
             key, name, time, "time", r"t_{available} = \frac{|V(h_{limit}) - V(h_{edge})|}{Q}",
-            (self.edge_input(here), limit.as_input(), rate.as_input("Q")),
+            (self.edge_input(here), limit.as_input(), vessel_input(self.tank, vessel), rate.as_input("Q")),
             validity="worst net rate throughout; counted from the latest action of the point",
             note="The point acts at or beyond the limit." if time == 0 else "",
         )
@@ -195,8 +196,8 @@ class _Budget:
         vessel, here, rate = travel
         reached, clipped = level_after(vessel, here, rate.value, needed.value, self.direction)
         return self.book.record(
-            key, name, abs(reached - here), "length", r"\Delta h = |h(V(h_{edge}) \pm Q\,t_{needed}) - h_{edge}|",
-            (self.edge_input(here), rate.as_input("Q"), needed.as_input("t_{needed}")),
+            key, name, abs(reached - here), "length", r"\Delta h = |V^{-1}(V(h_{edge}) \pm Q\,t_{needed}) - h_{edge}|",
+            (self.edge_input(here), vessel_input(self.tank, vessel), rate.as_input("Q"), needed.as_input("t_{needed}")),
             validity="full worst rate until the final element is at rest; what drains from the lines is in the time",
             note="The vessel is left or empty before the trip has ended; the travel is counted to its end."
             if clipped else "",

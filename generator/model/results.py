@@ -232,6 +232,8 @@ class PumpResult:
     least_rest: Outcome | None = None
     """Least time between a stop and the next start: of its motor, else of the plant's table."""
     full_load_current: Outcome | None = None
+    worked_current: Outcome | None = None
+    """Current worked out from power, voltage, efficiency and power factor, where these are all stated."""
     tabled_current: Outcome | None = None
     """Full-load current of a published table for its power, to check the other by; None where no table has a row."""
     switched_by: "tuple[MotorSwitching, ...]" = ()
