@@ -17,6 +17,7 @@ from generator.check import (
     lengths,
     places,
     proof,
+    pump_motors,
     pumps,
     setpoints,
     tags,
@@ -35,7 +36,7 @@ from generator.model.plant import Definitions
 from generator.model.results import Results
 
 MODULES: tuple[ModuleType, ...] = (
-    tanks, setpoints, trips, alarms, alarm_list, independence, contacts, failing, interlocks, effects, pumps,
+    tanks, setpoints, trips, alarms, alarm_list, independence, contacts, failing, interlocks, effects, pumps, pump_motors,
     instruments, places, installation, lengths, proof, document, tags, waivers,
 )
 """Where the rules stand."""

@@ -4,8 +4,9 @@ from collections.abc import Callable
 
 from generator.check.conditions import FORCES_A_STATE, IS_TRIP, RESTS_ON_LEVEL
 from generator.check.logic import can_act_without, parts_of
+from generator.check.proved import proved
 from generator.check.rule import Answer, Fail, Pass, When, rule
-from generator.check.subjects import OfAlarm, OfInterlock
+from generator.check.subjects import OfAlarm, OfHazard, OfInterlock
 from generator.check.words import listed
 from generator.model.condition import AllOf, AnyOf, Vote
 from generator.model.instrument import Instrument
@@ -218,3 +219,15 @@ def trip_acts_without_defective_bodies(subject: OfInterlock) -> Answer:
         return Pass("no known defect takes it away")
     return Fail(f"{listed(sorted(bodies))} has a known defect, and without it the cause cannot come true",
                 f"defect of {listed(sorted(bodies))}", "repair it", also=tuple(sorted(bodies)))
+
+
+@rule("3.10", "No single failure raises the demand and takes every layer against it", scope="hazard",
+      severity="by consequence", basis="common practice, no source; IEC 61511-1:2016, common cause (from memory)")
+def no_single_failure_takes_all(subject: OfHazard) -> Answer:
+    """Takes each body, supply, panel, relay and place of logic as failed, in each of its ways, and looks at each hazard.
+
+    It fails where the level is driven towards the hazard and no trip and no alarm is left that can act. Where a trip
+    shares its body with ordinary running, the rule on that trip says so; pumps and valves have a rule of their own.
+    Cure: another body, supply or panel for one of the layers, or a contact that trips when it is lost.
+    """
+    return proved(subject.context, "no single failure takes all", subject.tag, "separate one of the layers")

@@ -1,6 +1,6 @@
 """Devices against the liquid and the place: rules 7.1 to 7.13, most of them answered by the worked-out suitability."""
 
-from generator.check.judged import answer, judged_by, one_of
+from generator.check.judged import answer, judged_by
 from generator.check.rule import Answer, Fail, Pass, When, rule
 from generator.check.subjects import Body
 from generator.check.words import height, listed, mm
@@ -64,7 +64,7 @@ def solids_leave_it_free(body: Body) -> Answer:
 
 
 @rule("7.6", "The device withstands the hottest liquid", scope="body", severity="by consequence",
-      basis="ratings of the device, from its papers", conditions=(one_of("temperature"),))
+      basis="ratings of the device, from its papers")
 def device_withstands_the_heat(body: Body) -> Answer:
     """Compares the highest temperature of the liquid with the rating of the device.
 

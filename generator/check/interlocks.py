@@ -1,14 +1,12 @@
-"""Causes, effects and what holds them: rules 5.1 to 5.10."""
-
-from itertools import combinations
+"""Causes, effects and what holds them: rules 5.1 to 5.11."""
 
 from generator.check.conditions import FORCES_A_STATE, IS_TRIP
-from generator.check.logic import is_true, parts_of
+from generator.check.logic import parts_of
+from generator.check.proved import proved
 from generator.check.rule import Answer, Fail, Pass, When, rule
 from generator.check.subjects import Cause, Element, OfInterlock
 from generator.check.words import listed
-from generator.model.condition import Condition, Vote
-from generator.model.scalar import Tag
+from generator.model.condition import Vote
 
 PRACTICE = "common practice, no source"
 MATRIX = "IEC 62881, cause-and-effect matrices (from memory)"
@@ -49,25 +47,12 @@ def final_element_has_a_cause(subject: Element) -> Answer:
 
 @rule("5.3", "No two interlocks fight over the element", scope="element", severity="error", basis=SRS)
 def effects_do_not_conflict(subject: Element) -> Answer:
-    """Looks for two interlocks that drive the element to different states while neither gives way.
+    """Looks for two interlocks that want the element in different states while neither gives way.
 
-    That both causes stand together may look impossible; a stuck float makes it possible. A permissive forces nothing
-    and is left out. Cure: name in `wins_over` which gives way.
+    Every physically possible state is looked at: both causes may stand at once, or one interlock may still be held by
+    its latch when the other acts. A permissive forces nothing and is left out. Cure: name in `wins_over` which gives way.
     """
-    plant = subject.context.plant
-    states: list[tuple[str, str]] = []
-    for tag in plant.interlocks_of_effect[subject.tag]:
-        lock = plant.interlocks[tag]
-        if lock.kind != "permissive":
-            states += [(tag, state) for target, state in lock.then.items()
-                       if subject.tag in (target, *plant.members_of(target))]
-    for place, (one, state) in enumerate(states):
-        for other, opposite in states[place + 1:]:
-            if state != opposite and other not in plant.interlocks[Tag(one)].wins_over \
-                    and one not in plant.interlocks[Tag(other)].wins_over:
-                return Fail(f"{one} asks for {state}, {other} for {opposite}, and neither gives way",
-                            f"{one} {state}, {other} {opposite}", "state `wins_over`", also=(one, other))
-    return Pass(f"{len(states)} interlocks drive it")
+    return proved(subject.context, "effects do not conflict", subject.tag, "state `wins_over`")
 
 
 @rule("5.4", "The trip is latched and says how it is reset", scope="interlock", severity="by consequence", basis=SRS,
@@ -92,25 +77,14 @@ HAS_RESET = When("it has a reset", lambda subject: subject.interlock.reset is no
 @rule("5.5", "The reset is accepted only when the cause is clear", scope="interlock", severity="by consequence",
       basis=SRS, conditions=(HAS_RESET,))
 def reset_waits_for_a_clear_cause(subject: OfInterlock) -> Answer:
-    """Tries the condition of the reset with every set of signals that makes the cause true.
-
-    With more than eight signals, with one and two of them and with all.
+    """Looks for a physically possible state in which the cause stands and the reset is accepted.
 
     A reset that is accepted while the cause stands is a bypass without a permit.
     Cure: `when: {not: ...}` with the whole cause.
     """
-    lock = subject.interlock
-    tags = list(dict.fromkeys(str(tag) for tag in lock.when.tags()))
-    beside = {str(tag) for tag in lock.reset.when.tags()} - set(tags) if lock.reset else set()
-    sizes = range(len(tags) + 1) if len(tags) <= 8 else (1, 2, len(tags))
-    for acted in (set(some) for size in sizes for some in combinations(tags, size)):
-        accepted = lock.reset and any(is_true(lock.reset.when, acted | more) for more in (set(), beside))
-        if lock.reset and accepted and is_true(lock.when, acted):
-            said = listed(sorted(acted)) or "the cause"
-            return Fail(f"it is accepted while {said} stands", f"accepted with {said}",
-                        "put the whole cause into `when`",
-                        at=lock.reset.place_of("when"))
-    return Pass("refused while the cause stands")
+    reset = subject.interlock.reset
+    return proved(subject.context, "reset waits", subject.tag, "put the whole cause into `when`",
+                  at=reset.place_of("when") if reset else None)
 
 
 @rule("5.6", "The reset starts nothing", scope="interlock", severity="warning", basis=PRACTICE, conditions=(HAS_RESET,))
@@ -129,24 +103,13 @@ def reset_starts_nothing(subject: OfInterlock) -> Answer:
 @rule("5.7", "A permissive does not stand where a trip is needed", scope="interlock", severity="by consequence",
       basis=PRACTICE, conditions=(When("it is a permissive", lambda subject: subject.interlock.kind == "permissive"),))
 def permissive_is_no_trip(subject: OfInterlock) -> Answer:
-    """Asks that a permissive lets something start, and that its hazard has a trip for what already runs.
+    """Asks that a permissive forces nothing, and that what already runs is stopped when a permissive that protects is lost.
 
-    A permissive asks once, at the start. What runs keeps running when the level falls away.
-    Cure: make it a trip, or add one.
+    A permissive protects where it names a hazard or rests on a trip point. It asks once, at the start: what runs keeps
+    running when the level falls away. Cure: make it a trip, or add one.
     """
-    lock, plant = subject.interlock, subject.context.plant
-    forced = [f"{tag} {state}" for tag, state in lock.then.items() if state in ("stopped", "closed", "off")]
-    if forced:
-        return Fail(f"it forces {listed(forced)}", f"forces {listed(forced)}",
-                    "make it a trip or a releasing interlock",
-                    at=lock.place_of("then"))
-    near = [*subject.context.interlocks_of_hazard.get(lock.hazard or "", ()),
-            *(tag for element in lock.then for tag in plant.interlocks_of_effect[element])]
-    others = [tag for tag in near if plant.interlocks[Tag(tag)].kind != "permissive"]
-    if lock.hazard is None or others:
-        return Pass("what runs already is covered" if others else "it protects from no listed hazard")
-    return Fail(f"nothing stops what already runs when {lock.hazard} arises", f"{lock.hazard} only at the start",
-                "add a trip", also=(str(lock.hazard),))
+    return proved(subject.context, "permissive is no trip", subject.tag, "make it a trip, or add one",
+                  at=subject.interlock.place_of("then"))
 
 
 @rule("5.8", "The vote counts two members or more, each of them once", scope="interlock", severity="error", basis=SRS,
@@ -202,22 +165,10 @@ def trip_has_a_manual_stop(subject: OfInterlock) -> Answer:
 @rule("5.11", "No two interlocks say the same", scope="interlock", severity="warning", basis=PRACTICE,
       conditions=(FORCES_A_STATE,))
 def interlock_stands_once(subject: OfInterlock) -> Answer:
-    """Looks for another interlock with the same causes in the same form and the same effects.
+    """Looks for another interlock that acts whenever this one does, on the same elements, and is held as firmly.
 
-    Two rows that say the same are changed one at a time. Cure: take one out.
+    The causes are compared by what they mean, not by how they are written; that points stand in an order of heights does
+    not count, since layers may stand one above the other. Two rows that say the same are changed one at a time.
+    Cure: take one out.
     """
-    mine = (_shape(subject.interlock.when), dict(subject.interlock.then))
-    plant = subject.context.plant
-    causes = tuple(subject.interlock.when.tags())
-    near = plant.interlocks_of_cause[causes[0]] if causes else ()
-    twins = [tag for tag in near if tag != subject.tag
-             and (_shape(plant.interlocks[tag].when), dict(plant.interlocks[tag].then)) == mine]
-    if twins:
-        return Fail(f"{listed(twins)} says the same", f"same as {listed(twins)}", "take one out", also=tuple(twins))
-    return Pass("no other says the same")
-
-
-def _shape(condition: Condition) -> tuple[object, ...]:
-    parts = condition.parts()
-    head = (type(condition).__name__, getattr(condition, "needed", ""), getattr(condition, "tag", ""))
-    return (*head, *(_shape(part) for part in parts))
+    return proved(subject.context, "interlock stands once", subject.tag, "take one out")

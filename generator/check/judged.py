@@ -16,17 +16,14 @@ def judged_by(words: str, *names: str, plain: bool = False) -> When:
     return When(words if plain else f"the device is one of: {words}", lambda body: bool(judgements(body, *names)))
 
 
-def one_of(*names: str) -> When:
-    """The condition that a device is judged at all."""
-    return When("the technology of the device is known", lambda body: bool(judgements(body, *names)))
-
-
 def answer(body: Body, cure: str, *names: str) -> Answer:
     """The worst of several judgements: any failure, else anything missing, else a pass with what stands.
 
     A failure names the technologies that nothing recorded speaks against.
     """
     found = judgements(body, *names)
+    if not found:
+        return Missing((f"{body.tag}: technology",))
     bad = [one for one in found if one.verdict == "fail"]
     if bad:
         others = [one.technology for one in body.context.results.suitability[body.tag].alternatives]

@@ -1,6 +1,6 @@
 """Devices against place, materials and duty, and whether their figures are plausible: rules 7.14 to 7.25."""
 
-from generator.check.judged import answer, judged_by, one_of
+from generator.check.judged import answer, judged_by
 from generator.check.plausible import slips_of_liquid, slips_of_ratings
 from generator.check.rule import Answer, Fail, Pass, When, rule
 from generator.check.subjects import Body, OfLiquid
@@ -23,8 +23,7 @@ def coating_does_not_hide(body: Body) -> Answer:
     return answer(body, "use another technology", "coating")
 
 
-@rule("7.15", "The wetted materials withstand the liquid", scope="body", severity="by consequence", basis=TABLE,
-      conditions=(one_of("material"),))
+@rule("7.15", "The wetted materials withstand the liquid", scope="body", severity="by consequence", basis=TABLE)
 def materials_withstand_the_liquid(body: Body) -> Answer:
     """Compares each wetted material with the chemistry of the liquid.
 

@@ -2,6 +2,7 @@
 
 from generator.check.conditions import IS_TRIP
 from generator.check.logic import parts_of
+from generator.check.proved import proved
 from generator.check.rule import Answer, Fail, Pass, When, rule
 from generator.check.subjects import OfAlarm, OfInterlock, OfTest
 from generator.check.words import listed, time
@@ -164,3 +165,17 @@ def degraded_vote_is_defined(subject: OfInterlock) -> Answer:
     """
     return Pass(str(subject.interlock.degraded_vote)) if subject.interlock.degraded_vote else Fail(
         "not stated", "degraded vote not defined", "state `degraded_vote`")
+
+
+@rule("9.10", "A bypass leaves something against the hazard", scope="interlock", severity="by consequence",
+      basis=BYPASSING, conditions=(HAS_BYPASS,))
+def bypass_leaves_a_layer(subject: OfInterlock) -> Answer:
+    """Takes the interlock out, with every other that the same key takes out, and asks what still stands.
+
+    A trip that still acts, an alarm that still sounds, or a substitute under `relies_on` that rests on a working device
+    of its own. Bodies with a known defect count as failed.
+    Cure: state in `relies_on` what protects meanwhile, add an alarm, or give each bypass its own key.
+    """
+    bypass = subject.interlock.bypass
+    return proved(subject.context, "bypass leaves a layer", subject.tag, "name a substitute that stands by itself",
+                  at=bypass.place if bypass else None)

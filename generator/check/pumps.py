@@ -1,10 +1,10 @@
-"""Pumps and what runs them: rules 6.1 to 6.19."""
+"""Pumps and what runs them: rules 6.1 to 6.12."""
 
 from generator.check.absences import missing_of
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import Group, OfControl, OfPump
 from generator.check.words import flow, height, listed, mm, time
-from generator.model.record import Absence
+from generator.model.record import Absence, Record, value_of
 from generator.model.results import Band, Vessel
 from generator.model.scalar import Tag
 
@@ -18,15 +18,19 @@ HAS_STOP = When("a stop point of a control stops it in the tank that it draws fr
           control.control.moves in control.context.plant.pumps
           or control.control.moves in control.context.plant.pump_groups)),),
       needs=("cycling.starts", "cycling.allowed"))
-def starts_stay_within_the_limit(_control: OfControl, starts: float, allowed: float) -> Answer:
+def starts_stay_within_the_limit(control: OfControl, starts: float, allowed: float) -> Answer:
     """Compares the most starts in an hour, at the worst inflow, with what the motor or the adopted table allows.
 
     Each start heats the motor; the heat of the last one must be gone. The volume counts between the edges of the bands.
+    That pumps take turns counts only where every condition of the published rule holds and the plant has adopted it.
     Cure: a higher start, a lower stop, alternation, or a smaller pump.
     """
     said = f"{starts * 3600:.3g} starts an hour, allowed {allowed * 3600:.3g}"
     if starts <= allowed * (1 + 1e-9):
         return Pass(said)
+    in_turn = control.cycling.starts_alternating if control.cycling and control.cycling.alternation_counts else None
+    if isinstance(in_turn, Record) and in_turn.value <= allowed * (1 + 1e-9):
+        return Pass(f"{in_turn.value * 3600:.3g} starts an hour each while both take turns; one alone {said}")
     return Fail(said, f"{starts * 3600:.3g} of {allowed * 3600:.3g} starts an hour",
                 "raise the start or lower the stop")
 
@@ -34,18 +38,17 @@ def starts_stay_within_the_limit(_control: OfControl, starts: float, allowed: fl
 @rule("6.2", "The stop keeps the inlet covered", scope="pump", severity="by consequence",
       basis="ANSI/HI 9.8, submergence (constant from memory); run-down: common practice",
       conditions=(HAS_STOP,),
-      needs=("stop.act", "result.lowest_level", "pump.stop_time", "tank_result.vessel"))
-def stop_keeps_the_inlet_covered(pump: OfPump, act: Band, lowest: float, stop_time: float, vessel: Vessel) -> Answer:
-    """Takes the lower edge of the stop, less what the pump still draws while it comes to rest, and compares it with the
-    level that gives the submergence.
+      needs=("result.run_down_level", "result.lowest_level", "tank_result.vessel"))
+def stop_keeps_the_inlet_covered(_pump: OfPump, run_down: float, lowest: float, vessel: Vessel) -> Answer:
+    """Takes the lower edge of the stop, less what the running pumps still draw while they come to rest, and compares it
+    with the level that gives the submergence.
 
     Air at the inlet costs head first and the pump later. Cure: a higher stop, a wider bell, or less flow.
     """
-    area = vessel.area_at(act.low)
-    if area <= 0:
-        return Fail(f"the stop can act as late as {height(act.low)}, where the tank is empty", "stop in an empty tank",
+    if run_down <= vessel.bottom:
+        return Fail(f"the level runs down to {height(run_down)}, where the tank is empty", "stop in an empty tank",
                     "raise the stop")
-    room = act.low - pump.pump.flow.si * stop_time / area - lowest
+    room = run_down - lowest
     if room >= -1e-9:
         return Pass(f"{mm(room)} over the lowest level {height(lowest)}")
     return Fail(f"the level can fall {mm(-room)} below {height(lowest)}", f"{mm(-room)} too low", "raise the stop")
@@ -91,22 +94,20 @@ def dry_run_trip_stands_apart(pump: OfPump) -> Answer:
       basis="utility practice for stations that must not overflow", conditions=(
           When("the group empties a tank that liquid comes into by itself", lambda group: bool(_emptied(group))),))
 def group_carries_the_peak(group: Group) -> Answer:
-    """Adds the flows of all pumps but the largest and compares with the streams of the worst filling of the tank.
+    """Adds the flows of all pumps but the largest and compares with the streams that can come into the tank together.
 
     One pump is out for repair on the day of the storm. Cure: another pump, or larger ones.
     """
-    flows = [pump.flow.si for pump in group.pumps]
-    left = sum(flows) - max(flows)
-    for tank in _emptied(group):
-        filling = group.context.results.tanks[tank].filling
-        if isinstance(filling, Absence):
-            return Missing(missing_of(filling))
-        places = {group.context.plant.streams[tag].flow.highest.place for tag in group.context.plant.inflows_of[tank]}
-        peak = sum(one.value for one in filling.inputs if one.source in places)
-        if left < peak - 1e-12:
-            return Fail(f"{flow(left)} with one pump out, {flow(peak)} comes into {tank}",
-                        f"{flow(left)} of {flow(peak)}", "add capacity", also=(tank,))
-    return Pass(f"{flow(left)} with one pump out")
+    result = group.context.results.groups.get(group.tag)
+    if result is None:
+        return Missing((f"{group.tag}: pumps that draw from one tank",))
+    if isinstance(result.spare, Absence):
+        return Missing(missing_of(result.spare))
+    left, peak = value_of(result.one_out) or 0.0, value_of(result.largest_inflow) or 0.0
+    if result.spare.value < -1e-12:
+        return Fail(f"{flow(left)} with one pump out, {flow(peak)} comes into {result.tank}",
+                    f"{flow(left)} of {flow(peak)}", "add capacity", also=(result.tank,))
+    return Pass(f"{flow(left)} with one pump out, {flow(peak)} comes in")
 
 
 def _emptied(group: Group) -> list[str]:
@@ -121,19 +122,17 @@ def _emptied(group: Group) -> list[str]:
               (group := control.context.plant.pump_groups.get(control.control.moves)) is not None
               and group.alternation)),))
 def alternation_counts_for_equal_pumps(control: OfControl) -> Answer:
-    """Asks for two pumps of one flow, below 45 L/s together, where half the volume is taken as enough.
+    """Asks for two pumps alike, one of which runs at a time, in a station below 45 L/s: there half the volume is enough.
 
     Pumps that differ do not share the starts evenly, and with one pump out nothing is shared.
     Cure: equal pumps, or no credit.
     """
-    plant = control.context.plant
-    flows = [plant.pumps[tag].flow.si for tag in plant.members_of(control.control.moves)]
-    if len(flows) != 2 or len(set(flows)) != 1:
-        return Fail(f"{len(flows)} pumps of {len(set(flows))} flows", f"{len(flows)} pumps, {len(set(flows))} flows",
-                    "do not count alternation")
-    if sum(flows) >= 0.045:
-        return Fail(f"the station moves {flow(sum(flows))}", f"{flow(sum(flows))}", "do not count alternation")
-    return Pass("two equal pumps")
+    conditions = control.cycling.alternation if control.cycling else ()
+    gone = [words for words, holds in conditions if not holds]
+    if not conditions or gone:
+        said = "; ".join(gone) or "two pumps share the work"
+        return Fail(f"it does not hold that {said}", f"not so: {said}", "do not count alternation")
+    return Pass("every condition holds")
 
 
 @rule("6.7", "The time to air at the inlet is known", scope="pump", severity="note", basis=PRACTICE,
@@ -160,3 +159,88 @@ def starts_of_the_motor_are_stated(pump: OfPump) -> Answer:
     if pump.context.plant.plant.starts_rule:
         return Pass(f"by {pump.context.plant.plant.starts_rule}") if motor else Missing((f"{pump.tag}: motor.power",))
     return Fail("neither the motor nor the plant states a limit", "no limit of starts", "state `motor.starts`")
+
+
+@rule("6.9", "The motor rests long enough before the next start", scope="control", severity="warning", basis=PRACTICE,
+      conditions=(When("a pump that it moves has a least time at rest", lambda control: bool(_rests(control))),),
+      needs=("cycling.shortest_off",))
+def motor_rests_before_the_next_start(control: OfControl, rest: float) -> Answer:
+    """Compares the time at rest, at the largest flow against the pump, with what the motor's papers or the table ask for.
+
+    Starts within their limit can still follow a stop too closely when the inflow is large.
+    Cure: a higher start or a lower stop.
+    """
+    tag, least = max(_rests(control), key=lambda one: one[1])
+    if rest >= least - 1e-9:
+        return Pass(f"{time(rest)}, {tag} asks for {time(least)}")
+    return Fail(f"it rests {time(rest)}, {tag} asks for {time(least)}", f"{time(rest)} of {time(least)} at rest",
+                "raise the start or lower the stop", also=(tag,))
+
+
+def _rests(control: OfControl) -> list[tuple[str, float]]:
+    plant, pumps = control.context.plant, control.context.results.pumps
+    moved = plant.members_of(control.control.moves) or (control.control.moves,)
+    return [(str(tag), found.value) for tag in moved
+            if tag in pumps and isinstance(found := pumps[tag].least_rest, Record)]
+
+
+@rule("6.10", "The pumps that join do not start too often", scope="control", severity="error",
+      basis="volume balance of the stages; one stage is USACE EI 11C201 and MIL-HDBK-1005/9A",
+      conditions=(When("it starts a second pump at a level of its own", lambda control: bool(
+          control.cycling is not None and control.cycling.stages and control.cycling.stages[0].pump
+          in control.context.plant.pumps)),))
+def joining_pumps_do_not_start_too_often(control: OfControl) -> Answer:
+    """Compares the starts of each further pump, at the inflow that is worst for it, with what its motor allows.
+
+    The second pump starts most often where the inflow lies between one pump's flow and that of two.
+    Cure: a higher start of that pump, or a lower stop.
+    """
+    said: list[str] = []
+    for stage in control.cycling.stages if control.cycling else ():
+        if isinstance(stage.starts, Absence):
+            if stage.starts.missing:
+                return Missing(missing_of(stage.starts))
+            said.append(f"{stage.pump}: {stage.starts.why}")
+            continue
+        if isinstance(stage.allowed, Absence):
+            return Missing(missing_of(stage.allowed))
+        one = f"{stage.starts.value * 3600:.3g} of {stage.allowed.value * 3600:.3g} starts an hour"
+        if stage.starts.value > stage.allowed.value * (1 + 1e-9):
+            return Fail(f"{stage.pump} makes {one}", f"{stage.pump}: {one}", "raise the start of that pump",
+                        also=(stage.pump,))
+        said.append(f"{stage.pump}: {one}")
+    return Pass("; ".join(said))
+
+
+@rule("6.11", "The pump has its suction head down to its lowest level", scope="pump", severity="by consequence",
+      basis="definition of net positive suction head, ANSI/HI 9.6.1 (from memory)", conditions=(
+          HAS_STOP, When("the head that it requires is stated", lambda pump: pump.pump.npsh_required is not None)),
+      needs=("result.head_spare",))
+def pump_has_its_suction_head(pump: OfPump, spare: float) -> Answer:
+    """Works out the head at the lowest level in ordinary running, with the hottest liquid and the lowest air pressure,
+    and compares it with what the pump requires and its margin.
+
+    Too little head lets the liquid boil in the pump: noise first, then the impeller is eaten away.
+    Cure: a higher stop, a shorter or wider suction line, cooler liquid, or another pump.
+    """
+    if spare >= -1e-9:
+        return Pass(f"{height(spare)} left over")
+    level = value_of(pump.result.run_down_level) if pump.result else None
+    return Fail(f"{height(-spare)} too little at {height(level or 0.0)}",
+                f"{height(-spare)} too little", "raise the stop or lose less on the way")
+
+
+@rule("6.12", "The liquid enters the bell at a usual speed", scope="pump", severity="note",
+      basis="ANSI/HI 9.8, inlet bell velocity (limits from memory)", conditions=(
+          When("it draws through a bell", lambda pump: pump.pump.suction.kind == "bell"),),
+      needs=("result.inlet_velocity",))
+def liquid_enters_the_bell_at_a_usual_speed(pump: OfPump, speed: float) -> Answer:
+    """Compares the velocity in the bell with the range that is accepted for its flow: 0.6 to 2.7 m/s below 315 L/s,
+    0.9 to 2.4 m/s up to 1260 L/s, 1.2 to 2.1 m/s above.
+
+    Faster draws vortices, slower is a sign of a wrong diameter. Cure: another bell, or a corrected diameter.
+    """
+    flow_si = pump.pump.flow.si
+    low, high = (0.6, 2.7) if flow_si < 0.315 else (0.9, 2.4) if flow_si <= 1.26 else (1.2, 2.1)
+    said = f"{speed:.2f} m/s, usual {low:g} to {high:g} m/s"
+    return Pass(said) if low <= speed <= high else Fail(said, f"{speed:.2f} m/s", "look at the diameter of the bell")

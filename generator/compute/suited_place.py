@@ -34,10 +34,9 @@ def zone(place: Place) -> Judgement:
     rated = place.body.ratings.zone if place.body else None
     if asked == "none":
         return _judged(of, title, "does not apply", "no explosive atmosphere can occur", basis)
-    missing = [field for field, value in ((f"{place.tank_tag}: surroundings.zone", asked),
-                                          (f"{place.body_tag}: ratings.zone", rated)) if value is None]
     if asked is None or rated is None:
-        return _judged(of, title, "cannot be assessed", "not recorded: " + ", ".join(missing), basis, "", *missing)
+        missing = f"{place.tank_tag}: surroundings.zone" if asked is None else f"{place.body_tag}: ratings.zone"
+        return _judged(of, title, "cannot be assessed", "not recorded: " + missing, basis, "", missing)
     ladder = DUSTS if asked in DUSTS else GASES
     fits = rated in ladder and ladder.index(rated) >= ladder.index(asked)
     said = f"zone {asked}, device for zone {rated}"
