@@ -5,8 +5,9 @@ from generator.check.logic import parts_of
 from generator.check.proved import proved
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import OfInterlock
-from generator.check.words import height, listed
+from generator.check.words import height
 from generator.model.condition import AllOf
+
 
 @rule("5.12", "The effect does not feed its own cause", scope="interlock", severity="error",
       basis="common practice, no source", conditions=(FORCES_A_STATE, RESTS_ON_LEVEL))

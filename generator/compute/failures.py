@@ -49,7 +49,9 @@ class Failures:
             *(Tag(lock) for lock, _ in sorted(damage.unreached)),
             *(Tag(tag) for tag in sorted(damage.dead) if tag in plant.interlocks),
         )))
-        acts, lost, weakened = [], [], []
+        acts: list[str] = []
+        lost: list[str] = []
+        weakened: list[str] = []
         for tag in locks:
             lock = plant.interlocks[tag]
             if self.judge.acts_for_nothing(tag, lock, damage):

@@ -13,7 +13,6 @@ from generator.compute.reachable import LIMIT
 from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Not, Vote
 
 
-
 @dataclass(frozen=True, slots=True)
 class Is:
     """That a bit is true."""
@@ -96,11 +95,6 @@ class Formulas:
 def together(*formulas: Formula) -> Formula:
     """All of some formulas."""
     return Count(len(formulas), formulas)
-
-
-def either(*formulas: Formula) -> Formula:
-    """Any of some formulas."""
-    return Count(1, formulas)
 
 
 def used(formula: Formula) -> int:

@@ -100,7 +100,7 @@ class ProofsOfCauses:
                 if answer.is_possible is False:
                     yield Proof(question, tag, "fails", f"by the time that {listed(rest)} asks, {listed(tags)} has asked "
                                 f"already: {listed(tags)} changes nothing, wherever the level is",
-                                f"{listed(tags)} changes nothing", tuple((*tags, *rest)), steps=answer.steps)
+                                f"{listed(tags)} changes nothing", (*tags, *rest), steps=answer.steps)
                 elif answer.is_possible is None:
                     yield undecided(question, tag, answer, answer.steps)
 

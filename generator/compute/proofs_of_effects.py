@@ -58,10 +58,11 @@ class ProofsOfEffects:
             if answer.is_possible is None:
                 doubts.append(answer)
             elif answer.is_possible:
-                state, opposite = (next(state for state, many in by_state.items() if tag in many) for tag in (one, other))
-                words = (f"{answer.words}. Then {one} wants {element} {state} and {other} wants it {opposite}, and "
+                wanted, opposite = (next(state for state, many in by_state.items() if tag in many)
+                                    for tag in (one, other))
+                words = (f"{answer.words}. Then {one} wants {element} {wanted} and {other} wants it {opposite}, and "
                          "nothing says which gives way")
-                return Proof(question, element, "fails", words, f"{one} {state}, {other} {opposite}", (one, other),
+                return Proof(question, element, "fails", words, f"{one} {wanted}, {other} {opposite}", (one, other),
                              steps=steps)
         if doubts:
             return undecided(question, element, doubts[0], steps)
@@ -69,9 +70,12 @@ class ProofsOfEffects:
                      steps=steps)
 
     def _both(self, one: Tag, other: Tag) -> Answer:
-        """Whether two interlocks can act together, at once or because one is still held by its latch."""
+        """Whether two interlocks can act together, at once or because one is still held by its latch.
+
+        A manual stop is left out: it wins over whatever is started by itself.
+        """
         first, second = self.plant.interlocks[one], self.plant.interlocks[other]
-        wanted, opposite = self.world.demand(first), self.world.demand(second)
+        wanted, opposite = self.world.formulas.of(first.when), self.world.formulas.of(second.when)
         at_once = self.world.can(together(wanted, opposite))
         if at_once.is_possible is not False or not (first.latch or second.latch):
             return at_once

@@ -11,7 +11,7 @@ from collections import deque
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from generator.model.plant import Definitions
 from generator.model.record import value_of
@@ -65,7 +65,7 @@ class Tank:
         edges = sorted({edge for one in self.points for band in (one.act, one.reset) for edge in (band.low, band.high)
                         if self.bottom < edge < self.top})
         ends = [self.bottom, *edges, self.top]
-        return tuple(zip(ends, ends[1:], strict=False))
+        return tuple(pairwise(ends))
 
     @cached_property
     def impossible(self) -> tuple[tuple[int, int], ...]:
@@ -168,7 +168,7 @@ class Tank:
                 before = parents[before]
             places.reverse()
             turns = [one for position, one in enumerate(places) if position == len(places) - 1 or (
-                0 < position and (places[position - 1] - one) * (places[position + 1] - one) > 0)]
+                position > 0 and (places[position - 1] - one) * (places[position + 1] - one) > 0)]
             yield TankState(*self.stretches[place], self._tags(acted), self._tags(counted),
                             tuple(self.stretches[one] for one in turns))
 

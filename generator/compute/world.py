@@ -7,9 +7,8 @@ of what each tank can show by itself. A tank takes part with those of its points
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from generator.compute.formulas import Block, Formula, Formulas, either, search, smallest, used
+from generator.compute.formulas import Block, Formula, Formulas, search, smallest, used
 from generator.compute.reachable import LIMIT, Point, Tank, TankState, point, unsettled
-from generator.model.interlock import Interlock
 from generator.model.plant import Definitions
 from generator.model.record import value_of
 from generator.model.results import SetpointResult, TankResult
@@ -37,11 +36,6 @@ class World:
     tanks: Mapping[str, TankResult]
     formulas: Formulas = field(default_factory=Formulas)
     _states: dict[tuple[str, ...], tuple[TankState, ...] | None] = field(default_factory=dict)
-
-    def demand(self, lock: Interlock) -> Formula:
-        """That an interlock is asked to act: its cause with every delay over, or its manual stop."""
-        cause = self.formulas.of(lock.when)
-        return cause if lock.manual_stop is None else either(cause, self.formulas.tag(lock.manual_stop))
 
     def can(self, formula: Formula, is_overflow_open: bool = False) -> Answer:
         """Whether a formula can come true in a physically possible state.

@@ -55,12 +55,12 @@ def deadband(row: Row) -> list[str]:
 
 
 def on_delay(row: Row) -> list[str]:
-    after = logic_states.on_delay(row["before"], row["cause"] == "1", row["time is over"] == "1")  # type: ignore[arg-type]  # the table's words
+    after = logic_states.on_delay(row["before"], row["cause"] == "1", row["time is over"] == "1")  # type: ignore[arg-type]  # words
     return [after, said(after == "elapsed")]
 
 
 def off_delay(row: Row) -> list[str]:
-    after = logic_states.off_delay(row["before"], row["cause"] == "1", row["time is over"] == "1")  # type: ignore[arg-type]  # the table's words
+    after = logic_states.off_delay(row["before"], row["cause"] == "1", row["time is over"] == "1")  # type: ignore[arg-type]  # words
     return [after, said(after != "elapsed")]
 
 
