@@ -195,6 +195,11 @@ class Definitions(Definition):
             if cause in self.switches
         )
 
+    @cached_property
+    def interlocks_of_tank(self) -> Mapping[str, tuple[Tag, ...]]:
+        """Interlocks that rest on a point of each tank."""
+        return _grouped((tank, tag) for tag, tanks in self.tanks_of_interlock.items() for tank in tanks)
+
     def members_of(self, tag: str) -> tuple[Tag, ...]:
         """The pumps of a group; nothing for any other tag."""
         group = self.pump_groups.get(Tag(tag))

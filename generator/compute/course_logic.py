@@ -1,0 +1,186 @@
+"""Interlocks and controls while a level moves: what stands, what is held, and what each final element is told.
+
+The meaning is that of `compute/logic.py` and `compute/logic_states.py`; here delays run in real time. Nobody resets,
+nobody pushes, nothing is bypassed. Where two interlocks want one element in two states and neither wins over the
+other, the one that stops, shuts or switches off is taken, and the course says so.
+"""
+
+from collections.abc import Iterator
+
+from generator.compute import logic
+from generator.compute.course_machines import STOPS, Machines
+from generator.compute.course_points import Points
+from generator.compute.logic_states import counted
+from generator.compute.timed import Timed
+from generator.model.condition import Acted, Condition, Held, Not, Vote
+from generator.model.condition import AllOf as All
+from generator.model.interlock import Interlock, StartStop
+from generator.model.plant import Definitions
+from generator.model.scalar import Tag
+
+
+class Logic:
+    """The interlocks and controls of one tank at one moment."""
+
+    def __init__(self, plant: Definitions, tank: str, points: Points, machines: Machines, rest: dict[str, str]) -> None:
+        self.plant, self.points, self.machines, self.rest = plant, points, machines, rest
+        tags = dict.fromkeys(plant.interlocks_of_tank[tank])
+        tags |= dict.fromkeys(lock for tag in machines.moving for lock in plant.interlocks_of_effect[tag])
+        self.locks = {tag: plant.interlocks[tag] for tag in tags}
+        self.demand = {tag: Timed() for tag in tags}
+        self.held: dict[int, Timed] = {}
+        self.latched: set[Tag] = set()
+        self.active: dict[str, bool] = dict.fromkeys(tags, False)
+        self.controls = {tag: plant.controls[tag] for tag in plant.controls_of_tank[tank]}
+        self.asked = {tag: [False] * len(one.starts) for tag, one in self.controls.items() if isinstance(one, StartStop)}
+        self.duty: dict[str, int] = {}
+        self.orders = dict(rest)
+        self.undecided: set[tuple[str, ...]] = set()
+        self.delays = {tag: _delays(lock) for tag, lock in self.locks.items()}
+        self.drives = {tag: self._driving(tag, is_permissive=False) for tag in machines.moving}
+        self.permits = {tag: self._driving(tag, is_permissive=True) for tag in machines.moving}
+        losses = () if points.is_instant else (tag for tag, one in plant.signals.items() if one.of in plant.supplies)
+        origins = (*points.own, *self.locks, *losses)
+        self.origins = {alarm: str(origin) for origin in origins for alarm in plant.alarms_of[origin]
+                        if not plant.alarms[alarm].deviation_of}
+        self.alarms = {alarm: Timed() for alarm in self.origins}
+
+    def follow(self, now: float) -> dict[str, str]:
+        """One step of everything; what each element is told."""
+        for tag, lock in self.locks.items():
+            self.active[tag] = self._active(tag, lock, now)
+        wanted = dict(self.rest)
+        for tag in self.asked:
+            wanted.update(self._start_stop(tag))
+        wanted = {tag: self._permitted(tag, state) for tag, state in wanted.items()}
+        for tag, drives in self.drives.items():
+            wants = {lock: state for lock, state in drives if self.active[lock]}
+            if wants:
+                wanted[tag] = self._forced(tag, wants)
+        for alarm, timed in self.alarms.items():
+            origin = self.origins[alarm]
+            asked = self.active[origin] if origin in self.active else self.points.acted(origin)
+            if asked != timed.value or timed.due is not None:
+                one = self.plant.alarms[alarm]
+                delays = (None, None) if self.points.is_instant else (one.on_delay, one.off_delay)
+                timed.follow(asked, now, *(delay.si if delay else 0.0 for delay in delays))
+        self.orders = wanted
+        return wanted
+
+    def dues(self) -> Iterator[float]:
+        """When a delay will be over."""
+        for timed in (*self.demand.values(), *self.held.values(), *self.alarms.values()):
+            if timed.due is not None:
+                yield timed.due
+
+    def forget(self) -> None:
+        """Power is back: latches that do not survive are gone, starts asked for are forgotten."""
+        self.latched = {tag for tag in self.latched
+                        if (latch := self.locks[tag].latch) is not None and latch.survives_power_loss}
+        self.asked = {tag: [False] * len(one) for tag, one in self.asked.items()}
+        for timed in (*self.demand.values(), *self.held.values()):
+            timed.value, timed.due = False, None
+
+    def is_accepted(self, tag: Tag) -> bool | None:
+        """Whether the reset of an interlock would be accepted now; None where how it is reset is not recorded."""
+        reset = self.locks[tag].reset
+        return None if reset is None else bool(self._holds(reset.when, None, True, 0.0))
+
+    # ---- interlocks ----------------------------------------------------------------------------------------------
+
+    def _active(self, tag: Tag, lock: Interlock, now: float) -> bool:
+        asked = self._holds(lock.when, lock, True, now)
+        on, off = (0.0, 0.0) if self.points.is_instant else self.delays[tag]
+        demand = self.demand[tag].follow(asked, now, on, off)
+        if lock.manual_stop is not None and self.points.acted(lock.manual_stop):
+            demand = True
+        if lock.latch is None:
+            return demand
+        if demand:
+            self.latched.add(tag)
+        return tag in self.latched
+
+    def _holds(self, condition: Condition, lock: Interlock | None, demand: bool, now: float) -> bool:
+        match condition:
+            case Acted(tag=tag):
+                acted = self.points.acted(tag)
+                if lock is None or not self.points.is_bad(tag):
+                    return acted
+                return bool(counted(acted, True, lock.bad_signal, acted, demand))
+            case Not(part=part):
+                return not self._holds(part, lock, not demand, now)
+            case Held(part=part, time=time):
+                timed = self.held.setdefault(id(condition), Timed())
+                on = 0.0 if self.points.is_instant else time.si
+                return timed.follow(self._holds(part, lock, demand, now), now, on, 0.0)
+            case _:
+                answers = [self._holds(part, lock, demand, now) for part in condition.parts()]
+                needed = condition.needed if isinstance(condition, Vote) else (
+                    len(answers) if isinstance(condition, All) else 1)
+                return sum(answers) >= needed
+
+    def _driving(self, tag: Tag, is_permissive: bool) -> tuple[tuple[Tag, str], ...]:
+        """Interlocks that drive an element, each with the state it wants; or those that permit it that state."""
+        return tuple(
+            (lock, str(state)) for lock in self.plant.interlocks_of_effect[tag]
+            if (self.locks[lock].kind == "permissive") == is_permissive
+            for target, state in self.locks[lock].then.items() if tag in (target, *self.plant.members_of(target)))
+
+    def _forced(self, tag: Tag, wants: dict[Tag, str]) -> str:
+        """What the interlocks that act want of an element, after those that give way."""
+        beaten = {loser for lock in wants for loser in self.locks[lock].wins_over}
+        left = {lock: state for lock, state in wants.items() if lock not in beaten} or wants
+        states = sorted(set(left.values()), key=lambda state: state not in STOPS)
+        if len(states) > 1:
+            self.undecided.add((tag, *sorted(left)))
+        return states[0]
+
+    def _permitted(self, tag: str, state: str) -> str:
+        """What a permissive leaves of an order: it blocks a start and stops nothing."""
+        if tag not in self.machines.moving or state in STOPS or self.machines.state(tag) not in STOPS:
+            return state
+        for lock, permitted in self.permits[Tag(tag)]:
+            if permitted != state:
+                continue
+            one = self.locks[lock]
+            causes = set(one.when.tags())
+            acted = {cause for cause in causes if self.points.acted(cause)}
+            unknown = {cause for cause in causes if not self.points.is_known(cause)}
+            if logic.evaluate(one.when, acted, unknown) is False:
+                return self.machines.state(tag)
+        return state
+
+    # ---- controls ------------------------------------------------------------------------------------------------
+
+    def _start_stop(self, tag: Tag) -> dict[str, str]:
+        control = self.controls[tag]
+        assert isinstance(control, StartStop)
+        was = any(self.asked[tag])
+        failed = self.points.faults.get(tag)
+        if failed in ("on", "off"):
+            self.asked[tag] = [failed == "on"] * len(control.starts)
+        elif failed is None:
+            stop = self.points.acted(control.stops)
+            self.asked[tag] = [not stop and (before or self.points.acted(start))
+                               for before, start in zip(self.asked[tag], control.starts, strict=True)]
+        count = sum(self.asked[tag])
+        members = self.plant.members_of(control.moves)
+        if not members:
+            on, off = ("open", "closed") if control.moves in self.plant.valves else (
+                ("running", "stopped") if control.moves in self.plant.pumps else ("on", "off"))
+            return {control.moves: on if count else off}
+        group = self.plant.pump_groups[control.moves]
+        if was and not count and group.alternation:
+            self.duty[control.moves] = self.duty.get(control.moves, 0) + 1
+        turn = self.duty.get(control.moves, 0) % len(members)
+        in_turn = (*members[turn:], *members[:turn])
+        ready = [pump for pump in in_turn if self.machines.is_available(pump)] if "standby" in group.arrangement else (
+            list(in_turn))
+        chosen = set(ready[:count]) | {pump for pump in in_turn[:count] if not self.machines.is_available(pump)}
+        return {pump: "running" if pump in chosen else "stopped" for pump in members}
+
+
+def _delays(lock: Interlock) -> tuple[float, float]:
+    """Time from a cause to its action, and from its end to the release. [s]"""
+    on = (lock.on_delay.si if lock.on_delay else 0.0) + (lock.logic_time.si if lock.logic_time else 0.0)
+    return on, lock.off_delay.si if lock.off_delay else 0.0

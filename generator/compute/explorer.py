@@ -1,0 +1,205 @@
+"""Every state of one tank's logic: per band of levels, rising and falling, sound or with one device failed.
+
+Delays are over in each of them. Rising begins at the foot of the normal band and falling at its top, everything reset
+and every control as it is after one turn through the band; beyond the band the way back shows what is still held. Other
+tanks stand in the middle of their normal bands, and nobody pushes or resets anything.
+"""
+
+from collections.abc import Iterator, Mapping
+from itertools import pairwise
+
+from generator.compute.course_logic import Logic
+from generator.compute.course_machines import Machines, relevant, rest_states
+from generator.compute.course_points import SAME, Points
+from generator.model.course import Explorer, Item, SupposedFault
+from generator.model.plant import Definitions
+from generator.model.results import ContactResult, SetpointResult, TankResult
+from generator.model.scalar import Tag
+
+MOST_STATES = 20_000
+"""Bands times directions times faults beyond which the table is not made."""
+SOUND = SupposedFault("", "", "Nothing has failed")
+
+
+def results(
+    plant: Definitions, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult],
+    contacts: Mapping[str, ContactResult],
+) -> dict[str, Explorer]:
+    """The explorer of each tank that has a shape and a point."""
+    made = {}
+    for tag, result in tanks.items():
+        points = Points(plant, setpoints, contacts, tag, is_instant=True)
+        if result.vessel is not None and points.own:
+            made[tag] = _explorer(plant, result, setpoints, contacts, points)
+    return made
+
+
+def _explorer(
+    plant: Definitions, result: TankResult, setpoints: Mapping[str, SetpointResult],
+    contacts: Mapping[str, ContactResult], points: Points,
+) -> Explorer:
+    assert result.vessel is not None
+    bottom, top = result.vessel.bottom, result.vessel.top
+    lines = _lines(result, points, bottom, top)
+    edges, names = tuple(lines), tuple(lines.values())
+    machines = relevant(plant, result.tag)
+    faults = (SOUND, *_faults(points, machines))
+    start = _start(plant, result.tag, bottom, top)
+    sweep = _Sweep(plant, setpoints, contacts, result.tag, machines, edges, bottom, top, start)
+    items = sweep.items()
+    count = 2 * (len(edges) + 1) * len(faults)
+    if count > MOST_STATES:
+        why = f"{count} states are more than the {MOST_STATES} that a page can carry"
+        return Explorer(result.tag, edges, names, bottom, top, start[0], items, (SOUND,), (sweep.states(SOUND),), why)
+    sound = sweep.states(SOUND)
+    places = {item.tag: place for place, item in enumerate(items) if item.kind == "element"}
+    states = [sound]
+    for fault in faults[1:]:
+        is_alone = fault.tag in places and fault.tag not in plant.pumps
+        states.append(_standing(sound, places[fault.tag], sweep.rest[Tag(fault.tag)]) if is_alone else sweep.states(fault))
+    return Explorer(result.tag, edges, names, bottom, top, start[0], items, faults, tuple(states))
+
+
+def _standing(sound: tuple[tuple[tuple[str, ...], ...], ...], place: int,
+              state: str) -> tuple[tuple[tuple[str, ...], ...], ...]:
+    """The sound states with one element that never moves; nothing else rests on where a valve or machine stands."""
+    return tuple(tuple((*band[:place], state, *band[place + 1:]) for band in way) for way in sound)
+
+
+def _lines(result: TankResult, points: Points, bottom: float, top: float) -> dict[float, str]:
+    """Heights at which something changes or that the vessel fixes, lowest first, each with what it is."""
+    found: list[tuple[float, str]] = []
+    for tag, (act, reset) in points.heights.items():
+        found += [(act, f"{tag} acts"), (reset, f"{tag} clears")] if act != reset else [(act, f"{tag} acts and clears")]
+    found += [(line.height, line.name) for line in result.levels if line.kind == "vessel"]
+    made: dict[float, str] = {}
+    for height, name in sorted(found):
+        near = next((one for one in made if abs(one - height) <= SAME), None)
+        if near is not None:
+            made[near] += f", {name}"
+        elif bottom + SAME < height < top - SAME:
+            made[height] = name
+    return made
+
+
+def _start(plant: Definitions, tank: str, bottom: float, top: float) -> tuple[float, float]:
+    """The foot and the top of the normal band; the middle of the vessel where it is not given."""
+    levels = plant.tanks[Tag(tank)].levels
+    middle = (bottom + top) / 2
+    low = levels.normal_low.si if levels.normal_low else middle
+    high = levels.normal_high.si if levels.normal_high else low
+    return min(max(low, bottom), top), min(max(high, low), top)
+
+
+def _faults(points: Points, machines: tuple[Tag, ...]) -> Iterator[SupposedFault]:
+    for tag in points.own:
+        for word, is_wet in (("wet", True), ("dry", False)):
+            how = "acted" if is_wet == points.rises[tag] else "clear"
+            yield SupposedFault(str(tag), how, f"{tag} is stuck {word}")
+    for tag in machines:
+        yield SupposedFault(str(tag), "stays", f"{tag} stays as it stands")
+
+
+class _Sweep:
+    """Takes the level of one tank through its bands."""
+
+    def __init__(
+        self, plant: Definitions, setpoints: Mapping[str, SetpointResult], contacts: Mapping[str, ContactResult],
+        tank: str, machines: tuple[Tag, ...], edges: tuple[float, ...], bottom: float, top: float,
+        start: tuple[float, float],
+    ) -> None:
+        self.plant, self.setpoints, self.contacts, self.tank = plant, setpoints, contacts, tank
+        self.tags, self.rest = machines, rest_states(plant, machines, tank)
+        bounds = (bottom, *edges, top)
+        self.middles = tuple((low + high) / 2 for low, high in pairwise(bounds))
+        self.low, self.high = (_band(edges, height) for height in start)
+        self.foot = max(0, self.low - any(abs(edge - start[0]) <= SAME for edge in edges))
+        self.locks = frozenset(plant.interlocks_of_tank[tank])
+        self.alarms: tuple[Tag, ...] = ()
+
+    def items(self) -> tuple[Item, ...]:
+        """What the explorer shows, in its order."""
+        self._fresh(SOUND)
+        return (*(Item(str(tag), "contact") for tag in self.points.own),
+                *(Item(str(tag), "alarm") for tag in self.alarms),
+                *(Item(str(tag), "interlock") for tag in self.logic.locks if tag in self.locks),
+                *(Item(str(tag), "element") for tag in self.machines.moving))
+
+    def states(self, fault: SupposedFault) -> tuple[tuple[tuple[str, ...], ...], ...]:
+        """The states of every band, rising and falling."""
+        last = len(self.middles) - 1
+        rising: list[tuple[str, ...]] = [()] * (last + 1)
+        falling: list[tuple[str, ...]] = [()] * (last + 1)
+        self._fresh(fault)
+        self._turn(self.low, self.high, self.foot, self.low)
+        self._record(rising, self.low, last)
+        self._record(falling, last, self.high + 1)
+        self._fresh(fault)
+        self._turn(self.high, self.foot, self.high)
+        self._record(falling, self.high, 0)
+        self._record(rising, 0, self.low - 1)
+        return tuple(rising), tuple(falling)
+
+    def _fresh(self, fault: SupposedFault) -> None:
+        self.points = Points(self.plant, self.setpoints, self.contacts, self.tank, is_instant=True)
+        self.machines = Machines(self.plant, self.tags, self.points, self.rest)
+        rest = {str(tag): state for tag, state in self.rest.items()}
+        self.logic = Logic(self.plant, self.tank, self.points, self.machines, rest)
+        if fault.tag:
+            self.points.faults[fault.tag] = fault.how
+        self.alarms = tuple(tag for tag, origin in self.logic.origins.items()
+                            if origin in self.points.timed or origin in self.locks)
+
+    def _turn(self, *bands: int) -> None:
+        """Go from band to band without looking, then take every latch as reset."""
+        for begin, end in pairwise(bands):
+            for band in _way(begin, end):
+                self._settle(band)
+        self.logic.latched.clear()
+        self.logic.duty.clear()
+        self._settle(bands[-1])
+
+    def _record(self, into: list[tuple[str, ...]], begin: int, end: int) -> None:
+        if not 0 <= end < len(self.middles):
+            return
+        for band in _way(begin, end):
+            self._settle(band)
+            into[band] = tuple(self._look())
+
+    def _settle(self, band: int) -> None:
+        self.points.move(self.middles[band])
+        for _ in range(3):
+            self.points.follow(0.0)
+            known = len(self.machines.known_out)
+            if not self.machines.follow(self.logic.follow(0.0), 0.0) and known == len(self.machines.known_out):
+                return
+
+    def _look(self) -> Iterator[str]:
+        for tag in self.points.own:
+            yield "acted" if self.points.timed[tag].value else "clear"
+        for alarm in self.alarms:
+            yield "sounds" if self.logic.alarms[alarm].value else "quiet"
+        for tag, lock in self.logic.locks.items():
+            if tag in self.locks:
+                yield self._says(tag, lock.kind == "permissive", lock.latch is not None)
+        for element in self.machines.moving.values():
+            yield element.state
+
+    def _says(self, tag: Tag, is_permissive: bool, is_latched: bool) -> str:
+        active = self.logic.active[tag]
+        if is_permissive:
+            return "allows" if active else "blocks"
+        if not active:
+            return "rests"
+        if not is_latched or self.logic.demand[tag].value:
+            return "acts"
+        return "held, reset accepted" if self.logic.is_accepted(tag) else "held, reset refused"
+
+
+def _band(edges: tuple[float, ...], height: float) -> int:
+    """The band that a height lies in; on an edge the one above it."""
+    return sum(edge <= height + SAME for edge in edges)
+
+
+def _way(begin: int, end: int) -> range:
+    return range(begin, end + 1) if end >= begin else range(begin, end - 1, -1)

@@ -1,0 +1,98 @@
+"""What the scenarios and the level explorer hand on: the level against time, and every state of one tank."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from generator.model.record import Outcome
+
+EventKind = Literal["given", "level", "point", "alarm", "interlock", "element", "flow", "end"]
+
+
+@dataclass(frozen=True, slots=True)
+class CourseEvent:
+    """One thing that happens: when [s], at which level [m], what in words, and the tags it is about.
+
+    `turned` is the state that the first tag takes: "acted", "clear", "sounds", "quiet", "acts", "lets go", or the state
+    of a final element. A level line has the key of its level there.
+    """
+
+    time: float
+    level: float
+    kind: EventKind
+    what: str
+    tags: tuple[str, ...] = ()
+    turned: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A time in which the net flow does not change: from when [s], volume at its beginning [m3], net inflow [m3/s]."""
+
+    start: float
+    volume: float
+    flow: float
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """One course of events in one tank. `outcome` is the record of its working, or why it cannot be worked out.
+
+    `points` are (time, level) to draw the curve from; between two of them the level follows the volume at a constant
+    flow. `faults` are the tags that fail on the way.
+    """
+
+    key: str
+    tank: str
+    name: str
+    says: str
+    is_automatic: bool
+    outcome: Outcome
+    assumptions: tuple[str, ...] = ()
+    points: tuple[tuple[float, float], ...] = ()
+    stretches: tuple[Stretch, ...] = ()
+    events: tuple[CourseEvent, ...] = ()
+    lasts: float = 0.0
+    ends_because: str = ""
+    faults: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One thing that the explorer shows: a contact, an alarm, an interlock or a final element."""
+
+    tag: str
+    kind: Literal["contact", "alarm", "interlock", "element"]
+
+
+@dataclass(frozen=True, slots=True)
+class SupposedFault:
+    """One device supposed to have failed, how, and in words. The first of all is no fault at all."""
+
+    tag: str
+    how: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Explorer:
+    """Every state of one tank, other tanks standing at normal.
+
+    `edges` are the heights between the bands of levels, lowest first [m]; band 0 lies from the bottom to the first of
+    them. `states[fault][direction][band]` are the states of all `items`, in their order; direction 0 is rising,
+    1 falling. `too_large` says why there are none where the table would not fit.
+    """
+
+    tank: str
+    edges: tuple[float, ...]
+    edge_names: tuple[str, ...]
+    bottom: float
+    top: float
+    start: float
+    items: tuple[Item, ...]
+    faults: tuple[SupposedFault, ...]
+    states: tuple[tuple[tuple[tuple[str, ...], ...], ...], ...]
+    too_large: str = ""
+
+
+Courses = Mapping[str, tuple[Course, ...]]
