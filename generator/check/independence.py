@@ -148,7 +148,9 @@ def layers_do_not_share_a_card(subject: OfInterlock) -> Answer:
       basis="common cause failures, IEC 61511-1:2016 (from memory)",
       conditions=(IS_TRIP, RESTS_ON_LEVEL, BESIDE_CONTROL))
 def layers_do_not_share_a_supply(subject: OfInterlock) -> Answer:
-    """Compares the supply of the bodies of the trip with that of ordinary running; a loop that trips on loss is free.
+    """Compares the supply of the bodies of the trip, and what feeds it, with that of ordinary running.
+
+    A loop that trips on loss is free, and a battery or other store on the way parts two feeds.
 
     A lost supply that stops the control and silences the trip is one failure for two layers.
     Cure: another supply, or a loop that trips when it is lost.
@@ -156,9 +158,15 @@ def layers_do_not_share_a_supply(subject: OfInterlock) -> Answer:
     plant, contacts = subject.context.plant, subject.context.results.contacts
     points = [tag for tag in subject.interlock.when.tags() if tag in plant.switches]
     safe = {plant.switches[tag].in_ for tag in points if (one := contacts.get(tag)) is not None and one.is_fail_safe}
-    said = [one for one in _shared(subject, lambda body: (
-        f"supply {body.wiring.supply}" if body.wiring and body.wiring.supply else None))
-        if one.split(" and ", 1)[0] not in safe]
+    said = []
+    for body in subject.context.bodies_of(subject.interlock):
+        for other in sorted(_control_bodies(subject) - {body}):
+            mine, theirs = (plant.feeds_of(wiring.supply) if (wiring := plant.instruments[Tag(one)].wiring) else ()
+                            for one in (body, other))
+            common = next((supply for supply in mine if supply in theirs), None)
+            if common is not None and body not in safe:
+                by = [one for one in (mine[0], theirs[0]) if one != common]
+                said.append(f"{body} and {other} share supply {common}{f' by {listed(by)}' if by else ''}")
     return _verdict(said, "separate the supplies", "a lost supply trips, or the supplies are separate")
 
 

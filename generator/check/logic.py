@@ -1,27 +1,8 @@
-"""Truth of conditions, as far as the review needs it: with signals on, and with devices dead."""
+"""Truth of conditions, as far as the review needs it: with devices dead."""
 
 from collections.abc import Collection, Iterator
 
 from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Not, Vote
-
-
-def is_true(condition: Condition, acted: Collection[str]) -> bool:
-    """Whether a condition holds when exactly these signals are on, every delay run out."""
-    match condition:
-        case Acted(tag=tag):
-            return tag in acted
-        case Not(part=part):
-            return not is_true(part, acted)
-        case AnyOf(inner=inner):
-            return any(is_true(part, acted) for part in inner)
-        case AllOf(inner=inner):
-            return all(is_true(part, acted) for part in inner)
-        case Vote(needed=needed, inner=inner):
-            return sum(is_true(part, acted) for part in inner) >= needed
-        case Held(part=part):
-            return is_true(part, acted)
-        case _:
-            raise TypeError(f"unknown form of condition: {type(condition).__name__}")
 
 
 def can_act_without(condition: Condition, dead: Collection[str]) -> bool:

@@ -36,7 +36,7 @@ def modes(plant: Definitions, layers: Layers, contacts: Mapping[str, ContactResu
     yield from _signals(plant)
     yield from _relays(plant)
     for supply in plant.supplies:
-        yield _supply(plant, layers, contacts, supply)
+        yield _supply(plant, contacts, supply)
     for panel in plant.panels:
         mode = _panel(plant, panel)
         if mode.damage.forced or mode.damage.bad or mode.damage.states:
@@ -145,9 +145,9 @@ def _lost(
     return Damage(forced, frozenset(bad), states=states)
 
 
-def _supply(plant: Definitions, layers: Layers, contacts: Mapping[str, ContactResult], tag: Tag) -> Mode:
+def _supply(plant: Definitions, contacts: Mapping[str, ContactResult], tag: Tag) -> Mode:
     """A supply with everything that hangs on it at once; a store on the way rides it out."""
-    dead = {str(one) for one in plant.supplies if str(tag) in layers.feeds(one)}
+    dead = {str(one) for one in plant.supplies if tag in plant.feeds_of(one)}
     bodies = [one for one, body in plant.instruments.items()
               if body.wiring is not None and body.wiring.supply is not None and body.wiring.supply in dead]
     devices = [one for noun in (plant.pumps, plant.valves, plant.equipment) for one, owner in noun.items()

@@ -155,7 +155,7 @@ class Layers:
             if contact is not None and contact.drives in self.plant.relays:
                 parts["relay", str(contact.drives)] = None
                 supply = self.plant.relays[contact.drives].supply
-                parts.update(dict.fromkeys(("supply", each) for each in self.feeds(supply)))
+                parts.update(dict.fromkeys(("supply", each) for each in map(str, self.plant.feeds_of(supply))))
         if logic and kind != "alarm":
             parts["logic", logic] = None
         if kind != "alarm":
@@ -179,18 +179,8 @@ class Layers:
         if wiring.cable is not None:
             yield "cable", str(wiring.cable)
         yield "panel", str(wiring.panel)
-        for supply in self.feeds(wiring.supply):
-            yield "supply", supply
-
-    def feeds(self, supply: Tag | None) -> tuple[str, ...]:
-        """A supply and what feeds it, as far as the loss comes through at once: a store on the way rides it out."""
-        found: dict[str, None] = {}
-        while supply is not None and supply in self.plant.supplies and supply not in found:
-            found[str(supply)] = None
-            if self.plant.supplies[supply].lasts is not None:
-                break
-            supply = self.plant.supplies[supply].fed_from
-        return tuple(found)
+        for supply in self.plant.feeds_of(wiring.supply):
+            yield "supply", str(supply)
 
     # ---- time ----------------------------------------------------------------------------------------------------
 

@@ -205,6 +205,16 @@ class Definitions(Definition):
         group = self.pump_groups.get(Tag(tag))
         return group.pumps if group else ()
 
+    def feeds_of(self, supply: str | None) -> tuple[Tag, ...]:
+        """A supply and what feeds it, as far as a loss comes through at once: a store on the way rides it out."""
+        found: dict[Tag, None] = {}
+        while supply is not None and supply in self.supplies and supply not in found:
+            found[Tag(supply)] = None
+            if self.supplies[Tag(supply)].lasts is not None:
+                break
+            supply = self.supplies[Tag(supply)].fed_from
+        return tuple(found)
+
     def area_of(self, tag: str) -> Tag | None:
         """The area of anything tagged; none for what belongs to the whole plant."""
         owner = self.find(tag)
