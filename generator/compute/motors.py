@@ -7,11 +7,12 @@ from generator.compute.book import Book, given
 from generator.model.knowledge import Knowledge, PublishedRule
 from generator.model.machine import Motor
 from generator.model.plant import Definitions
-from generator.model.record import Input, Outcome
+from generator.model.record import Input, Outcome, Record
 from generator.model.results import StartLimit
 from generator.model.scalar import Tag
 
 ROOT_OF_THREE = math.sqrt(3)
+PARTS = ("voltage", "efficiency", "power_factor", "phases")
 VOLTAGE_CLASS = 0.05
 """A table's column serves voltages so near to its own, as a share: 440 to 480 V stand under 460 V."""
 
@@ -53,14 +54,28 @@ def current(plant: Definitions, book: Book, tag: str) -> Outcome | None:
     if motor.full_load_current is not None:
         return book.record(key, name, motor.full_load_current.si, "current", "I = I_{plate}",
                            (given(motor.full_load_current, "I_{plate}", "current on the nameplate"),))
-    parts = {"voltage": motor.voltage, "efficiency": motor.efficiency, "power_factor": motor.power_factor,
-             "phases": motor.phases}
-    missing = [f"pumps/{tag}/motor/{field}" for field, value in parts.items() if value is None]
-    if motor.voltage is None or motor.efficiency is None or motor.power_factor is None or motor.phases is None:
+    worked = worked_current(plant, book, tag)
+    if isinstance(worked, Record):
+        return book.record(key, name, worked.value, "current", "I = I_w", (worked.as_input("I_w"),))
+    missing = [f"pumps/{tag}/motor/{field}" for field in PARTS if getattr(motor, field) is None]
+    if missing:
         return book.absence(key, name, "it is not recorded, and not everything to work it out is", missing)
+    return book.absence(key, name, "voltage, efficiency and power factor must be above nothing, the last two at most one",
+                        [f"pumps/{tag}/motor/{field}" for field in PARTS])
+
+
+def worked_current(plant: Definitions, book: Book, tag: str) -> Record | None:
+    """Current worked out from power, voltage, efficiency and power factor; None where one of them is not there."""
+    key, name = f"#{tag}/worked-current", f"full-load current of {tag}, worked out"
+    found = book.outcomes.get(key)
+    if isinstance(found, Record):
+        return found
+    motor = plant.pumps[Tag(tag)].motor
+    if motor is None or motor.voltage is None or motor.efficiency is None or motor.power_factor is None \
+            or motor.phases is None:
+        return None
     if motor.voltage.si <= 0 or not 0 < motor.efficiency <= 1 or not 0 < motor.power_factor <= 1:
-        return book.absence(key, name, "voltage, efficiency and power factor must be above nothing, the last two at most one",
-                            [f"pumps/{tag}/motor/{field}" for field in ("voltage", "efficiency", "power_factor")])
+        return None
     value = full_load_current(motor.power.si, motor.voltage.si, motor.efficiency, motor.power_factor, int(motor.phases))
     root = r"\sqrt{3}\,U" if motor.phases == "3" else "U"
     inputs = (

@@ -178,6 +178,15 @@ def _words(plant: Definitions, total: _Sum, stands_still: str) -> str:
     return moving + (against or f", {stands_still}") + case
 
 
+def largest_inflow(plant: Definitions, tank: str, book: Book) -> Outcome:
+    """All that can enter a tank at once, each at its highest, while nothing leaves."""
+    key, name = f"#{tank}/largest-inflow", f"Largest inflow of {tank}"
+    into = tuple(tag for tag in plant.inflows_of[tank] if _counts(plant.streams[tag]))
+    if not into:
+        return _nothing(tank, "filling", key, name, book)
+    return _record(key, name, _of_all(plant, into), book, "every inflow that can run with the others; nothing leaves")
+
+
 def carried_by(plant: Definitions, stream: str) -> tuple[Tag, ...]:
     """Pumps, groups and valves that carry a stream."""
     one = plant.streams[Tag(stream)]

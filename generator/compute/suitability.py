@@ -97,7 +97,7 @@ def trouble(unfit: Unfit, place: Place) -> Judgement:
     if missing:
         return Judgement(unfit.what, title, "cannot be assessed", "not recorded: " + ", ".join(missing),
                          missing=tuple(missing), basis=_PRACTICE)
-    return Judgement(unfit.what, title, "fail", f"{said.words}; {unfit.because}", said.words, basis=_PRACTICE)
+    return Judgement(unfit.what, title, "fail", f"{said.words}; {unfit.because}", unfit.what, basis=_PRACTICE)
 
 
 def against(knowledge: Knowledge, technology: Technology, own: Sequence[tuple[str, OwnTechnology]], place: Place

@@ -43,7 +43,7 @@ def _span(name: str, end: str) -> Callable[[Place, TankResult | None], Figure]:
     def figure(place: Place, _result: TankResult | None) -> Figure:
         span = getattr(place.liquid, name)
         if span is None:
-            return Figure(missing=f"{place.liquid_tag}: {name}.{end}")
+            return Figure(missing=f"{place.liquid_tag}: {name}")
         quantity: Quantity = getattr(span, end)
         return Figure(quantity.si, quantity.dimension)
     return figure
@@ -132,7 +132,8 @@ def judged(criterion: Criterion, place: Place, result: TankResult | None, limits
             bad = value < limit if criterion.sense == "at least" else value > limit
             if bad:
                 said = _said(value, figure.dimension, limit, criterion.sense, whose)
-                return Judgement(criterion.name, criterion.title, "fail", f"{said}; {criterion.because}", said,
+                return Judgement(criterion.name, criterion.title, "fail", f"{said}; {criterion.because}",
+                                 f"{shown(value, figure.dimension)}, {whose} {shown(limit, figure.dimension)}",
                                  basis=criterion.basis)
     if missing or value is None or own is None:
         return Judgement(criterion.name, criterion.title, "cannot be assessed", "not recorded: " + ", ".join(missing),

@@ -49,6 +49,8 @@ def ingress(place: Place, immersed: bool) -> Judgement:
     around = place.tank.surroundings if place.tank else None
     if around is None or place.body is None:
         return _judged(of, title, "does not apply", "no device is looked at", basis)
+    if place.body.wiring is None and not place.plant.points_of[Tag(place.body_tag)]:
+        return _judged(of, title, "does not apply", "nothing is wired to it", basis)
     if immersed:
         asked, because = 8, "it hangs in the liquid"
     elif around.wet_well or around.below_ground:

@@ -5,6 +5,7 @@ from generator.compute.equations import working
 from generator.compute.floors import Body, fault, with_bodies
 from generator.compute.geometry import Shapeless, vessel
 from generator.compute.inherited import volume_step
+from generator.compute.overflows import overflow
 from generator.compute.rates import rates
 from generator.model.plant import Definitions
 from generator.model.quantity import Length
@@ -31,13 +32,15 @@ def base(plant: Definitions, tag: str, book: Book) -> TankResult:
     shape = made if isinstance(made, Vessel) else None
     flows = rates(plant, tag, book)
     step = volume_step(plant, tag)
+    running_over = overflow(plant, tag, shape, book)
     return TankResult(
         tag=tag, vessel=shape, capacity=_capacity(tank, tag, made, book),
         working_volume=_working_volume(tank, tag, shape, book), dead_volume=_dead_volume(plant, tag, shape, book),
         filling=flows.filling, emptying=flows.emptying, filling_normal=flows.filling_normal,
         emptying_normal=flows.emptying_normal, filling_case=flows.filling_case, emptying_case=flows.emptying_case,
         levels=(), intervals=(), volume_table=volume_table(shape, step.si if step else None) if shape else (),
-        ceiling=_ceiling(tank, tag, shape, book), cases=flows.cases,
+        ceiling=_ceiling(tank, tag, shape, book), cases=flows.cases, overflow_head=running_over.head,
+        overflow_capacity=running_over.capacity, overflow_head_by_size=running_over.head_by_size,
     )
 
 

@@ -61,7 +61,7 @@ def point(device: Device) -> Actuation:
     rise = _edge(device, "rise", "Rise point", fixing, "+", up)
     fall = _edge(device, "fall", "Fall point", fixing, "-", down)
     return finished(device, "cable", "fixing of the free cable", fixing, is_set, rise, fall,
-                    shift_record(device, note=_SHIFT), notes=_notes(device))
+                    shift_record(device, note=_SHIFT, bound=True), notes=_notes(device))
 
 
 def _leg(device: Device, part: str, side: str) -> Record:

@@ -122,14 +122,16 @@ def density(device: Device, which: str) -> Input | None:
     return given(getattr(span, which), r"\rho", f"{which} density")
 
 
-def immersion(device: Device, which: str, mass_field: str = "float_mass") -> Depth | tuple[str, ...]:
+def immersion(device: Device, which: str, mass_field: str = "float_mass", bound: bool = False
+              ) -> Depth | tuple[str, ...]:
     """Depth of the float's underside below the surface; the missing fields where it cannot be told.
 
-    A float that would sink sits at its full height.
+    A float that would sink sits at its full height. Volume and height of an upright cylinder, where both are given,
+    count a bore or rounded ends in. `bound` takes any float for an upright cylinder of its diameter.
     """
     shape = device.body.geometry
     missing = list(device.geometry(mass_field, "float_diameter"))
-    if mass_field == "float_mass" and shape.float_shape is None:
+    if mass_field == "float_mass" and shape.float_shape is None and not bound:
         missing += device.geometry("float_shape")
     rho = density(device, which)
     if rho is None:
@@ -144,6 +146,11 @@ def immersion(device: Device, which: str, mass_field: str = "float_mass") -> Dep
         return Depth(sphere_immersion(mass.value, rho.value, diameter.value),
                      r"\frac{\pi d^2 \left( 3 R - d \right)}{3} = \frac{m}{\rho}, \quad R = \frac{D}{2}",
                      (mass, diameter, rho))
+    if not bound and mass_field == "float_mass" and shape.float_volume and shape.float_height:
+        volume = device.input("float_volume", "V", "volume of the float")
+        height = device.input("float_height", "H", "height of the float")
+        share = min(1.0, mass.value / (rho.value * volume.value)) if volume.value > 0 else 1.0
+        return Depth(height.value * share, r"d = \frac{m H}{\rho V}", (mass, volume, height, rho))
     depth = cylinder_immersion(mass.value, rho.value, diameter.value)
     if shape.float_height is not None:
         depth = min(depth, shape.float_height.si)
@@ -160,15 +167,15 @@ def immersion_record(device: Device, mass_field: str = "float_mass") -> Outcome:
                               reference="Archimedes' principle")
 
 
-def shift_record(device: Device, mass_field: str = "float_mass", note: str = "") -> Outcome:
+def shift_record(device: Device, mass_field: str = "float_mass", note: str = "", bound: bool = False) -> Outcome:
     """How much lower a point acts in the densest liquid than in the lightest, in the book."""
-    light, heavy = immersion(device, "lowest", mass_field), immersion(device, "highest", mass_field)
+    light, heavy = (immersion(device, which, mass_field, bound) for which in ("lowest", "highest"))
     if not isinstance(light, Depth) or not isinstance(heavy, Depth):
         missing = light if not isinstance(light, Depth) else heavy if not isinstance(heavy, Depth) else ()
         return device.absent("shift", "Shift by density", "float or liquid is not known well enough", missing)
     inputs = [Input("d_1", "immersion in the lightest liquid", light.value, "length", "as for the immersion"),
               Input("d_2", "immersion in the densest liquid", heavy.value, "length", "as for the immersion"),
-              *light.inputs[:2], given_as(light.inputs[2], r"\rho_1"), given_as(heavy.inputs[2], r"\rho_2")]
+              *light.inputs[:-1], given_as(light.inputs[-1], r"\rho_1"), given_as(heavy.inputs[-1], r"\rho_2")]
     return device.book.record(device.key("shift"), f"Shift of {device.tag} over the span of density",
                               light.value - heavy.value, "length", "s = d_1 - d_2", inputs,
                               reference="Archimedes' principle", note=note)
