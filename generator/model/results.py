@@ -9,6 +9,7 @@ from generator.model.failure import BypassCase, FailureEffect, Layer
 from generator.model.course import Courses, Explorer
 from generator.model.dependencies import Dependencies
 from generator.model.device import Actuation, Fit, Fitting, Suitability
+from generator.model.load import Loads
 from generator.model.margin import Concern, Headroom, LevelBudget, RateCase, TransmitterResult
 from generator.model.place import Place
 from generator.model.proof import Proof
@@ -108,6 +109,8 @@ class TankResult:
     """Height of liquid over the overflow while the largest inflow leaves by it; None without an overflow. [m]"""
     overflow_capacity: Outcome | None = None
     """What the overflow passes before liquid leaves elsewhere; None without an overflow. [m3/s]"""
+    overflow_head_by_size: Outcome | None = None
+    """That head as the size of the overflow gives it; None where no size is given. [m]"""
     concerns: tuple[Concern, ...] = ()
     """Levels of concern after the published rules in force, highest first."""
 
@@ -344,6 +347,10 @@ class ContactResult:
     """Rows of (situation, state of the contact, what follows)."""
     is_fail_safe: bool | None
     why: str
+    wire_shorted: str = ""
+    """What a short between the two cores looks like."""
+    currents: tuple[tuple[str, Outcome], ...] = ()
+    """For a two-wire sensor: what each current means, and its limit. [A]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -392,5 +399,7 @@ class Results:
     """Layers against each hazard: control, alarms, permissives, trips."""
     failures: Mapping[str, tuple[FailureEffect, ...]] = field(default_factory=dict)
     """Per device, what each of its failures does."""
+    loads: Loads = field(default_factory=lambda: Loads({}, {}, {}))
+    """What each contact switches, and whether it may."""
     bypasses: tuple[BypassCase, ...] = ()
     """Each bypass by itself, then each pair that stands against one hazard."""
