@@ -9,6 +9,7 @@ from generator.model.units import ALIASES, UNITS
 from generator.pages import amounts
 from generator.pages.context import Context
 
+_QUOTED = re.compile(r"`([^`]+)`")  # as messages in the terminal mark a key
 REFERENCE = re.compile(r"\{([^{}]*)\}")
 _SOURCED = re.compile(r"(?P<value>[^:]+):\s*(?P<source>.+)\Z")
 
@@ -23,6 +24,7 @@ def running(context: Context, text: str | None) -> Running:
     """Free text with its tags linked and its `{references}` filled in."""
     if not text:
         return ()
+    text = _QUOTED.sub("“\\1”", text)
     parts: list[Part] = []
     end = 0
     for match in REFERENCE.finditer(text):
