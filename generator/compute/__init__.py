@@ -1,5 +1,7 @@
 """Definitions in, results out: every value with its working, or its absence with the reason."""
 
+from dataclasses import replace
+
 from generator.compute import (
     actuation,
     alarms,
@@ -9,6 +11,7 @@ from generator.compute import (
     cycling,
     explorer,
     failures,
+    level_budgets,
     levels,
     loads,
     proofs,
@@ -19,9 +22,11 @@ from generator.compute import (
     setpoints,
     suitability,
     tanks,
+    transmitters,
     trips,
 )
 from generator.compute.book import Book
+from generator.compute.concerns import concerns
 from generator.compute.dependencies import dependencies
 from generator.compute.layers import Layers
 from generator.model.knowledge import Knowledge
@@ -33,6 +38,7 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
     """Everything worked out for one plant. A fault of the definitions never raises: an absence says what is missing."""
     book = Book()
     vessels = {str(tag): tanks.base(plant, tag, book) for tag in plant.tanks}
+    vessels = {tag: replace(tank, concerns=concerns(plant, knowledge, tank, book)) for tag, tank in vessels.items()}
     points, circles = setpoints.results(plant, knowledge, vessels, book)
     machines = pumps.results(plant, knowledge, vessels, points, book)
     made = levels.complete(plant, vessels, points, book)
@@ -67,5 +73,7 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
         suited=suited,
         courses=scenarios.results(plant, made, points, wiring, book),
         explorers=explorer.results(plant, made, points, wiring),
+        level_budgets=level_budgets.results(plant, made, points, budgets, book),
+        transmitters=transmitters.results(plant, book),
         dependencies=dependencies(book.outcomes),
     )

@@ -6,6 +6,7 @@ from pydantic import Field
 
 from generator.model.defaults import Defaults
 from generator.model.definition import Definition
+from generator.model.machine import Load
 from generator.model.quantity import AbsolutePressure, Current, Duration, Voltage
 from generator.model.scalar import Count, Day, Prose, Tag, Text, To, YesNo
 
@@ -133,6 +134,8 @@ class Panel(Definition):
     """Tanks that can be seen from it."""
     battery: YesNo = False
     """Whether a battery stands in it."""
+    input: Load | None = None
+    """What one input of the logic in it draws from a contact."""
 
 
 class Attendance(Definition):

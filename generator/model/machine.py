@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from generator.model.definition import Definition
 from generator.model.quantity import Current, Duration, Flow, Length, Power, Rate, Size, Voltage
-from generator.model.scalar import Number, Prose, Tag, Text, To, YesNo
+from generator.model.scalar import Count, Number, Prose, Tag, Text, To, YesNo
 
 
 class Suction(Definition):
@@ -43,6 +43,21 @@ class Motor(Definition):
     """Most starts in an hour."""
     least_off_time: Duration | None = None
     """Least time between a stop and the next start."""
+
+
+class Load(Definition):
+    """What something draws from the contact that switches it: a solenoid, a lamp, an input of the logic."""
+
+    voltage: Voltage | None = None
+    """Voltage."""
+    current: Current | None = None
+    """Current while it is on."""
+    inrush: Current | None = None
+    """Current at the moment it is switched on, where it is larger."""
+    kind: Literal["ac", "dc"] | None = None
+    """Kind of current."""
+    suppressed: YesNo | None = None
+    """Whether a coil has its suppression."""
 
 
 class Restart(Definition):
@@ -144,6 +159,8 @@ class Valve(Definition):
     """Panel it is driven from."""
     supply: Annotated[Tag, To("supplies")] | None = None
     """Air or electricity that drives it."""
+    load: Load | None = None
+    """What its solenoid or actuator draws."""
     feedback: Feedback | None = None
     """How the plant knows where it stands."""
     drawings: tuple[Annotated[Tag, To("references")], ...] = ()
@@ -167,6 +184,8 @@ class Equipment(Definition):
     """Panel it is driven from."""
     supply: Annotated[Tag, To("supplies")] | None = None
     """What powers it."""
+    load: Load | None = None
+    """What it draws, where a contact or relay switches it directly."""
     restart: Restart | None = None
     """What it does when power returns."""
     feedback: Feedback | None = None
@@ -186,6 +205,8 @@ class Relay(Definition):
     """Coil voltage."""
     coil_current: Current | None = None
     """Current that the coil draws."""
+    coil_inrush: Current | None = None
+    """Current that the coil draws as it pulls in, where it is larger."""
     coil_type: Literal["ac", "dc"] | None = None
     """Kind of current."""
     suppressed: YesNo | None = None
@@ -194,6 +215,10 @@ class Relay(Definition):
     """Utilisation category of its own contacts."""
     rated_current: Current | None = None
     """What its own contacts may switch in that category."""
+    rated_voltage: Voltage | None = None
+    """Voltage at which they may."""
+    contacts: Count | None = None
+    """Number of its own contacts."""
     supply: Annotated[Tag, To("supplies")] | None = None
     """What powers it."""
     drives: tuple[Annotated[Tag, To("pumps", "valves", "equipment", "relays")], ...] = ()

@@ -125,6 +125,10 @@ class Surroundings(Definition):
     """Whether an inert gas fills the space over the liquid."""
     lone_work: YesNo | None = None
     """Whether people come here alone."""
+    lit: YesNo | None = None
+    """Whether the working place is lit in the dark."""
+    radiation_source: YesNo | None = None
+    """Whether a gauge with a radiation source sits on the tank."""
     access: Prose | None = None
     """How one gets there."""
 

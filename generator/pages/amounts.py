@@ -47,8 +47,12 @@ def amount(si: float, dimension: str, record: str = "") -> Amount:
     if dimension not in _SHOWN:
         return Amount(f"{si:.4g}", "", record)
     unit, decimals = _SHOWN[dimension]
+    if dimension == "speed" and abs(si) >= 0.1:
+        unit, decimals = "m/s", 2
     if dimension == "volume" and abs(si) < 1:
         decimals = 3
+    if dimension == "current" and 0 < abs(si) < 1:
+        return in_unit(si, "mA", 0 if abs(si) >= 0.01 else 2, record)
     return in_unit(si, unit, decimals, record)
 
 
