@@ -32,11 +32,16 @@ class Context:
         return Paths(self.plant)
 
     @cached_property
-    def linkable(self) -> tuple[str, ...]:
+    def linkable(self) -> frozenset[str]:
         """Tags that become links wherever free text names them; short plain words are left alone."""
-        return tuple(
+        return frozenset(
             tag for noun in _LINKABLE for tag in getattr(self.plant, noun) if any(letter.isdigit() for letter in tag)
         )
+
+    @cached_property
+    def spaced(self) -> tuple[str, ...]:
+        """Those of them that hold a space or a stroke."""
+        return tuple(sorted(tag for tag in self.linkable if " " in tag or "/" in tag))
 
     @cached_property
     def values(self) -> Mapping[str, Outcome]:

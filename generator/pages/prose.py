@@ -14,10 +14,7 @@ REFERENCE = re.compile(r"\{([^{}]*)\}")
 _SOURCED = re.compile(r"(?P<value>[^:]+):\s*(?P<source>.+)\Z")
 
 
-@lru_cache(maxsize=8)
-def _tags(tags: tuple[str, ...]) -> re.Pattern[str]:
-    longest_first = sorted(tags, key=len, reverse=True)
-    return re.compile(r"(?<![\w-])(?:" + "|".join(map(re.escape, longest_first)) + r")(?![\w-])")
+_TOKEN = re.compile(r"(?<![\w-])[A-Za-z0-9](?:[\w.-]*[A-Za-z0-9])?(?![\w-])")
 
 
 def running(context: Context, text: str | None) -> Running:
@@ -35,16 +32,25 @@ def running(context: Context, text: str | None) -> Running:
 
 
 def _linked(context: Context, text: str) -> list[Part]:
-    tags = tuple(tag for tag in context.linkable if tag)
-    if not tags or not text:
-        return [text] if text else []
     parts: list[Part] = []
     end = 0
-    for match in _tags(tags).finditer(text):
-        parts += [text[end:match.start()], context.paths.link(match[0])]
-        end = match.end()
+    for match in _spoken(context).finditer(text):
+        if match[0] in context.linkable:
+            parts += [text[end:match.start()], context.paths.link(match[0])]
+            end = match.end()
     parts.append(text[end:])
     return [part for part in parts if part != ""]
+
+
+def _spoken(context: Context) -> re.Pattern[str]:
+    """What may be a tag in a text: any word of its form, and the tags that hold a space."""
+    return _with_spaces(tuple(tag for tag in context.spaced if tag))
+
+
+@lru_cache(maxsize=8)
+def _with_spaces(tags: tuple[str, ...]) -> re.Pattern[str]:
+    spaced = "".join(rf"(?<![\w-]){re.escape(tag)}(?![\w-])|" for tag in sorted(tags, key=len, reverse=True))
+    return re.compile(spaced + _TOKEN.pattern)
 
 
 def reference(context: Context, inner: str) -> Amount:
