@@ -46,7 +46,7 @@ class Log:
         verb = "rises to" if is_rising else "falls to"
         for line in levels:
             if line.kind in ("vessel", "process") and abs(line.height - level) <= SAME:
-                self._add(now, level, "level", f"the level {verb} {line.name}", (), line.key)
+                self._add(now, level, "level", f"the level {verb} the {line.name}", (), line.key)
 
     def overflows(self, now: float, level: float, flow: float) -> None:
         """How much leaves by the overflow."""

@@ -10,6 +10,8 @@ from generator.model.scalar import Tag
 from generator.pages import amounts, findings
 from generator.pages.bodies import BodyView, bodies
 from generator.pages.context import Context
+from generator.pages.courses import CourseView
+from generator.pages.courses import of_tank as courses_of
 from generator.pages.days import day
 from generator.pages.doors import doors
 from generator.pages.findings import FindingRow
@@ -70,6 +72,7 @@ class TankView:
     setpoints: tuple[SetpointRow, ...]
     volumes: TankVolumes
     bodies: tuple[BodyView, ...]
+    courses: tuple[CourseView, ...]
     power: tuple[PowerRow, ...]
     cautions: CautionGroups
     defers: str
@@ -105,14 +108,15 @@ def _view(context: Context, tag: Tag) -> TankView:
     found = tuple(one for one in context.review.findings if about.intersection(one.tags))
     parts = (
         card(context, tag), levels(context, tag), trips(context, tag), controls(context, tag), setpoints(context, tag),
-        volumes(context, tag), _facts(context, tag),
+        volumes(context, tag), _facts(context, tag), courses_of(context, tag),
     )
     return TankView(
         tag=tag, service=tank.service,
         area=context.paths.link(tank.area, f"Area {tank.area} {plant.areas[tank.area].name}"),
         facts=parts[6], note=running(context, tank.note), card=parts[0], levels=parts[1], trips=parts[2],
         elsewhere=from_elsewhere(context, tag), controls=parts[3], setpoints=parts[4], volumes=parts[5],
-        bodies=bodies(context, tag), power=power_returns(context, tag), cautions=by_job(context, tag), defers=DEFERS,
+        bodies=bodies(context, tag), courses=parts[7],
+        power=power_returns(context, tag), cautions=by_job(context, tag), defers=DEFERS,
         findings=findings.shown(context, found), passed=sum(one.verdict == "pass" for one in found),
         inflows=tuple(_stream(context, one, is_in=True) for one in plant.inflows_of[tag]),
         outflows=tuple(_stream(context, one, is_in=False) for one in plant.outflows_of[tag]),

@@ -1,0 +1,179 @@
+"""Courses of events: on the page of their tank, and one page for each that the definitions ask for."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from generator.draw.trend import NARROW, WIDE, Trend, TrendLayout, fits, trend
+from generator.model.course import Course, CourseEvent
+from generator.model.page import Amount, Link, Page, Running, plain
+from generator.model.record import Absence, Record
+from generator.model.results import Level
+from generator.model.scalar import Tag
+from generator.pages import amounts
+from generator.pages.context import Context
+from generator.pages.doors import doors
+from generator.pages.paths import slug
+from generator.pages.prose import running
+
+SECTION = ("Scenarios",)
+_MARKS = {"alarm": "alarm", "interlock": "trip", "given": "changed", "level": "vessel", "flow": "", "end": ""}
+_STATES = {"closed": "vshut", "open": "vopen", "stopped": "stop", "running": "run", "off": "stop", "on": "run",
+           "sounding": "alarm", "modulating": "control"}
+
+
+@dataclass(frozen=True, slots=True)
+class EventRow:
+    """What happens at one moment: its number in the trend, each thing with its mark."""
+
+    number: int
+    after: Amount
+    level: Amount
+    kind: str
+    what: tuple[tuple[str, Running], ...]
+    tag: str
+    turned: str
+    seconds: str
+
+
+@dataclass(frozen=True, slots=True)
+class CourseView:
+    """One course of events."""
+
+    anchor: str
+    name: str
+    path: str
+    says: str
+    ends: Running
+    brief: Running
+    wide: Trend | None
+    narrow: Trend | None
+    rows: tuple[EventRow, ...]
+    assumptions: tuple[str, ...]
+    record: Link
+
+
+@dataclass(frozen=True, slots=True)
+class CoursePage:
+    """A page of its own for a course that the definitions ask for."""
+
+    tank: Link
+    course: CourseView
+    events: tuple[Running, ...]
+    source: Link
+    doors: Mapping[str, str]
+
+
+def path_of(key: str) -> str:
+    """Where a course that the definitions ask for stands."""
+    return f"scenarios/{slug(key)}.html"
+
+
+def pages(context: Context) -> Iterator[Page]:
+    """One page for each scenario of the definitions."""
+    for tank, courses in context.results.courses.items():
+        for course in courses:
+            scenario = context.plant.scenarios.get(Tag(course.key))
+            if course.is_automatic or scenario is None:
+                continue
+            view = of_course(context, course)
+            page = CoursePage(
+                context.paths.link(tank), view,
+                tuple((amounts.duration(event.at.si), " after the start: ", *running(context, event.what))
+                      for event in scenario.events),
+                context.paths.source(scenario.place), doors(context, view))
+            yield Page(path_of(course.key), f"{course.name}, {tank}", "course", page, SECTION, course.name,
+                       source=scenario.place)
+
+
+def of_tank(context: Context, tank: str) -> tuple[CourseView, ...]:
+    """Every course of a tank."""
+    return tuple(of_course(context, course) for course in context.results.courses.get(tank, ()))
+
+
+def of_course(context: Context, course: Course) -> CourseView:
+    """One course, ready to place."""
+    anchor = f"course-{slug(course.key.rpartition('/')[2])}"
+    path = "" if course.is_automatic else path_of(course.key)
+    record = Link("The working", context.paths.record(course.outcome.key))
+    if isinstance(course.outcome, Absence):
+        gone: Running = (f"It cannot be worked out: {course.outcome.why}.",)
+        return CourseView(anchor, course.name, path, course.says, gone, gone, None, None, (), (), record)
+    moments = tuple(_moments(course.events))
+    rows = tuple(_row(context, number, group) for number, group in enumerate(moments, 1))
+    times = [group[0].time for group in moments]
+    brief = _brief(context, course)
+    drawings = [_drawing(context, course, times, plain(brief), layout, name)
+                for layout, name in ((WIDE, "wide"), (NARROW, "narrow"))]
+    assert isinstance(course.outcome, Record)
+    ends: Running = (*brief, " Watched for ", amounts.outcome(course.outcome), f"; {course.ends_because}.")
+    return CourseView(anchor, course.name, path, course.says, ends, brief, drawings[0], drawings[1], rows,
+                      course.assumptions, record)
+
+
+def _brief(context: Context, course: Course) -> Running:
+    """The course in a sentence: how far the level goes, and what acts."""
+    high, low = max(course.points, key=lambda one: one[1]), min(course.points, key=lambda one: one[1])
+    words: list[Running] = [("Highest ", amounts.metres(high[1]), " after ", amounts.duration(high[0])),
+                            (", lowest ", amounts.metres(low[1]), " after ", amounts.duration(low[0]), ". ")]
+    acted = dict.fromkeys(event.tags[0] for event in course.events if event.kind == "interlock" and event.turned == "acts"
+                          and context.plant.interlocks[Tag(event.tags[0])].kind != "permissive")
+    links = [part for tag in acted for part in (context.paths.link(tag), " ")]
+    words.append(("Acts: ", *links[:-1], ".") if links else ("No interlock acts.",))
+    if any(event.turned == "overflows" for event in course.events):
+        words.append((" Liquid leaves by the overflow.",))
+    return tuple(part for one in words for part in one)
+
+
+def _moments(events: tuple[CourseEvent, ...]) -> Iterator[tuple[CourseEvent, ...]]:
+    """Events that happen at one time, together; what needs a row of its own (a trip) keeps its time."""
+    group: list[CourseEvent] = []
+    for event in events:
+        if group and abs(event.time - group[0].time) > 1e-6:
+            yield tuple(group)
+            group = []
+        group.append(event)
+    if group:
+        yield tuple(group)
+
+
+def _row(context: Context, number: int, group: tuple[CourseEvent, ...]) -> EventRow:
+    first = next((event for event in group if event.kind in ("interlock", "point", "element", "alarm")), group[0])
+    what = tuple((_mark(context, event), running(context, event.what)) for event in group)
+    return EventRow(number, amounts.duration(group[0].time), amounts.in_unit(group[0].level, "m", 3), first.kind, what,
+                    first.tags[0] if first.tags else "", first.turned, f"{group[0].time:.3f}")
+
+
+def _mark(context: Context, event: CourseEvent) -> str:
+    if event.kind == "element":
+        return _STATES.get(event.turned, "")
+    if event.kind == "point":
+        role = context.plant.switches[Tag(event.tags[0])].role
+        rises = context.plant.switches[Tag(event.tags[0])].acts == "rising"
+        return {"trip": "trip", "alarm": "high" if rises else "low", "permissive": "permissive",
+                "spill detection": "alert"}.get(role, "control")
+    if event.kind == "interlock":
+        return "permissive" if context.plant.interlocks[Tag(event.tags[0])].kind == "permissive" else "trip"
+    return _MARKS[event.kind]
+
+
+def _drawing(context: Context, course: Course, times: list[float], brief: str, layout: TrendLayout, name: str) -> Trend:
+    levels = _lines(context, course)
+    names = [(fits(_name(context, level, with_height=layout is WIDE), layout), context.paths.path(level.key) or "" if
+              level.key in context.plant.switches else "") for level in levels]
+    return trend(f"{slug(course.tank)}-{slug(course.key)}-{name}", f"Level of {course.tank}: {course.name}", brief,
+                 course.points, levels, names, times, layout)
+
+
+def _lines(context: Context, course: Course) -> list[Level]:
+    """The points and what the vessel fixes, two names of one height once."""
+    made: list[Level] = []
+    for level in context.results.tanks[course.tank].levels:
+        is_drawn = level.key in context.plant.switches or level.key in ("overflow", "bottom", "top")
+        if is_drawn and not (level.kind == "vessel" and made and abs(made[-1].height - level.height) < 1e-6):
+            made.append(level)
+    return made
+
+
+def _name(context: Context, level: Level, with_height: bool) -> str:
+    name = level.key if level.key in context.plant.switches or level.kind == "vessel" else level.name
+    return f"{name} {plain((amounts.metres(level.height),))}" if with_height else name
