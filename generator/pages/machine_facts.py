@@ -1,11 +1,9 @@
-"""What a pump, valve or other machine is, what it does without power, and the numbers of a pump."""
+"""What a pump, valve or other machine is, what it does without power."""
 
 from collections.abc import Iterator
 from typing import Any
 
 from generator.model.page import Running
-from generator.model.record import Outcome
-from generator.model.results import CyclingResult
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
@@ -121,40 +119,3 @@ def without_power(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
         back = ("it stays stopped until somebody starts it",)
     made.append(Fact("When power returns", back))
     return tuple(made)
-
-
-def numbers(context: Context, tag: Tag) -> tuple[Fact, ...]:
-    """What is worked out for a pump: levels it needs, time to air, starts in an hour."""
-    made: list[Fact] = []
-    pump = context.results.pumps.get(tag)
-    if pump is not None:
-        made += [
-            Fact("Depth it needs over its inlet", _shown(pump.submergence)),
-            Fact("Lowest level it may draw at", _shown(pump.lowest_level)),
-            Fact("From a failed stop to air at the inlet", _shown(pump.air_time, "minutes")),
-        ]
-        if pump.suction_head_level is not None:
-            made.append(Fact("Level that gives its suction head", _shown(pump.suction_head_level)))
-    for control in context.plant.controls_of_element[tag]:
-        cycling = context.results.cycling.get(control)
-        if cycling is not None:
-            made += _cycling(context, control, cycling)
-    return tuple(made)
-
-
-def _cycling(context: Context, control: Tag, one: CyclingResult) -> Iterator[Fact]:
-    yield Fact(
-        "Starts in an hour at most",
-        (*_shown(one.starts), " by ", context.paths.link(control), ", allowed ", *_shown(one.allowed)),
-    )
-    if one.starts_alternating is not None:
-        yield Fact("Starts of each pump when they take turns", _shown(one.starts_alternating))
-    yield Fact("Inflow that is worst for it", _shown(one.worst_inflow))
-    yield Fact("Shortest cycle", _shown(one.shortest_cycle, "minutes"))
-    yield Fact("Volume between start and stop", _shown(one.effective_volume))
-
-
-def _shown(outcome: Outcome, show: str = "") -> Running:
-    amount = amounts.outcome(outcome, show)
-    why = getattr(outcome, "why", "")
-    return (amount, f" ({why})") if why else (amount,)

@@ -14,10 +14,11 @@ from generator.pages.doors import doors
 from generator.pages.findings import FindingRow
 from generator.pages.interlocks import by_job
 from generator.pages.logic_words import STANDS
-from generator.pages.machine_facts import facts, numbers, without_power
+from generator.pages.machine_facts import facts, without_power
 from generator.pages.paths import slug
 from generator.pages.proofs import ProofRow, proofs
 from generator.pages.prose import running
+from generator.pages.pump_numbers import PumpNumbers, of_pump
 from generator.pages.story import Fact
 from generator.pages.tank_logic import ControlRow, TripRow
 
@@ -67,7 +68,7 @@ class MachineView:
     held_by: tuple[Link, ...]
     controls: tuple[ControlRow, ...]
     power: tuple[Fact, ...]
-    numbers: tuple[Fact, ...]
+    numbers: PumpNumbers | None
     diagram: Diagram | None
     matrix: tuple[Link, ...]
     tests: tuple[ProofRow, ...]
@@ -119,7 +120,7 @@ def _view(context: Context, noun: str, tag: Tag, columns: tuple[Link, ...]) -> M
         tuple(_cause(context, name, lock) for name, lock in locks if lock.kind == "permissive"),
         _controls(context, tag),
         without_power(context, noun, tag),
-        numbers(context, tag),
+        of_pump(context, tag),
     )
     return MachineView(
         tag=str(tag),

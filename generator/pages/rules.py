@@ -75,13 +75,14 @@ def pages(context: Context) -> Iterator[Page]:
 
 def _rule(context: Context, rule: Rule, verdicts: Counter[tuple[str, Verdict]]) -> RuleView:
     known = rule.published in context.knowledge.rules
-    link = Link(context.knowledge.rules[rule.published].title, f"{PATH}#{_anchor(rule.published)}") if known else None
+    link = Link(context.knowledge.rules[rule.published].title, f"{PATH}#{anchor(rule.published)}") if known else None
     paragraphs = tuple(" ".join(part.split()) for part in rule.text.split("\n\n") if part.strip())
     counts = tuple((verdict, number) for verdict in get_args(Verdict) if (number := verdicts[rule.number, verdict]))
     return RuleView(slug(f"rule-{rule.number}"), rule, paragraphs, link, counts)
 
 
-def _anchor(name: str) -> str:
+def anchor(name: str) -> str:
+    """Where a published rule stands on the page."""
     return slug(f"published-{name}")
 
 
@@ -93,7 +94,7 @@ def _published(context: Context, rule: PublishedRule) -> PublishedView:
     if rule.height is not None:
         limits.append(("Height", amounts.millimetres(rule.height)))
     return PublishedView(
-        _anchor(rule.name), rule, adopted is not None, bool(adopted and adopted.analogy),
+        anchor(rule.name), rule, adopted is not None, bool(adopted and adopted.analogy),
         running(context, adopted.where if adopted else None), running(context, adopted.because if adopted else None),
         tuple(limits), tuple((amounts.amount(power, "power"), amounts.duration(cycle)) for power, cycle in rule.cycles),
     )
