@@ -10,13 +10,15 @@ from generator.model.page import Link, Page, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts, diagrams, findings, logic_words, matrix_areas, story
 from generator.pages.budgets import BudgetView, budget
+from generator.pages.bypass_planner import attachment_path
 from generator.pages.context import Context
 from generator.pages.doors import doors
+from generator.pages.failures import FailureRow
 from generator.pages.findings import FindingRow
 from generator.pages.logic_words import Clause
 from generator.pages.proofs import ProofRow, proofs
 from generator.pages.prose import running
-from generator.pages.single_failures import failures
+from generator.pages.single_failures import Touching, failures, of_interlock, touching
 from generator.pages.story import Fact
 
 
@@ -44,6 +46,8 @@ class InterlockView:
     reset: tuple[Fact, ...]
     bypass: tuple[Fact, ...]
     failures: tuple[Fact, ...]
+    each_failure: tuple[FailureRow, ...]
+    attachment: Link | None
     diagram: Diagram
     words: tuple[tuple[Running, Clause], ...]
     budgets: tuple[BudgetView, ...]
@@ -62,12 +66,13 @@ class InterlockView:
 def pages(context: Context) -> Iterator[Page]:
     """One page an interlock."""
     rows = matrix_areas.rows_of(context)
+    touched = touching(context)
     for tag, lock in context.plant.interlocks.items():
         yield Page(
             context.paths.path(tag) or "",
             f"{tag} {lock.service}",
             "interlock",
-            _view(context, tag, rows.get(tag, ())),
+            _view(context, tag, rows.get(tag, ()), touched),
             ("Interlocks",),
             nav=str(tag),
             words=("".join(filter(str.isalnum, tag)), *map(str, lock.formerly)),
@@ -75,7 +80,7 @@ def pages(context: Context) -> Iterator[Page]:
         )
 
 
-def _view(context: Context, tag: Tag, rows: tuple[Link, ...]) -> InterlockView:
+def _view(context: Context, tag: Tag, rows: tuple[Link, ...], touched: Touching) -> InterlockView:
     plant = context.plant
     lock = plant.interlocks[tag]
     about = {str(tag)}
@@ -89,6 +94,7 @@ def _view(context: Context, tag: Tag, rows: tuple[Link, ...]) -> InterlockView:
         failures(context, tag),
         _words(context, tag),
         tuple(budget(context, one) for one in context.results.trips.get(tag, ())),
+        of_interlock(context, tag, touched),
     )
     return InterlockView(
         tag=str(tag),
@@ -101,6 +107,8 @@ def _view(context: Context, tag: Tag, rows: tuple[Link, ...]) -> InterlockView:
         reset=parts[2],
         bypass=parts[3],
         failures=parts[4],
+        each_failure=parts[7],
+        attachment=Link("Attachment to a permit", attachment_path(tag)) if lock.bypass else None,
         diagram=diagrams.of_interlock(context, tag),
         words=parts[5],
         budgets=parts[6],

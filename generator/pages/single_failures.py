@@ -1,12 +1,15 @@
-"""What an interlock does when one thing of it fails: a sensor, a wire, a supply, a final element."""
+"""What an interlock does when one thing of it fails: a sensor, a wire, a supply, a final element; in short, and each."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
+from generator.model.failure import FailureEffect
 from generator.model.interlock import Interlock
 from generator.model.page import Running
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
+from generator.pages.failures import FailureRow, focused, rows
 from generator.pages.logic_words import GOES, tags
 from generator.pages.matrix_grid import state_without_drive
 from generator.pages.story import Fact
@@ -23,6 +26,33 @@ def failures(context: Context, tag: str) -> tuple[Fact, ...]:
         *_wires(context, lock),
         *(fact for element in elements for fact in _element(context, lock, element)),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Touching:
+    """Failures by the interlock that they touch."""
+
+    by_lock: Mapping[str, tuple[FailureEffect, ...]]
+
+
+def touching(context: Context) -> Touching:
+    """Every failure under each interlock that it makes act, takes away or weakens."""
+    made: dict[str, list[FailureEffect]] = {}
+    for effects in context.results.failures.values():
+        for effect in effects:
+            for tag in dict.fromkeys((*effect.acts, *effect.lost, *effect.weakened)):
+                made.setdefault(tag, []).append(effect)
+    return Touching({tag: tuple(effects) for tag, effects in made.items()})
+
+
+def of_interlock(context: Context, tag: str, found: Touching) -> tuple[FailureRow, ...]:
+    """Failures that touch an interlock, cut down to it, to its alarms and to its hazard."""
+    lock = context.plant.interlocks[Tag(tag)]
+    hazards = {lock.hazard} if lock.hazard else set()
+    tanks = set(context.plant.tanks_of_interlock[tag])
+    functions = {tag, *context.plant.alarms_of[tag]}
+    return rows(context, (focused(effect, hazards.__contains__, functions.__contains__, tanks.__contains__)
+                          for effect in found.by_lock.get(tag, ())))
 
 
 def _stuck(context: Context, tag: str, lock: Interlock) -> Running:

@@ -7,7 +7,7 @@ from generator.model.caution import DEFERS, JOBS, Caution
 from generator.model.page import Amount, Link, Page, Running
 from generator.model.quantity import Flow
 from generator.model.scalar import Tag
-from generator.pages import amounts, findings
+from generator.pages import amounts, findings, tank_failures
 from generator.pages.bodies import BodyView, bodies
 from generator.pages.context import Context
 from generator.pages.courses import CourseView
@@ -155,6 +155,8 @@ def _facts(context: Context, tag: Tag) -> tuple[Running, ...]:
                   amounts.in_unit(tank.datum.elevation.si, "m", 3), f" on the {plant.plant.datum}"))
     if tank.formerly:
         facts.append((f"Formerly {', '.join(tank.formerly)}",))
+    if any(one in context.results.failures for one in (*plant.instruments_of[tag], *plant.pumps_of[tag])):
+        facts.append((Link("If one thing fails", tank_failures.path(tag)),))
     return tuple(facts)
 
 

@@ -1,4 +1,4 @@
-/* The filter of the list of tags: shows the rows that hold what is typed, hyphens or none. */
+/* The filter of a list (all tags, single failures): shows the rows that hold what is typed, hyphens or none. */
 (function () {
   "use strict";
   var form = document.querySelector("form.filter");
@@ -16,7 +16,7 @@
       shown += held;
     });
     sections.forEach(function (section) { section.hidden = !section.querySelector("tr[data-find]:not([hidden])"); });
-    count.textContent = wanted.length ? shown + (shown === 1 ? " tag" : " tags") : "";
+    count.textContent = wanted.length ? shown + " " + (form.dataset.word || "tag") + (shown === 1 ? "" : "s") : "";
   }
   form.hidden = false;
   form.addEventListener("submit", function (event) { event.preventDefault(); });

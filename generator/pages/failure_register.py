@@ -1,0 +1,99 @@
+"""The plant's register of single failures: one line each, found by tag; the details stand on the page of its tank."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from generator.model.failure import FailureEffect
+from generator.model.page import Link, Page, Running
+from generator.pages.context import Context
+from generator.pages.failures import anchor, row
+from generator.pages.paths import slug
+from generator.pages.tank_failures import path
+
+PATH = "registers/single-failures.html"
+MOST = 1500
+"""Most lines of one page; a larger plant has a page for each area."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One failure. `more` leads to its row with what still protects."""
+
+    anchor: str
+    device: Link
+    mode: str
+    mark: str
+    at_once: Running
+    lost: Running
+    sees: Running
+    more: Link | None
+    is_standing: bool
+    find: str
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Lines under a heading: an area, or what belongs to the whole plant."""
+
+    anchor: str
+    title: str
+    lines: tuple[Line, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FailureRegister:
+    """The register, or the share of one area. `elsewhere` are the pages of the other areas."""
+
+    title: str
+    total: int
+    silent: int
+    standing: int
+    parts: tuple[Part, ...]
+    elsewhere: tuple[Link, ...]
+
+
+def pages(context: Context) -> Iterator[Page]:
+    """The register; by area where it is long."""
+    by_area: dict[str, list[FailureEffect]] = {"": []}
+    for device, effects in context.results.failures.items():
+        is_shared = context.plant.noun_of.get(device) in ("supplies", "panels")
+        by_area.setdefault("" if is_shared else str(context.plant.area_of(device) or ""), []).extend(effects)
+    total = sum(map(len, by_area.values()))
+    known = [(area, many) for area, many in by_area.items() if many]
+    if total <= MOST:
+        yield _page(context, PATH, "Single failures", known, ())
+        return
+    links = tuple(Link(_title(context, area), _path(area)) for area, _ in known if area)
+    yield _page(context, PATH, "Single failures", [(area, many) for area, many in known if not area], links)
+    for area, many in known:
+        if area:
+            yield _page(context, _path(area), f"Single failures, {_title(context, area)}", [(area, many)],
+                        (Link("Whole plant", PATH),))
+
+
+def _path(area: str) -> str:
+    return f"registers/single-failures-{slug(area)}.html"
+
+
+def _title(context: Context, area: str) -> str:
+    return f"Area {area}  {context.plant.areas[area].name}" if area else "Whole plant"  # type: ignore[index]  # an area
+
+
+def _page(
+    context: Context, where: str, title: str, areas: Iterable[tuple[str, list[FailureEffect]]],
+    elsewhere: tuple[Link, ...],
+) -> Page:
+    parts = tuple(Part(slug(_title(context, area)), _title(context, area), tuple(_line(context, one) for one in effects))
+                  for area, effects in areas)
+    lines = [line for part in parts for line in part.lines]
+    view = FailureRegister(title, len(lines), sum(line.mark == "fail" for line in lines),
+                           sum(line.is_standing for line in lines), parts, elsewhere)
+    return Page(where, title, "single_failures", view, ("Registers",), words=("stuck", "wire", "welded", "supply lost"))
+
+
+def _line(context: Context, effect: FailureEffect) -> Line:
+    full = row(context, effect)
+    more = Link(f"{effect.tank}, {len(effect.exposures)} hazards" if len(effect.exposures) != 1 else
+                f"{effect.tank}, {effect.exposures[0].hazard}", f"{path(effect.tank)}#{anchor(effect)}") if effect.tank else None
+    return Line(full.anchor, full.device, full.mode, full.mark, full.at_once, full.lost, full.sees, more,
+                effect.is_standing, full.find)

@@ -1,0 +1,187 @@
+"""What one failure does, as a row ready to place: on the page of a tank, of an interlock, of a switch, in the register."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+
+from generator.model.failure import Exposure, FailureEffect, Layer
+from generator.model.page import Amount, Link, Part, Running
+from generator.model.record import Record
+from generator.model.scalar import Tag
+from generator.pages import amounts
+from generator.pages.context import Context
+from generator.pages.logic_words import sentence_list
+from generator.pages.paths import slug
+
+MOST = 12
+"""Most tags that one cell names; the rest is a number."""
+
+
+@dataclass(frozen=True, slots=True)
+class HazardRow:
+    """A hazard that the failure touches, what still stands against it, and the time to it."""
+
+    hazard: Link
+    is_demanded: bool
+    remains: Running
+    is_bare: bool
+    consequence: Amount
+
+
+@dataclass(frozen=True, slots=True)
+class FailureRow:
+    """One failure. `mark` says how it shows: "fail" where nobody is told, "high" where something acts, else "pass"."""
+
+    anchor: str
+    device: Link
+    mode: str
+    mark: str
+    at_once: Running
+    lost: Running
+    sees: Running
+    hazards: tuple[HazardRow, ...]
+    standing: str
+    note: str
+    find: str
+
+
+def rows(context: Context, effects: Iterable[FailureEffect]) -> tuple[FailureRow, ...]:
+    """Rows in the order given."""
+    return tuple(row(context, effect) for effect in effects)
+
+
+def focused(
+    effect: FailureEffect, hazards: Callable[[str], bool], functions: Callable[[str], bool],
+    tanks: Callable[[str], bool],
+) -> FailureEffect:
+    """The same failure as far as it concerns some hazards, functions and tanks."""
+    return replace(
+        effect, acts=tuple(filter(functions, effect.acts)), lost=tuple(filter(functions, effect.lost)),
+        weakened=tuple(filter(functions, effect.weakened)), alarms_lost=tuple(filter(functions, effect.alarms_lost)),
+        controls=tuple(one for one in effect.controls if functions(one[0])),
+        levels=tuple(one for one in effect.levels if tanks(one[0])),
+        exposures=tuple(one for one in effect.exposures if hazards(one.hazard)),
+    )
+
+
+def touches(effect: FailureEffect) -> bool:
+    """Whether a failure does anything to what it is focused on."""
+    return bool(effect.acts or effect.lost or effect.weakened or effect.alarms_lost or effect.controls
+                or effect.exposures)
+
+
+def row(context: Context, effect: FailureEffect) -> FailureRow:
+    """One failure as a row."""
+    hazards = tuple(hazard_row(context, one) for one in effect.exposures)
+    bare = any(one.is_bare for one in hazards)
+    mark = "fail" if effect.is_hidden or bare else "high" if effect.acts or effect.controls else "pass"
+    find = " ".join((effect.device, effect.mode, *effect.lost, *effect.acts, *effect.alarms_lost)).lower()
+    return FailureRow(
+        anchor(effect), context.paths.link(effect.device), effect.mode, mark, _at_once(context, effect),
+        _lost(context, effect), _sees(context, effect), hazards,
+        (effect.note or "a known defect") if effect.is_standing else "", "" if effect.is_standing else effect.note,
+        f"{find} {find.replace('-', '')}",
+    )
+
+
+def anchor(effect: FailureEffect) -> str:
+    """Where a failure stands on a page."""
+    return slug(f"{effect.device} {effect.mode}")
+
+
+def tags(context: Context, many: Iterable[str]) -> Running:
+    """Tags as links, the first of them; how many more there are."""
+    known = list(many)
+    shown: list[Running] = [(context.paths.link(tag),) for tag in known[:MOST]]
+    if len(known) > MOST:
+        shown.append((f"{len(known) - MOST} more",))
+    return sentence_list(shown)
+
+
+def _at_once(context: Context, effect: FailureEffect) -> Running:
+    """What happens without any demand: interlocks that act, controls that go wrong, levels that move."""
+    said: list[Running] = []
+    if effect.acts:
+        trips = [tag for tag in effect.acts if context.plant.interlocks[Tag(tag)].kind == "trip"]
+        others = [tag for tag in effect.acts if tag not in trips]
+        said += [(*tags(context, trips), " trips for nothing" if len(trips) == 1 else " trip for nothing")] if trips else []
+        said += [(*tags(context, others), " acts for nothing" if len(others) == 1 else " act for nothing")] if others else []
+    by_fate: dict[str, list[str]] = {}
+    for control, does in effect.controls:
+        by_fate.setdefault(does, []).append(control)
+    for does, controls in by_fate.items():
+        ends = {"runs on": " runs on", "does not run": " does not run", "either": " no longer follows the level"}[does]
+        said.append((*tags(context, controls), ends if len(controls) == 1 else ends.replace("runs", "run").replace(
+            "does", "do").replace("follows", "follow")))
+    ways: dict[str, list[str]] = {}
+    for tank, way in effect.levels:
+        ways.setdefault(tank, []).append(way)
+    either = [tank for tank, moves in ways.items() if len(moves) > 1]
+    for way in ("rises", "falls"):
+        tanks = [tank for tank, moves in ways.items() if moves == [way]]
+        if tanks:
+            said.append((*tags(context, tanks), f" {way}" if len(tanks) == 1 else f" {way[:-1]}"))
+    if either:
+        said.append((*tags(context, either), " may rise or fall"))
+    return _sentences(said) or ("nothing",)
+
+
+def _lost(context: Context, effect: FailureEffect) -> Running:
+    """What no longer protects."""
+    said: list[Running] = []
+    forcing = [tag for tag in effect.lost if context.plant.interlocks[Tag(tag)].kind != "permissive"]
+    permissives = [tag for tag in effect.lost if tag not in forcing]
+    if forcing:
+        said.append((*tags(context, forcing), " can no longer act"))
+    if permissives:
+        said.append((*tags(context, permissives), " permits no start"))
+    if effect.weakened:
+        said.append((*tags(context, effect.weakened), " reaches only a part of what it drives"))
+    if effect.alarms_lost:
+        said.append((*tags(context, effect.alarms_lost), " can no longer sound"))
+    return _sentences(said) or ("nothing",)
+
+
+def _sees(context: Context, effect: FailureEffect) -> Running:
+    """What the operator sees first."""
+    said: list[Running] = []
+    for tag in effect.sees[:3]:
+        said.append((context.paths.link(tag), f" “{context.plant.alarms[Tag(tag)].text}”"))
+    more = len(effect.sees) - 3
+    if more > 0:
+        said.append((f"{more} further alarm{'s' if more > 1 else ''}",))
+    parts: list[Part] = list(sentence_list(said, "then")) if said else []
+    if effect.shown:
+        parts.append(f"{'; ' if parts else ''}{effect.shown}")
+    if parts:
+        return tuple(parts)
+    return ("nothing: found at the next test",) if effect.is_hidden else ("no alarm",)
+
+
+def hazard_row(context: Context, exposure: Exposure) -> HazardRow:
+    """A hazard with what still stands against it."""
+    protecting = [layer for layer in exposure.remains if layer.protects]
+    weak = {layer.tag for layer in exposure.weakened}
+    said = [(*layer_words(context, layer), *((" (in part)",) if layer.tag in weak else ())) for layer in protecting]
+    return HazardRow(
+        context.paths.link(exposure.hazard), exposure.is_demanded, sentence_list(said) if said else ("nothing that acts",),
+        not protecting, amounts.outcome(exposure.consequence, "minutes") if exposure.consequence else Amount("not known"),
+    )
+
+
+def layer_words(context: Context, layer: Layer) -> Running:
+    """A layer with the minutes that it leaves, and what a person needs where that is more."""
+    if layer.minutes is None:
+        return (context.paths.link(layer.tag),)
+    left = amounts.outcome(layer.minutes, "minutes")
+    words: Running = (context.paths.link(layer.tag), " (", left, ")")
+    if layer.kind == "alarm" and isinstance(layer.minutes, Record) and isinstance(layer.needs, Record) \
+            and layer.needs.value > layer.minutes.value:
+        words = (*words[:-1], ", a person needs ", amounts.outcome(layer.needs, "minutes"), ")")
+    return words
+
+
+def _sentences(said: list[Running]) -> Running:
+    parts: list[Part] = []
+    for one in said:
+        parts += ["; " if parts else "", *one]
+    return tuple(part for part in parts if part != "")
