@@ -22,7 +22,7 @@ def switched_by(plant: Definitions, book: Book, tag: str, current: Outcome | Non
     for name, relay in plant.relays.items():
         if tag in {one for target in relay.drives for one in (target, *plant.members_of(target))}:
             starter = plant.pumps[Tag(tag)].panel
-            if relay.kind != "contactor" and relay.category is None and starter is not None:
+            if relay.kind != "contactor" and relay.category != FOR_MOTORS and starter is not None:
                 yield _through(book, tag, str(name), str(starter))
             else:
                 yield _judged(book, tag, str(name), relay.category, relay.rated_current, current, f"relays/{name}",

@@ -15,6 +15,8 @@ ROOT_OF_THREE = math.sqrt(3)
 PARTS = ("voltage", "efficiency", "power_factor", "phases")
 VOLTAGE_CLASS = 0.05
 """A table's column serves voltages so near to its own, as a share: 440 to 480 V stand under 460 V."""
+NEXT_SIZE = 1.7
+"""The next larger motor of a table is at most so many times as large; beyond, the table says nothing of the motor."""
 
 
 def full_load_current(power: float, voltage: float, efficiency: float, power_factor: float, phases: int) -> float:
@@ -110,7 +112,7 @@ def _row(rule: PublishedRule, motor: Motor) -> tuple[float, float, float, float]
     voltage = motor.voltage.si
     rows = [row for row in rule.currents
             if str(int(row[0])) == motor.phases and abs(voltage - row[1]) <= VOLTAGE_CLASS * row[1]
-            and row[2] * (1 + 1e-3) >= motor.power.si]
+            and motor.power.si <= row[2] * (1 + 1e-3) <= NEXT_SIZE * motor.power.si]
     nearest = min((abs(voltage - row[1]) for row in rows), default=0.0)
     return next((row for row in rows if abs(voltage - row[1]) == nearest), None)
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from itertools import groupby
 
-from generator.compute.book import Book, given
+from generator.compute.book import Book, absences, given, missing_of
 from generator.model.machine import Pump
 from generator.model.plant import Definitions
 from generator.model.record import Absence, Input, Outcome, Record
@@ -62,7 +62,7 @@ class _Line:
     def current(self, running: list[Tag], starting: list[Tag]) -> Outcome:
         """Current of the supply while some motors start and others run already."""
         key = f"#{self.supply}/restart-current/{starting[0]}"
-        name = f"current of {self.supply} while {' and '.join(starting)} start"
+        name = f"current of {self.supply} at the start of {' and '.join(starting)}"
         inputs = list(self.inputs(running, starting))
         gaps = [one for one in inputs if isinstance(one, Absence)]
         if gaps:
@@ -94,9 +94,9 @@ class _Line:
         key, name = f"#{self.supply}/restart-current", f"largest current of {self.supply} while machines restart"
         if not steps:
             return self.book.record(key, name, 0.0, "current", "I = 0", note="Nothing on it starts by itself.")
-        lacking = self.book.lacking(key, name, [step.current for step in steps])
-        if lacking is not None:
-            return lacking
+        gaps = absences(step.current for step in steps)
+        if gaps:
+            return self.book.absence(key, name, "the current of some motor is not recorded", missing_of(gaps))
         found = list(dict.fromkeys(step.current for step in steps))
         inputs = [one.as_input(f"I_{{{number}}}") for number, one in enumerate(found, 1) if isinstance(one, Record)]
         return self.book.record(key, name, max(one.value for one in inputs), "current",
