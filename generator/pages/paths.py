@@ -15,7 +15,7 @@ _ANCHORED = {
     "tests": "registers/tests.html", "references": "registers/references.html", "liquids": "registers/liquids.html",
     "streams": "registers/streams.html", "cases": "registers/streams.html", "controls": "registers/controls.html",
     "pump_groups": "registers/controls.html", "holds": "review/waivers-and-holds.html", "modes": "how-to-read.html",
-    "attendance": "registers/panels.html",
+    "attendance": "registers/panels.html", "technologies": "technologies/index.html",
 }
 
 

@@ -6,19 +6,21 @@ from dataclasses import dataclass
 from generator.model.caution import DEFERS
 from generator.model.page import Amount, Link, Page, Running
 from generator.model.scalar import Tag
-from generator.pages import amounts, findings, matrix_areas
+from generator.pages import amounts, failures, findings, matrix_areas
 from generator.pages.bodies import BodyView, body
 from generator.pages.context import Context
 from generator.pages.days import day
 from generator.pages.doors import doors
+from generator.pages.failures import FailureRow
 from generator.pages.findings import FindingRow
+from generator.pages.fitter import FitterSheet, sheet
 from generator.pages.proofs import ProofRow, proofs
 from generator.pages.prose import running
 from generator.pages.register import links
+from generator.pages.suited import CareView, SuitabilityView, care, path_of, suitability
 from generator.pages.switch_backup import BackupRow, backups
 from generator.pages.switch_contact import ContactView, contact
 from generator.pages.switch_effects import BypassView, EffectView, bypasses, effects
-from generator.pages.switch_lengths import LengthRow, lengths
 from generator.pages.tank_card import CardRow, row
 from generator.pages.tank_setpoints import SetpointRow
 from generator.pages.tank_setpoints import row as setpoint_row
@@ -34,6 +36,7 @@ class TechnologyView:
     needs: tuple[str, ...]
     defeated_by: tuple[str, ...]
     test: str
+    page: Link
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +58,11 @@ class SwitchView:
     contact: ContactView | None
     rate: Running
     backups: tuple[BackupRow, ...]
+    each_failure: tuple[FailureRow, ...]
     body: BodyView
-    lengths: tuple[LengthRow, ...]
+    fitter: FitterSheet | None
+    suited: SuitabilityView | None
+    care: CareView | None
     siblings: tuple[Link, ...]
     technology: TechnologyView | None
     bypasses: tuple[BypassView, ...]
@@ -97,7 +103,8 @@ def _view(context: Context, tag: Tag, lock_rows: Mapping[str, tuple[Link, ...]])
     found = tuple(one for one in context.review.findings if {str(tag), str(point.in_)}.intersection(one.tags))
     worst = context.results.tanks[tank].filling if point.acts == "rising" else context.results.tanks[tank].emptying
     shown = (setpoint, effects(context, tag, lock_rows), tuple(row(context, alarm) for alarm in _alarms(context, tag)),
-             backups(context, tag), lengths(context, tag), bypasses(context, tag),
+             backups(context, tag), sheet(context, tag), bypasses(context, tag),
+             _failures(context, tag),
              ("worst filling rate " if point.acts == "rising" else "worst emptying rate ", amounts.outcome(worst)))
     tested = [tag, *plant.alarms_of[tag], *plant.interlocks_of_cause[tag]]
     return SwitchView(
@@ -107,8 +114,10 @@ def _view(context: Context, tag: Tag, lock_rows: Mapping[str, tuple[Link, ...]])
         purpose=running(context, point.purpose or point.without_alarm), note=running(context, point.note),
         setpoint=setpoint,
         resets_at=amounts.metres(resets) if resets is not None else Amount(amounts.NOT_ASSESSED),
-        as_left=_as_left(context, tag), effects=shown[1], alarms=shown[2], contact=contact(context, tag), rate=shown[6],
-        backups=shown[3], body=body(context, point.in_), lengths=shown[4],
+        as_left=_as_left(context, tag), effects=shown[1], alarms=shown[2], contact=contact(context, tag), rate=shown[7],
+        backups=shown[3], each_failure=shown[6], body=body(context, point.in_), fitter=shown[4],
+        suited=suitability(context, point.in_),
+        care=care(context, point.in_),
         siblings=tuple(context.paths.link(other) for other in plant.points_of[point.in_] if other != tag),
         technology=_technology(context, tag), bypasses=shown[5], tests=proofs(context, tested),
         as_of=day(plant.plant.document.as_of), cautions=by_job(context, tag), defers=DEFERS,
@@ -117,6 +126,12 @@ def _view(context: Context, tag: Tag, lock_rows: Mapping[str, tuple[Link, ...]])
         calculations=Link(f"All calculations of {tank}", context.paths.calculations(tag)),
         source=context.paths.source(point.place), doors=doors(context, *shown),
     )
+
+
+def _failures(context: Context, tag: Tag) -> tuple[FailureRow, ...]:
+    """What its body and its wires do when they fail."""
+    known, body = context.results.failures, context.plant.switches[tag].in_
+    return failures.rows(context, (*known.get(body, ()), *known.get(tag, ())))
 
 
 def _alarms(context: Context, tag: Tag) -> tuple[Tag, ...]:
@@ -158,5 +173,6 @@ def _as_left(context: Context, tag: Tag) -> Running:
 
 def _technology(context: Context, tag: Tag) -> TechnologyView | None:
     known = context.knowledge.technologies.get(context.plant.instruments[context.plant.switches[tag].in_].technology)
-    return TechnologyView(known.name, known.principle, known.needs, known.defeated_by, known.test) if known else None
+    return TechnologyView(known.name, known.principle, known.needs, known.defeated_by, known.test,
+                          Link("more of it", path_of(known.name))) if known else None
 

@@ -65,11 +65,13 @@ def test_points_of_the_other_direction_do_not_protect() -> None:
     assert {row.point.text for row in _view(CONDENSATE, "LSH-211").backups} == {"LSHH-210"}
 
 
-def test_lengths_run_from_the_mounting_face_of_a_body_in_the_roof() -> None:
-    """By hand: face 2.10 m, points at 1.30, 0.65 and 0.45 m: 800, 1450 and 1650 mm down."""
-    rows = {row.point.text: row.down.number for row in _view(CONDENSATE, "LSH-211").lengths}
-    assert rows == {"LSH-211": "800", "LSL-211": "1450", "LSLL-211": "1650"}
-    assert _view(CONDENSATE, "LSHH-210").lengths == ()  # in the wall: nothing is cut
+def test_a_body_of_unknown_geometry_says_what_is_missing_instead_of_a_length() -> None:
+    sheet = _view(CONDENSATE, "LSH-211").fitter
+    assert sheet is not None
+    assert {row.cut.number for row in sheet.cuts} == {"cannot be assessed"}
+    assert sheet.sketch is None
+    side = _view(CONDENSATE, "LSHH-210").fitter
+    assert side is not None and side.cuts == ()  # in the wall: nothing is cut
 
 
 def test_a_test_is_judged_against_the_day_of_the_data() -> None:
