@@ -14,7 +14,7 @@ from generator.model.record import Record
 from generator.model.results import Vessel
 from generator.model.shape import Shape
 from generator.model.units import UNITS
-from tests.compute import small
+from tests.compute import published_pumps, small
 
 ROWS = yaml.safe_load((Path(__file__).parent / "published.yml").read_text(encoding="utf-8"))
 MARKS = ("found", "from memory", "common practice", "recomputed by another library")
@@ -80,6 +80,7 @@ WHAT: dict[str, Callable[..., float]] = {
     "lower range value": lambda **given: range_value(0, **given),
     "upper range value": lambda **given: range_value(1, **given),
     "swing": lambda length, up, down: reach.swing(si(length), si(up), si(down)),
+    **published_pumps.WHAT,
 }
 
 
@@ -92,7 +93,7 @@ def test_published_value(row: dict[str, Any]) -> None:
 
 
 def test_every_row_says_where_it_comes_from() -> None:
-    assert len(ROWS) >= 60
+    assert len(ROWS) >= 100
     assert {row["mark"] for row in ROWS} <= set(MARKS)
     assert all(row["source"] for row in ROWS)
     assert {row["what"] for row in ROWS} == set(WHAT)
