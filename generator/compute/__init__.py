@@ -11,6 +11,7 @@ from generator.compute import (
     cycling,
     explorer,
     failures,
+    headroom,
     level_budgets,
     levels,
     loads,
@@ -74,6 +75,7 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
         courses=scenarios.results(plant, made, points, wiring, book),
         explorers=explorer.results(plant, made, points, wiring),
         level_budgets=level_budgets.results(plant, made, points, budgets, book),
+        headrooms=headroom.results(plant, knowledge, made, points, budgets, times, book),
         transmitters=transmitters.results(plant, book),
         dependencies=dependencies(book.outcomes),
     )

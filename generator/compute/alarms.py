@@ -30,6 +30,16 @@ def results(
     return {str(tag): _Time(plant, tanks, setpoints, book, str(tag), alarm).made() for tag, alarm in alarms}
 
 
+def aims_at(
+    plant: Definitions, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult], book: Book, tag: str,
+) -> tuple[str, limits.Limit]:
+    """The point that acts next if nobody answers an alarm of a level, empty where none does; the level that is too late."""
+    one = _Time(plant, tanks, setpoints, book, tag, plant.alarms[Tag(tag)])
+    tank = str(plant.tank_of(one.alarm.from_))
+    _, point, hazard = one.follows(tank, one.direction)
+    return point, one.limit(tank, one.direction, hazard)
+
+
 @dataclass(frozen=True, slots=True)
 class _Time:
     """The working of one alarm."""

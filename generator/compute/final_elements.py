@@ -7,6 +7,7 @@ from generator.model.interlock import Interlock
 from generator.model.plant import Definitions
 from generator.model.quantity import Duration
 from generator.model.record import Outcome, Record
+from generator.model.results import TankResult
 from generator.model.scalar import Tag
 
 STOPS = ("stopped", "closed", "off")
@@ -27,13 +28,28 @@ def touches(plant: Definitions, element: str, tank: str) -> bool:
     return any(tank in (plant.streams[tag].from_, plant.streams[tag].into) for tag in plant.streams_of[element])
 
 
+def of_element(
+    plant: Definitions, book: Book, key: str, tank: TankResult, moves: str, state: str, rises: bool,
+) -> Iterator[tuple[str, Outcome]]:
+    """Stroke of what a control moves to a state, and for a rising level what then still runs into the tank."""
+    members = plant.members_of(moves) or (Tag(moves),)
+    driven = [(tag, state if tag in plant.pumps else "closed" if state in STOPS else "open") for tag in members
+              if tag in plant.pumps or tag in plant.valves]
+    yield from _slowest(plant, book, key, driven)
+    if rises and state in STOPS:
+        yield from _draining(plant, book, key, tank.tag, [tag for tag, _ in driven], tank.filling)
+
+
 def stroke(plant: Definitions, book: Book, key: str, tank: str, lock: Interlock) -> Iterator[tuple[str, Outcome]]:
     """Time of the slowest final element that moves liquid of the tank; of all, where none is known to do so.
 
     Equipment that is switched electrically (a heater, a horn) takes no time of its own.
     """
     driven = [(tag, state) for tag, state in elements(plant, lock) if tag in plant.pumps or tag in plant.valves]
-    moving = [(tag, state) for tag, state in driven if touches(plant, tag, tank)] or driven
+    yield from _slowest(plant, book, key, [(tag, state) for tag, state in driven if touches(plant, tag, tank)] or driven)
+
+
+def _slowest(plant: Definitions, book: Book, key: str, moving: list[tuple[Tag, str]]) -> Iterator[tuple[str, Outcome]]:
     times = [_element_time(plant, tag, state) for tag, state in moving]
     if not times:
         return
@@ -68,7 +84,12 @@ def drain_down(
 
     t = sum(V) / Q. The time stands for the volume, so that the travel counted with it is that of the volume.
     """
-    stopped = [tag for tag, state in elements(plant, lock) if state in STOPS]
+    yield from _draining(plant, book, key, tank, [tag for tag, state in elements(plant, lock) if state in STOPS], rate)
+
+
+def _draining(
+    plant: Definitions, book: Book, key: str, tank: str, stopped: list[Tag], rate: Outcome,
+) -> Iterator[tuple[str, Outcome]]:
     streams = dict.fromkeys(
         stream for element in stopped for stream in plant.streams_of[element]
         if plant.streams[stream].into == tank and not plant.streams[stream].by_overflow

@@ -1,0 +1,104 @@
+"""Headroom: at the flow or time that it names, what breaks first has nothing left; a little past it falls short."""
+
+from typing import Any
+
+import pytest
+
+from generator.model.margin import Headroom
+from generator.model.record import Absence, Record
+from generator.model.results import Results
+from tests.compute import small
+from tests.compute.test_level_budgets import alarm, one_trip, trip
+
+
+def room(results: Results, tag: str, what: str) -> Headroom:
+    return next(one for one in results.headrooms[tag] if one.what.startswith(what))
+
+
+def at(one: Headroom) -> float:
+    assert isinstance(one.at, Record), one
+    return one.at.value
+
+
+def rising(flow: str, **keys: Any) -> Results:
+    return small.worked(
+        streams={"in": small.stream("outside", "T-1", flow)},
+        switches={"X": small.switch("rising", {"before": "overflow", "time": "60 s"}, issued="3.0 m", **keys)})
+
+
+def test_largest_inflow_uses_up_the_slack_of_the_need() -> None:
+    found = room(rising("10 m3/h"), "X", "largest inflow")
+    assert at(found) * 60 == pytest.approx((3.5 - 3.015) * small.plant().tanks["T-1"].shape.diameter.si ** 2 * 3.14159265 / 4)  # type: ignore[index,union-attr]
+    assert found.breaks == "60 s before overflow, at the worst rate"
+    exact = rising(f"{at(found) * 3600:.9f} m3/h").setpoints["X"].needs[0]
+    assert exact.slack == pytest.approx(0.0, abs=1e-6)
+    over = rising(f"{at(found) * 3600 * 1.01:.9f} m3/h").setpoints["X"].needs[0]
+    assert over.slack is not None and over.slack < -1e-3
+
+
+def test_largest_outflow_of_a_falling_point() -> None:
+    def falling(flow: str) -> Results:
+        return small.worked(streams={"out": small.stream("T-1", "outside", flow)}, switches={
+            "X": small.switch("falling", {"before": "bottom", "time": "60 s"}, issued="1.0 m")})
+
+    found = room(falling("10 m3/h"), "X", "largest outflow")
+    assert falling(f"{at(found) * 3600:.9f} m3/h").setpoints["X"].needs[0].slack == pytest.approx(0.0, abs=1e-6)
+
+
+def test_common_error_of_one_body_cancels_in_headroom_as_in_the_need() -> None:
+    def pair(flow: str) -> Results:
+        return small.worked(streams={"in": small.stream("outside", "T-1", flow)}, switches={
+            "X": small.switch("rising", {"before": "Y", "time": "60 s"}, issued="2.5 m"),
+            "Y": small.switch("rising", issued="3.0 m", role="trip")})
+
+    found = room(pair("10 m3/h"), "X", "largest inflow")
+    assert pair(f"{at(found) * 3600:.9f} m3/h").setpoints["X"].needs[0].slack == pytest.approx(0.0, abs=1e-6)
+
+
+def test_outflow_counted_on_raises_the_largest_inflow() -> None:
+    streams = {"in": small.stream("outside", "T-1", "60 m3/h"),
+               "out": small.stream("T-1", "outside", "20 m3/h", flow={"lowest": "18 m3/h"})}
+    results = small.worked(streams=streams, cases={"c": {"name": "both", "streams": ["in", "out"]}}, switches={
+        "X": small.switch("rising", {"before": "overflow", "time": "120 s"}, issued="3.0 m")})
+    most, least = room(results, "X", "largest inflow"), room(results, "X", "smallest outflow")
+    net = at(most) - 18 / 3600
+    assert at(least) == pytest.approx(60 / 3600 - net)
+    assert isinstance(least.today, Record) and least.today.value == pytest.approx(18 / 3600)
+
+
+def test_a_point_that_holds_with_nothing_leaving_says_so() -> None:
+    found = room(rising("10 m3/h"), "X", "smallest outflow")
+    assert isinstance(found.at, Absence)
+    assert "no outflow is counted on" in found.at.why
+
+
+def test_slowest_final_element_uses_up_the_time_of_the_trip() -> None:
+    results = one_trip()
+    slowest = at(room(results, "X", "slowest final element"))
+    budget = results.trips["I"][0]
+    assert isinstance(budget.available, Record) and isinstance(budget.needed, Record)
+    assert budget.needed.value - 8 + slowest == pytest.approx(budget.available.value)
+    with_valve = one_trip(valves={"V": {"area": "A", "service": "Inlet", "kind": "on-off", "closing_time": f"{slowest:.9f} s"}})
+    needed = with_valve.trips["I"][0].needed
+    assert isinstance(needed, Record) and needed.value == pytest.approx(budget.available.value)
+
+
+def test_half_of_the_time_is_a_convention_that_breaks_earlier() -> None:
+    free = at(room(one_trip(), "X", "slowest final element"))
+    halved = one_trip(plant={"rules_in_force": {"half-of-available-time": {}}}, interlocks={"I": trip()})
+    found = room(halved, "X", "slowest final element")
+    budget = halved.trips["I"][0]
+    assert isinstance(budget.available, Record)
+    assert at(found) == pytest.approx(free - budget.available.value / 2)
+    assert "half-of-available-time" in found.breaks
+
+
+def test_longest_time_of_a_person_is_what_the_alarm_leaves() -> None:
+    person = {"notice": "30 s", "diagnose": "10 s", "go": "20 s", "act": "5 s", "effect": "0 s"}
+    results = small.worked(
+        streams={"in": small.stream("outside", "T-1", "36 m3/h")},
+        switches={"X": small.switch("rising", issued="3.0 m")},
+        alarms={"A-1": alarm("X", person)})
+    found = room(results, "X", "longest time of a person")
+    left = results.alarms["A-1"].to_limit
+    assert isinstance(left, Record) and at(found) == pytest.approx(left.value)
