@@ -14,6 +14,7 @@ from generator.pages.courses import CourseView
 from generator.pages.courses import of_tank as courses_of
 from generator.pages.days import day
 from generator.pages.doors import doors
+from generator.pages.explorers import ExplorerView, explorer
 from generator.pages.findings import FindingRow
 from generator.pages.proofs import ProofRow, proofs
 from generator.pages.prose import running
@@ -73,6 +74,7 @@ class TankView:
     volumes: TankVolumes
     bodies: tuple[BodyView, ...]
     courses: tuple[CourseView, ...]
+    explorer: ExplorerView | None
     power: tuple[PowerRow, ...]
     cautions: CautionGroups
     defers: str
@@ -115,7 +117,7 @@ def _view(context: Context, tag: Tag) -> TankView:
         area=context.paths.link(tank.area, f"Area {tank.area} {plant.areas[tank.area].name}"),
         facts=parts[6], note=running(context, tank.note), card=parts[0], levels=parts[1], trips=parts[2],
         elsewhere=from_elsewhere(context, tag), controls=parts[3], setpoints=parts[4], volumes=parts[5],
-        bodies=bodies(context, tag), courses=parts[7],
+        bodies=bodies(context, tag), courses=parts[7], explorer=explorer(context, tag),
         power=power_returns(context, tag), cautions=by_job(context, tag), defers=DEFERS,
         findings=findings.shown(context, found), passed=sum(one.verdict == "pass" for one in found),
         inflows=tuple(_stream(context, one, is_in=True) for one in plant.inflows_of[tag]),
