@@ -15,6 +15,7 @@ from generator.check import (
     instruments,
     interlocks,
     lengths,
+    loads,
     places,
     proof,
     pump_motors,
@@ -36,7 +37,7 @@ from generator.model.plant import Definitions
 from generator.model.results import Results
 
 MODULES: tuple[ModuleType, ...] = (
-    tanks, setpoints, trips, alarms, alarm_list, independence, contacts, failing, interlocks, effects, pumps, pump_motors,
+    tanks, setpoints, trips, alarms, alarm_list, independence, contacts, loads, failing, interlocks, effects, pumps, pump_motors,
     instruments, places, installation, lengths, proof, document, tags, waivers,
 )
 """Where the rules stand."""

@@ -1,13 +1,11 @@
-"""Contacts and what they switch: rules 4.1 to 4.10."""
+"""Contacts and what they switch: rules 4.1 to 4.3, 4.7 and 4.8."""
 
 from generator.check.conditions import HAS_CONTACT, OF_A_TRIP, STARTS_TO_PROTECT, STOPS_TO_PROTECT
-from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
+from generator.check.rule import Answer, Fail, Pass, When, rule
 from generator.check.subjects import OfRelay, Point
 from generator.model.scalar import Tag
 
 PRACTICE = "common practice, no source"
-CATEGORIES = "IEC 60947-5-1 (categories AC-12 to AC-15, DC-12, DC-13); IEC 60947-4-1 (AC-3)"
-FOR_COILS = {"ac": ("AC-14", "AC-15", "AC-3"), "dc": ("DC-13",)}
 
 
 @rule("4.1", "The contact is stated", scope="point", severity="by consequence", basis=PRACTICE,
@@ -62,84 +60,6 @@ def start_to_protect_is_supervised(point: Point, supervised: bool) -> Answer:
     if supervised or (point.switch.contact and point.switch.contact.at_the_point == "opens"):
         return Pass("a broken wire is seen or starts it")
     return Fail("a broken wire is not seen", "wire not supervised", "supervise the wire")
-
-
-def _relay(point: Point) -> object:
-    drives = point.switch.contact.drives if point.switch.contact else None
-    return point.context.plant.relays.get(drives) if drives else None
-
-
-DRIVES_A_COIL = When("it drives a relay or contactor", lambda point: _relay(point) is not None)
-
-
-@rule("4.4", "The contact carries its load", scope="point", severity="by consequence", basis=CATEGORIES,
-      conditions=(HAS_CONTACT, DRIVES_A_COIL),
-      needs=("switch.contact.voltage", "switch.contact.current", "switch.contact.category"))
-def contact_carries_its_load(point: Point, voltage: float, current: float, category: str) -> Answer:
-    """Compares voltage and current of the coil with what the contact is rated for, in a category for electromagnets.
-
-    A contact that breaks more than it is rated for welds, and then it neither opens nor trips.
-    Cure: a smaller relay, a suppressed coil, or a better contact.
-    """
-    plant = point.context.plant
-    tag = str(point.switch.contact.drives) if point.switch.contact else ""
-    relay = plant.relays[Tag(tag)]
-    gone = [key for key in ("coil_voltage", "coil_current", "coil_type") if getattr(relay, key) is None]
-    if gone or relay.coil_voltage is None or relay.coil_current is None or relay.coil_type is None:
-        return Missing(tuple(f"{tag}: {key}" for key in gone))
-    wrong = []
-    if relay.coil_current.si > current + 1e-12:
-        wrong.append(f"coil {relay.coil_current.written}, rated {current:g} A")
-    if relay.coil_voltage.si > voltage + 1e-9:
-        wrong.append(f"coil {relay.coil_voltage.written}, rated {voltage:g} V")
-    if category not in FOR_COILS[relay.coil_type]:
-        wrong.append(f"category {category} is not for {relay.coil_type} coils")
-    if wrong:
-        return Fail("; ".join(wrong), "; ".join(wrong), "use a smaller relay or a better contact", also=(str(tag),))
-    return Pass(f"{relay.coil_current.written} at {relay.coil_voltage.written}, rated {current:g} A in {category}")
-
-
-@rule("4.5", "The contact switches enough current to stay clean", scope="point", severity="warning", basis=PRACTICE,
-      conditions=(HAS_CONTACT, DRIVES_A_COIL, When(
-          "the contact states a least current",
-          lambda point: point.switch.contact is not None and point.switch.contact.smallest_current is not None)),
-      needs=("switch.contact.smallest_current",))
-def contact_stays_clean(point: Point, smallest: float) -> Answer:
-    """Compares the current of the load with the least that keeps the contact clean.
-
-    A silver contact made for amperes grows a film under milliamperes and then does not close.
-    Cure: a gold contact, or a larger relay.
-    """
-    tag = str(point.switch.contact.drives) if point.switch.contact else ""
-    relay = point.context.plant.relays[Tag(tag)]
-    if relay.coil_current is None:
-        return Missing((f"{tag}: coil_current",))
-    if relay.coil_current.si >= smallest:
-        return Pass(f"{relay.coil_current.written}")
-    return Fail(f"{relay.coil_current.written} of at least {smallest * 1000:g} mA",
-                f"{relay.coil_current.written} of {smallest * 1000:g} mA", "use a contact for small currents")
-
-
-@rule("4.6", "A relay stands between contact and motor", scope="point", severity="warning", basis=CATEGORIES,
-      conditions=(HAS_CONTACT, When("the contact names what it drives", lambda point: (
-          point.switch.contact is not None and point.switch.contact.drives is not None))))
-def relay_stands_between_contact_and_motor(point: Point) -> Answer:
-    """Asks that a level contact drives a relay, not the motor itself, unless it is rated for motors.
-
-    The inrush of a motor is six times its current; a small contact welds at the first start.
-    Cure: an interposing relay and a contactor.
-    """
-    contact = point.switch.contact
-    drives = contact.drives if contact else None
-    if contact is None or drives not in point.context.plant.pumps:
-        return Pass(f"it drives {drives}")
-    motor = point.context.plant.pumps[drives].motor
-    full = motor.full_load_current if motor else None
-    rated = contact.current if contact.category == "AC-3" else None
-    if rated is not None and full is not None and rated.si >= full.si:
-        return Pass(f"rated AC-3 {rated.written}, motor {full.written}")
-    return Fail(f"it drives the motor of {drives} directly", f"drives {drives}", "put a relay and a contactor between",
-                at=contact.place_of("drives"), also=(str(drives),))
 
 
 @rule("4.7", "The coil has its suppression", scope="relay", severity="warning", basis=PRACTICE,

@@ -1,23 +1,26 @@
-"""Contacts in plain sentences: running, acted, wire broken, supply lost; and whether they fail to the safe side.
+"""Contacts in plain sentences: running, acted, wire broken or shorted, supply lost; and the side to which they fail.
 
 A contact that opens when its point acts is closed while the plant runs, so that a broken wire or a dead loop looks as
-if the point had acted. One that closes is open while the plant runs, and the same faults stay hidden unless the line
-is supervised. What counts is the state that the function asks for: a permissive is held back by its absence, and a
-function that must start something needs power however its contact stands.
+if the point had acted; a short between its cores hides it. One that closes is open while the plant runs, and there it is
+the break that stays hidden unless the line is supervised. What counts is the state that the function asks for: a
+permissive is held back by its absence, a function that must start something needs power however its contact stands, and
+where the hazard asks for an outflow that runs, stopping a pump is not the safe side.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from generator.compute import set_points, two_wire
 from generator.compute.book import Book
 from generator.compute.duties import Duty, duties
+from generator.compute.safe_states import stops_what_must_run
+from generator.compute.set_points import sentence
 from generator.model.instrument import Contact, Instrument, Switch
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
 from generator.model.results import ContactResult, SetpointResult, TankResult
 from generator.model.scalar import Tag
 
-IN_BAND, OUT_OF_BAND = "signal in its band", "signal out of its band"
 NEEDS_NO_POWER = frozenset({"cable float", "tilt float", "side lever float", "top lever float", "guide tube float",
                             "displacer", "site gauge"})
 """Technologies that move their contact by the liquid alone; every other one senses only with a supply."""
@@ -26,18 +29,19 @@ OPPOSITE = {"open": "closed", "closed": "open"}
 
 def results(
     plant: Definitions, _knowledge: Knowledge, _tanks: Mapping[str, TankResult],
-    _setpoints: Mapping[str, SetpointResult], _book: Book,
+    _setpoints: Mapping[str, SetpointResult], book: Book,
 ) -> Mapping[str, ContactResult]:
     """The contact of every switch."""
-    return {str(tag): _result(plant, str(tag), point) for tag, point in plant.switches.items()}
+    return {str(tag): _result(plant, str(tag), point, book) for tag, point in plant.switches.items()}
 
 
-def _result(plant: Definitions, tag: str, point: Switch) -> ContactResult:
+def _result(plant: Definitions, tag: str, point: Switch, book: Book) -> ContactResult:
     body = plant.instruments[point.in_]
     rests = duties(plant, tag)
     if point.contact is None:
-        return _set_point(plant, tag, point, body, rests)
-    return _Contact(plant, tag, point, point.contact, body, rests).made()
+        return set_points.result(plant, tag, point, body, rests)
+    made = _Contact(plant, tag, point, point.contact, body, rests).made()
+    return replace(made, currents=two_wire.currents(book, tag)) if body.signal == "two-wire sensor" else made
 
 
 def needs_power(body: Instrument) -> bool | None:
@@ -45,6 +49,13 @@ def needs_power(body: Instrument) -> bool | None:
     if body.powered is not None or body.technology == "other":
         return body.powered
     return body.technology not in NEEDS_NO_POWER
+
+
+def is_supervised(body: Instrument) -> bool:
+    """Whether a broken or shorted wire is told: as recorded, else where a two-wire sensor shows both by its current."""
+    if body.wiring is not None and body.wiring.supervised is not None:
+        return body.wiring.supervised
+    return body.signal == "two-wire sensor"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +73,7 @@ class _Contact:
         """The contact with its sentences and its verdict."""
         is_safe, why = self.verdict()
         return ContactResult(self.tag, self.running, self.acted, "open", self.supply_lost, tuple(self.sentences()),
-                             is_safe, why)
+                             is_safe, why, "closed")
 
     # ---- states --------------------------------------------------------------------------------------------------
 
@@ -79,8 +90,7 @@ class _Contact:
     @property
     def is_supervised(self) -> bool:
         """Whether a broken or shorted wire is detected."""
-        wiring = self.body.wiring
-        return self.body.signal == "two-wire sensor" or (wiring is not None and wiring.supervised is True)
+        return is_supervised(self.body)
 
     @property
     def supply(self) -> str:
@@ -123,6 +133,8 @@ class _Contact:
         yield f"Liquid has {reached} to the point", self.acted, self.follows(acts=True)
         shown = "The line is supervised, so the break is shown. "
         yield "Wire broken or terminal loose", "open", self.seen_as("open", shown)
+        yield "Cores shorted together", "closed", self.seen_as(
+            "closed", "The line is supervised, so the short is shown. ", is_line=True)
         name = f"Supply {self.supply} lost" if self.supply else "Supply lost"
         state = self.supply_lost
         if not state:
@@ -134,12 +146,12 @@ class _Contact:
     def follows(self, acts: bool) -> str:
         """What rests on the contact in a state, in words."""
         words = [duty.words for duty in self.duties if duty.on_act == acts]
-        return (_sentence(words) if words else "Nothing follows.") + (
+        return (sentence(words) if words else "Nothing follows.") + (
             " The contact keeps this state until the float passes back." if self.contact.keeps_state and acts else "")
 
-    def seen_as(self, state: str, supervised: str) -> str:
-        """What a fault looks like to the logic, in words."""
-        start = supervised if self.is_supervised and state == "open" else ""
+    def seen_as(self, state: str, supervised: str, *, is_line: bool = False) -> str:
+        """What a fault looks like to the logic, in words. `is_line` for one of the line whatever its state."""
+        start = supervised if self.is_supervised and (is_line or state == "open") else ""
         if state == self.acted:
             return f"{start}Looks as if the liquid had reached the point. {self.follows(acts=True)}"
         hidden = "" if start else " Nobody is told, and the point cannot act."
@@ -161,6 +173,8 @@ class _Contact:
         if not judged:
             return None, "No protective function and no alarm rests on it, so there is no safe side to judge."
         why = " ".join(dict.fromkeys(why for _, why in judged))
+        if self.running == "closed" and not self.is_supervised:
+            why += " A short between its cores would stay hidden; only a supervised line shows one."
         if any(safe is False for safe, _ in judged):
             return False, why
         return (None if any(safe is None for safe, _ in judged) else True), why
@@ -171,6 +185,9 @@ class _Contact:
             return None, ""
         if duty.kind == "starts to protect":
             return self.verdict_of_start(duty)
+        against = stops_what_must_run(self.plant, duty)
+        if against:
+            return False, against
         demand = self.acted if duty.on_act else self.running
         gaps = self.gaps(demand)
         if not gaps:
@@ -206,37 +223,3 @@ class _Contact:
         wanting = [words for words, there in (("its line is not known to be supervised", self.is_supervised),
                                               ("nothing tells of a lost supply", bool(self.shown_by()))) if not there]
         return False, f"{start} A fault can stay hidden: {' and '.join(wanting)}."
-
-
-def _set_point(
-    plant: Definitions, tag: str, point: Switch, body: Instrument, rests: tuple[Duty, ...],
-) -> ContactResult:
-    """A set point on a transmitter: a fault shows as a signal out of its band, and the interlocks say what then."""
-    locks = {duty.tag: plant.interlocks[Tag(duty.tag)] for duty in rests if duty.tag in plant.interlocks}
-    answers = {name: lock.bad_signal for name, lock in locks.items()}
-    said = {"trips": "trips", "holds": "holds its last state", "ignored": "ignores it", None: "has no answer recorded"}
-    fault = " ".join(f"{name} {said[answer]}." for name, answer in answers.items()) or "No interlock rests on it."
-    acted = _sentence([duty.words for duty in rests if duty.on_act]) if rests else "Nothing follows."
-    reached = "risen" if point.acts == "rising" else "fallen"
-    sentences = (
-        ("Plant running, liquid away from the set point", IN_BAND, "Nothing follows."),
-        (f"Liquid has {reached} to the set point", IN_BAND, acted),
-        ("Wire broken", OUT_OF_BAND, f"Seen as a failed signal. {fault}"),
-        ("Supply lost", OUT_OF_BAND, f"Seen as a failed signal. {fault}"),
-    )
-    if body.signal == "contact":
-        return ContactResult(tag, "", "", "", "", (), None, "Neither a contact nor a transmitter's signal is recorded.")
-    if not answers:
-        alarms = [duty.tag for duty in rests if duty.kind == "alarm"]
-        why = (f"Only {', '.join(alarms)} rests on it; what a failed signal does to an alarm is not recorded." if alarms
-               else "No interlock and no alarm rests on it, so there is no safe side to judge.")
-        return ContactResult(tag, IN_BAND, IN_BAND, OUT_OF_BAND, OUT_OF_BAND, sentences, None, why)
-    open_answers = [name for name, answer in answers.items() if answer is None]
-    is_safe = None if open_answers else all(answer == "trips" for answer in answers.values())
-    return ContactResult(tag, IN_BAND, IN_BAND, OUT_OF_BAND, OUT_OF_BAND, sentences, is_safe,
-                         f"On a failed signal: {fault}")
-
-
-def _sentence(words: list[str]) -> str:
-    text = "; ".join(words)
-    return f"{text[:1].upper()}{text[1:]}."

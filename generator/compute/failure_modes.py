@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from generator.compute.contacts import is_supervised
 from generator.compute.damage import Damage
 from generator.compute.layers import Layers
 from generator.model.instrument import Instrument
@@ -72,7 +73,7 @@ def _wires(plant: Definitions) -> Iterator[Mode]:
         if switch.contact is None:
             continue
         opens = switch.contact.at_the_point == "opens"
-        supervised = body.signal == "two-wire sensor" or (body.wiring is not None and body.wiring.supervised is True)
+        supervised = is_supervised(body)
         for words, acted in (("wire open", opens), ("wire short", not opens)):
             # A supervised line still carries its contact's state; what it adds is that somebody is told.
             yield Mode(str(tag), words, str(body.tank), Damage({str(tag): acted}),

@@ -19,10 +19,11 @@ def run(acts: str, at_the_point: str, interlock: dict[str, Any] | None, *, super
         supplies: dict[str, Any] = UPS, body: dict[str, Any] | None = None, contact: dict[str, Any] | None = None,
         alarms: dict[str, Any] | None = None, **nouns: Any) -> ContactResult:
     wiring = {"panel": "LP-1", "supply": "UPS-1", "supervised": supervised}
+    body = {"wiring": wiring, **(body or {})}
     results = small.worked(
         panels={"LP-1": {"area": "A", "where": "gallery"}}, supplies=supplies,
         signals={"UA-9": {"area": "A", "service": "supply lost", "kind": "supply lost"}},
-        instruments={"LX-1": small.body(wiring=wiring, **(body or {}))},
+        instruments={"LX-1": small.body(**body)},
         switches={"LS-1": small.switch(acts, issued="2 m", role="trip",
                                        contact={"at_the_point": at_the_point, **(contact or {})})},
         pumps={"P-1": small.pump()},
@@ -46,10 +47,15 @@ def test_truth_table_of_trips(acts: str, at_the_point: str, then: dict[str, str]
     made = run(acts, at_the_point, lock(then))
     assert (made.running, made.acted, made.wire_broken, made.supply_lost) == (running, acted, "open", "open")
     assert made.is_fail_safe is safe
-    assert len(made.sentences) == 4
-    for _, _, follows in made.sentences[2:]:
-        assert ("I-1 acts" in follows) is faults_act
-        assert ("Nobody is told" in follows) is not faults_act
+    said = {situation: (state, follows) for situation, state, follows in made.sentences}
+    for situation in ("Wire broken or terminal loose", "Supply UPS-1 lost"):
+        assert ("I-1 acts" in said[situation][1]) is faults_act
+        assert ("Nobody is told" in said[situation][1]) is not faults_act
+    # a short is the other way round: it hides what opens to act
+    state, follows = said["Cores shorted together"]
+    assert state == made.wire_shorted == "closed"
+    assert ("I-1 acts" in follows) is not faults_act
+    assert ("short between its cores" in made.why) is faults_act
 
 
 def test_start_of_a_drain_pump_is_judged_by_supervision_and_supply_not_by_its_contact() -> None:
@@ -126,11 +132,30 @@ def test_a_set_point_on_a_transmitter_is_judged_by_its_answer_to_a_bad_signal(
         valves={"XV-1": {"area": "A", "service": "inlet", "kind": "on-off"}}, interlocks={"I-1": lock(CLOSE, **keys)})
     made = results.contacts["LS-1"]
     assert made.is_fail_safe is safe
-    assert made.wire_broken == "signal out of its band" and len(made.sentences) == 4
+    assert made.wire_broken == "signal out of its band" and len(made.sentences) == 5
 
 
 def test_a_device_of_a_technology_of_its_own_says_itself_whether_it_needs_power() -> None:
     unknown = run("rising", "opens", lock(CLOSE), body={"technology": "other"})
     assert unknown.supply_lost == "" and unknown.is_fail_safe is None
-    assert "needs power" in unknown.sentences[3][2]
+    assert "needs power" in unknown.sentences[4][2]
     assert run("rising", "opens", lock(CLOSE), body={"technology": "other", "powered": "no"}).is_fail_safe is True
+
+
+@pytest.mark.parametrize(("written", "told"), [("yes", True), ("no", False), (None, True)])
+def test_what_is_written_of_supervision_wins_over_what_a_two_wire_sensor_could_show(written: str | None, told: bool) -> None:
+    wiring = {"panel": "LP-1", "supply": "UPS-1"} | ({} if written is None else {"supervised": written})
+    made = run("rising", "opens", lock(CLOSE), body={"signal": "two-wire sensor", "wiring": wiring})
+    assert ("shown" in made.sentences[3][2]) is told
+    assert len(made.currents) == 5
+
+
+@pytest.mark.parametrize(("state", "then", "safe"), [
+    # stopping a pump is not always safe (common practice, no source): a wet well floods when its drain pump stands
+    ("outflow running", STOP, False), ("drain pumps running and inflow stopped", STOP, False),
+    ("inflow stopped", STOP, True), ("outflow running", {"XV-1": "closed"}, True)])
+def test_stopping_is_judged_against_the_safe_state_of_the_hazard(state: str, then: dict[str, str], safe: bool) -> None:
+    hazard = {"H-1": {"what": "flood", "harms": "people", "begins_at": "T-1 overflow", "safe_state": state}}
+    made = run("rising", "opens", lock(then, hazard="H-1"), hazards=hazard)
+    assert made.is_fail_safe is safe
+    assert ("opposite" in made.why) is not safe

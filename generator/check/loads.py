@@ -1,0 +1,150 @@
+"""What contacts and relays switch: rules 4.4 to 4.6, 4.9, 4.10 and 4.18."""
+
+from generator.check.conditions import HAS_CONTACT
+from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
+from generator.check.subjects import OfRelay, Point
+from generator.check.words import listed
+from generator.model.load import Switching
+from generator.model.quantity import written
+from generator.model.record import Record
+
+PRACTICE = "common practice, no source"
+CATEGORIES = "IEC 60947-5-1 (categories AC-12 to AC-15, DC-12, DC-13); IEC 60947-4-1 (AC-3)"
+
+
+def _switching(point: Point) -> Switching | None:
+    """What the contact of a point switches, motors and what does not apply left out."""
+    found = point.context.results.loads.switching.get(point.tag, ())
+    return next((one for one in found if one.verdict != "does not apply"), None)
+
+
+def _is_motor(point: Point) -> bool:
+    contact = point.switch.contact
+    return contact is not None and contact.drives in point.context.plant.pumps
+
+
+DRIVES_A_LOAD = When("it drives a relay, a solenoid, an input or another load",
+                     lambda point: _switching(point) is not None and not _is_motor(point))
+
+
+@rule("4.4", "The contact carries its load", scope="point", severity="by consequence", basis=CATEGORIES,
+      conditions=(HAS_CONTACT, DRIVES_A_LOAD))
+def contact_carries_its_load(point: Point) -> Answer:
+    """Compares voltage, current and inrush of what it switches with what the contact is rated for in its category.
+
+    A contact that breaks more than it is rated for welds, and then it neither opens nor trips.
+    Cure: a smaller relay, a suppressed coil, or a better contact.
+    """
+    made = _switching(point)
+    assert made is not None
+    return _answer(made, "use a smaller relay or a better contact")
+
+
+def _answer(made: Switching, cure: str) -> Answer:
+    if made.verdict == "fail":
+        return Fail(made.why, made.evidence, cure, also=(made.drives,))
+    if made.missing:
+        return Missing(made.missing)
+    return Pass(made.why)
+
+
+@rule("4.5", "The contact switches enough current to stay clean", scope="point", severity="warning", basis=PRACTICE,
+      conditions=(HAS_CONTACT, DRIVES_A_LOAD, When(
+          "the contact states a least current",
+          lambda point: point.switch.contact is not None and point.switch.contact.smallest_current is not None)),
+      needs=("switch.contact.smallest_current",))
+def contact_stays_clean(point: Point, smallest: float) -> Answer:
+    """Compares the current of the load with the least that keeps the contact clean.
+
+    A silver contact made for amperes grows a film under milliamperes and then does not close.
+    Cure: a gold contact, or a larger relay.
+    """
+    made = _switching(point)
+    assert made is not None
+    if not isinstance(made.clean, Record):
+        return Missing(made.clean.missing if made.clean is not None else ())
+    load = written(made.clean.value + smallest, "mA")
+    if made.clean.value >= -1e-12:
+        return Pass(f"{load:g} mA")
+    return Fail(f"{load:g} mA of at least {smallest * 1000:g} mA", f"{load:g} mA of {smallest * 1000:g} mA",
+                "use a contact for small currents")
+
+
+@rule("4.6", "A relay stands between contact and motor", scope="point", severity="warning", basis=CATEGORIES,
+      conditions=(HAS_CONTACT, When("the contact names what it drives", lambda point: (
+          point.switch.contact is not None and point.switch.contact.drives is not None))))
+def relay_stands_between_contact_and_motor(point: Point) -> Answer:
+    """Asks that a level contact drives a relay, not the motor itself, unless it is rated for motors.
+
+    The inrush of a motor is six times its current; a small contact welds at the first start.
+    Cure: an interposing relay and a contactor.
+    """
+    contact = point.switch.contact
+    if contact is None or not _is_motor(point):
+        return Pass(f"it drives {contact.drives if contact else None}")
+    made = point.context.results.loads.switching[point.tag][0]
+    if made.verdict == "pass":
+        return Pass(made.why)
+    return Fail(f"it drives the motor of {made.drives} directly: {made.why}", f"drives {made.drives}",
+                "put a relay and a contactor between", at=contact.place_of("drives"), also=(made.drives,))
+
+
+@rule("4.9", "A two-wire sensor's line is watched", scope="point", severity="warning",
+      basis="IEC 60947-5-6 (from memory)", conditions=(
+          When("the body is a two-wire sensor", lambda point: point.instrument.signal == "two-wire sensor"),),
+      needs=("instrument.wiring.supervised",))
+def two_wire_line_is_watched(point: Point, supervised: bool) -> Answer:
+    """Asks whether anything looks at the currents by which a two-wire sensor shows a broken or shorted line.
+
+    The sensor shows both by itself, but only an amplifier that tells them makes the line a watched one. Where the
+    definitions say no, the line counts as not watched. Cure: an amplifier with line monitoring, or correct the entry.
+    """
+    if supervised:
+        return Pass("breaks and shorts are told")
+    wiring = point.instrument.wiring
+    return Fail("the definitions say that nothing tells of a break or a short", "line not watched",
+                "use an amplifier that tells of line faults, or correct `supervised`",
+                at=wiring.place_of("supervised") if wiring else None)
+
+
+@rule("4.10", "A relay's contacts carry their loads", scope="relay", severity="warning", basis=CATEGORIES,
+      conditions=(When("it switches a solenoid or another load", lambda subject: any(
+          _is_judged(subject, one) for one in subject.context.results.loads.switching.get(subject.tag, ()))),))
+def relay_carries_its_loads(subject: OfRelay) -> Answer:
+    """Compares what a relay switches with the category, voltage and current of its own contacts, and counts them.
+
+    A relay multiplies one level contact: each thing that it serves wants a contact of its own.
+    What it does to a motor is judged with the pump. Cure: another relay for what is too large or too many.
+    """
+    made = [one for one in subject.context.results.loads.switching[subject.tag] if _is_judged(subject, one)]
+    bad = [one for one in made if one.verdict == "fail"]
+    if bad:
+        return Fail("; ".join(f"{one.drives}: {one.why}" for one in bad), "; ".join(one.evidence for one in bad),
+                    "use a better relay", also=tuple(one.drives for one in bad))
+    count = subject.context.results.loads.multiplied[subject.tag]
+    if count.enough is False:
+        return Fail(f"{len(count.uses)} contacts are needed, it has {count.contacts}",
+                    f"{len(count.uses)} of {count.contacts} contacts", "add a relay that multiplies the contact")
+    gone = tuple(dict.fromkeys(field for one in made for field in one.missing))
+    if gone:
+        return Missing(gone)
+    return Pass("; ".join(f"{one.drives}: {one.why}" for one in made))
+
+
+def _is_judged(subject: OfRelay, made: Switching) -> bool:
+    return made.verdict != "does not apply" and made.drives not in subject.context.plant.pumps
+
+
+@rule("4.18", "One contact serves one place", scope="point", severity="warning", basis=PRACTICE, conditions=(
+    HAS_CONTACT, When("it is said what carries its functions", lambda point: bool(
+        point.context.plant.interlocks_of_cause[point.tag] or point.context.plant.controls_of_point[point.tag]))))
+def contact_serves_one_place(point: Point) -> Answer:
+    """Asks for a relay that multiplies the contact where two places need it, as hard-wired relays and a controller.
+
+    Two circuits on one contact feed each other. Cure: an interposing relay with a contact for each place.
+    """
+    places = point.context.results.loads.several.get(point.tag)
+    if not places:
+        return Pass("one place, or a relay multiplies it")
+    return Fail(f"{listed(places)} need it, and no relay multiplies it", f"{listed(places)} on one contact",
+                "put a relay with a contact for each between")
