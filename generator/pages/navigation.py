@@ -13,8 +13,8 @@ _GROUPS = {
     "valves": "Pumps and valves", "equipment": "Pumps and valves",
 }
 WHOLE_PLANT = "Whole plant"
-AFTER_AREAS = ("Cause and effect", "Registers", "Review", "Calculations", "Technologies", "Changes", "How to read",
-               "Writing definitions", "Definitions")
+AFTER_AREAS = ("Cause and effect", "Narrative", "Maps", "Scenarios", "Registers", "Review", "Calculations",
+               "Technologies", "Changes", "How to read", "Writing definitions", "Definitions")
 
 
 def area_section(context: Context, area: str | None) -> tuple[str, ...]:

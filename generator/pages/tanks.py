@@ -3,12 +3,13 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from generator.model.caution import DEFERS, JOBS, Caution
+from generator.model.caution import DEFERS
 from generator.model.page import Amount, Link, Page, Running
 from generator.model.quantity import Flow
 from generator.model.scalar import Tag
 from generator.pages import amounts, findings, tank_failures
 from generator.pages.bodies import BodyView, bodies
+from generator.pages.cautions import CautionGroups, of_tank
 from generator.pages.context import Context
 from generator.pages.courses import CourseView
 from generator.pages.courses import of_tank as courses_of
@@ -16,6 +17,8 @@ from generator.pages.days import day
 from generator.pages.doors import doors
 from generator.pages.explorers import ExplorerView, explorer
 from generator.pages.findings import FindingRow
+from generator.pages.narrative import Narrative
+from generator.pages.narrative import of_tank as narrative_of
 from generator.pages.proofs import ProofRow, proofs
 from generator.pages.prose import running
 from generator.pages.register import links
@@ -25,7 +28,6 @@ from generator.pages.tank_logic import ControlRow, PowerRow, TripRow, controls, 
 from generator.pages.tank_setpoints import SetpointRow, setpoints
 from generator.pages.tank_volumes import TankVolumes, volumes
 
-CautionGroups = tuple[tuple[str, tuple[Caution, ...]], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +77,7 @@ class TankView:
     bodies: tuple[BodyView, ...]
     courses: tuple[CourseView, ...]
     explorer: ExplorerView | None
+    narrative: Narrative
     power: tuple[PowerRow, ...]
     cautions: CautionGroups
     defers: str
@@ -111,14 +114,15 @@ def _view(context: Context, tag: Tag) -> TankView:
     parts = (
         card(context, tag), levels(context, tag), trips(context, tag), controls(context, tag), setpoints(context, tag),
         volumes(context, tag), _facts(context, tag), courses_of(context, tag),
+        narrative_of(context, tag),
     )
     return TankView(
         tag=tag, service=tank.service,
         area=context.paths.link(tank.area, f"Area {tank.area} {plant.areas[tank.area].name}"),
         facts=parts[6], note=running(context, tank.note), card=parts[0], levels=parts[1], trips=parts[2],
         elsewhere=from_elsewhere(context, tag), controls=parts[3], setpoints=parts[4], volumes=parts[5],
-        bodies=bodies(context, tag), courses=parts[7], explorer=explorer(context, tag),
-        power=power_returns(context, tag), cautions=by_job(context, tag), defers=DEFERS,
+        bodies=bodies(context, tag), courses=parts[7], explorer=explorer(context, tag), narrative=parts[8],
+        power=power_returns(context, tag), cautions=of_tank(context, tag), defers=DEFERS,
         findings=findings.shown(context, found), passed=sum(one.verdict == "pass" for one in found),
         inflows=tuple(_stream(context, one, is_in=True) for one in plant.inflows_of[tag]),
         outflows=tuple(_stream(context, one, is_in=False) for one in plant.outflows_of[tag]),
@@ -127,13 +131,6 @@ def _view(context: Context, tag: Tag) -> TankView:
         calculations=Link(f"All calculations of {tag}", context.paths.calculations(tag)),
         source=context.paths.source(tank.place), doors=doors(context, *parts),
     )
-
-
-def by_job(context: Context, tag: str) -> CautionGroups:
-    """The cautions of a tag by the job in hand; one that holds for several jobs stands under each."""
-    mine = context.results.cautions.get(tag, ())
-    groups = ((str(job), tuple(one for one in mine if job in one.jobs)) for job in JOBS)
-    return tuple(group for group in groups if group[1])
 
 
 def _facts(context: Context, tag: Tag) -> tuple[Running, ...]:

@@ -1,0 +1,223 @@
+"""The control narrative: sentences in the operator's order, made from the same model as the matrix and the registers.
+
+What you see, what it does, how fast, how to get it back. Each sentence carries its facts beside its words, so that a
+test can hold both against the model.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from generator.model.interlock import Interlock, StartStop
+from generator.model.page import Link, Page, Running
+from generator.model.record import Record
+from generator.model.results import TripBudget
+from generator.model.scalar import Tag
+from generator.pages import amounts, logic_words, story
+from generator.pages.context import Context
+from generator.pages.doors import doors
+from generator.pages.paths import slug
+from generator.pages.prose import running
+from generator.pages.tank_logic import controls, from_elsewhere, power_returns
+
+SECTION = ("Narrative",)
+INDEX = "narratives/index.html"
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """A sentence, and its facts as pairs of name and value: tags as written, heights in metres, times in seconds."""
+
+    words: Running
+    facts: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """Sentences under one small heading."""
+
+    title: Running
+    sentences: tuple[Sentence, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Narrative:
+    """The narrative of one tank."""
+
+    tank: Link
+    service: str
+    anchor: str
+    passages: tuple[Passage, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NarrativePage:
+    """The narrative of an area, tank by tank; or the list of them."""
+
+    title: str
+    tanks: tuple[Narrative, ...]
+    areas: tuple[Link, ...]
+    doors: Mapping[str, str]
+
+
+def path_of(area: str) -> str:
+    """Where the narrative of an area stands."""
+    return f"narratives/{slug(area)}.html"
+
+
+def pages(context: Context) -> Iterator[Page]:
+    """The list of narratives, then one page for each area with a tank."""
+    plant = context.plant
+    areas = [area for area in plant.areas if any(tank.area == area for tank in plant.tanks.values())]
+    links = tuple(Link(f"Area {area}  {plant.areas[area].name}", path_of(area)) for area in areas)
+    yield Page(INDEX, "Narrative", "narrative", NarrativePage("Narrative", (), links, {}), SECTION, "All areas")
+    for area in areas:
+        title = f"Area {area}  {plant.areas[area].name}"
+        tanks = tuple(of_tank(context, tag) for tag, tank in plant.tanks.items() if tank.area == area)
+        view = NarrativePage(title, tanks, (), doors(context, tanks))
+        yield Page(path_of(area), f"Narrative, {title}", "narrative", view, SECTION, title)
+
+
+def of_tank(context: Context, tank: str) -> Narrative:
+    """The narrative of one tank."""
+    told: set[str] = set()
+    found = (
+        Passage(("Ordinary running",), tuple(_ordinary(context, tank))),
+        *_points(context, tank, "rising", told), *_points(context, tank, "falling", told),
+        Passage(("Moved from elsewhere",), tuple(_elsewhere(context, tank))),
+        Passage(("When power returns",), tuple(
+            Sentence((row.subject, " ", *row.says, "."), _facts(kind="power", tag=row.subject.text))
+            for row in power_returns(context, tank))),
+    )
+    return Narrative(context.paths.link(tank), str(context.plant.tanks[Tag(tank)].service), f"tank-{slug(tank)}",
+                     tuple(passage for passage in found if passage.sentences))
+
+
+# ---- controls ----------------------------------------------------------------------------------------------------
+
+
+def _ordinary(context: Context, tank: str) -> Iterator[Sentence]:
+    for row, tag in zip(controls(context, tank), context.plant.controls_of_tank[tank], strict=True):
+        control = context.plant.controls[tag]
+        for number, words in enumerate(row.sentences):
+            if not isinstance(control, StartStop) or number > len(control.starts):
+                yield Sentence(words, _facts(kind="control", tag=tag))
+                continue
+            point = control.starts[number] if number < len(control.starts) else control.stops
+            kind = "start" if number < len(control.starts) else "stop"
+            yield Sentence(words, _facts(kind=kind, tag=tag, point=point, effect=control.moves, **_acting(context, point)))
+        if row.starts:
+            yield Sentence(row.starts, _facts(kind="cycling", tag=tag))
+        if row.note:
+            yield Sentence(row.note, _facts(kind="note", tag=tag))
+
+
+def _acting(context: Context, point: str) -> dict[str, str]:
+    """Height and delay of a point."""
+    result, switch = context.results.setpoints.get(point), context.plant.switches.get(Tag(point))
+    made = {"height": f"{result.stands:.4f}"} if result is not None and result.stands is not None else {}
+    if switch is not None and switch.on_delay is not None:
+        made["delay"] = f"{switch.on_delay.si:g}"
+    return made
+
+
+# ---- alarms and interlocks ---------------------------------------------------------------------------------------
+
+
+def _points(context: Context, tank: str, way: str, told: set[str]) -> Iterator[Passage]:
+    """One passage a point, in the order in which a level that leaves the normal band meets them."""
+    plant = context.plant
+    tags = [level.key for level in context.results.tanks[tank].levels
+            if level.key in plant.switches and level.direction == way]
+    unknown = [str(tag) for tag in plant.switches_of[tank] if plant.switches[tag].acts == way and tag not in tags]
+    for tag in (*(reversed(tags) if way == "rising" else tags), *unknown):
+        sentences = tuple(_of_point(context, tag, tank, told))
+        if sentences:
+            verb = "rises to" if way == "rising" else "falls to"
+            yield Passage((f"The level {verb} ", logic_words.height(context, tag), ": ", context.paths.link(tag)), sentences)
+
+
+def _of_point(context: Context, tag: str, tank: str, told: set[str]) -> Iterator[Sentence]:
+    for alarm in context.plant.alarms_of[tag]:
+        yield from _alarm(context, alarm, tag)
+    for lock in context.plant.interlocks_of_cause[tag]:
+        if lock in told:
+            yield Sentence((context.paths.link(lock), " rests on it too; it is told above."), _facts(kind="too", tag=lock))
+            continue
+        told.add(lock)
+        for alarm in context.plant.alarms_of[lock]:
+            yield from _alarm(context, alarm, tag)
+        yield from _interlock(context, lock, tank)
+
+
+def _alarm(context: Context, tag: Tag, point: str) -> Iterator[Sentence]:
+    """What you see, what to do first, and how long there is."""
+    alarm = context.plant.alarms[tag]
+    lasting: Running = (" once that has lasted ", amounts.duration(alarm.on_delay.si)) if alarm.on_delay else ()
+    yield Sentence(
+        ("The screen says “", str(alarm.text), "” (", context.paths.link(tag), f", priority {alarm.priority})", *lasting,
+         ": ", *running(context, alarm.means), "."),
+        _facts(kind="see", tag=tag, point=point, text=alarm.text, priority=alarm.priority, **_acting(context, point)))
+    first: Running = ("First: ", *running(context, alarm.first), ".")
+    if alarm.confirm:
+        first = (*first, " It worked when ", *running(context, alarm.confirm), ".")
+    if alarm.do_not:
+        first = (*first, " Do not ", *running(context, alarm.do_not), ".")
+    yield Sentence(first, _facts(kind="first", tag=tag))
+    times = context.results.alarms.get(tag)
+    if times is not None and times.to_trip is not None and times.trip:
+        yield Sentence(
+            ("From the latest alarm ", amounts.outcome(times.to_trip, "minutes"), " are left to ",
+             context.paths.link(times.trip), "; a person needs ", amounts.outcome(times.needed, "minutes"), "."),
+            _facts(kind="alarm time", tag=tag, trip=times.trip, seconds=_seconds(times.to_trip)))
+
+
+def _interlock(context: Context, tag: Tag, tank: str) -> Iterator[Sentence]:
+    """What it does, how fast, how to get it back."""
+    lock = context.plant.interlocks[tag]
+    delay = {"delay": f"{lock.on_delay.si:g}"} if lock.on_delay else {}
+    does = _facts(kind="does", tag=tag, causes=" ".join(dict.fromkeys(logic_words.automatic(lock).tags())),
+                  effect="; ".join(f"{target} {state}" for target, state in lock.then.items()), **delay)
+    yield Sentence((context.paths.link(tag), ": ", *story.main(context, lock)), does)
+    for budget in context.results.trips.get(tag, ()):
+        if budget.tank == tank and budget.limit:
+            yield _fast(context, tag, budget)
+    yield from _back(context, tag, lock)
+    for words in story.story(context, tag)[1:]:
+        yield Sentence(words, _facts(kind="more", tag=tag))
+    if lock.note:
+        yield Sentence(running(context, lock.note), _facts(kind="note", tag=tag))
+
+
+def _fast(context: Context, tag: Tag, budget: TripBudget) -> Sentence:
+    return Sentence(
+        ("It is done ", amounts.outcome(budget.needed), " after the latest action of ", context.paths.link(budget.point),
+         "; the process gives ", amounts.outcome(budget.available, "minutes"), f" to {budget.limit}."),
+        _facts(kind="fast", tag=tag, point=budget.point, needed=_seconds(budget.needed), seconds=_seconds(budget.available)))
+
+
+def _back(context: Context, tag: Tag, lock: Interlock) -> Iterator[Sentence]:
+    if lock.reset is None:
+        return
+    reset = lock.reset
+    button: Running = (" with ", context.paths.link(reset.button)) if reset.button else ()
+    yield Sentence(
+        ("To get it back, reset it at ", *logic_words.tags(context, reset.at, "or"), *button, f" by the {reset.by}; it is "
+         "accepted once ", *logic_words.inline(context, reset.when), ". Then moves by itself: ",
+         *running(context, reset.restarts), "."),
+        _facts(kind="back", tag=tag, at=" ".join(reset.at), by=reset.by, button=reset.button or ""))
+
+
+def _elsewhere(context: Context, tank: str) -> Iterator[Sentence]:
+    for row in from_elsewhere(context, tank):
+        lock = context.plant.interlocks[Tag(row.interlock.text)]
+        yield Sentence((row.interlock, ": ", *story.main(context, lock)), _facts(
+            kind="elsewhere", tag=row.interlock.text,
+            effect="; ".join(f"{target} {state}" for target, state in lock.then.items())))
+
+
+def _seconds(outcome: object) -> str:
+    return f"{outcome.value:.3f}" if isinstance(outcome, Record) else ""
+
+
+def _facts(**facts: str) -> tuple[tuple[str, str], ...]:
+    return tuple((name, str(value)) for name, value in facts.items() if value != "")
