@@ -1,11 +1,11 @@
-"""What the effects do to the liquid, and whether a cause can come true: rules 5.12 to 5.15."""
+"""What the effects do to the liquid, and whether a cause can come true: rules 5.12 to 5.17."""
 
-from generator.check.conditions import FORCES_A_STATE, RESTS_ON_LEVEL
+from generator.check.conditions import FORCES_A_STATE, IS_TRIP, RESTS_ON_LEVEL
 from generator.check.logic import parts_of
 from generator.check.proved import proved
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
-from generator.check.subjects import OfInterlock
-from generator.check.words import height
+from generator.check.subjects import Effect, OfInterlock
+from generator.check.words import height, listed
 from generator.model.condition import AllOf
 
 
@@ -58,7 +58,8 @@ def points_that_must_agree_stand_level(subject: OfInterlock) -> Answer:
             key = (own.tank, own.acts)
             other = seen.setdefault(key, (tag, own.stands))
             if abs(other[1] - own.stands) > 1e-3:
-                return Fail(f"{other[0]} at {height(other[1])} and {tag} at {height(own.stands)} must both act",
+                idle = f": {answer.stands}" if isinstance(answer, Fail) else ""
+                return Fail(f"{other[0]} at {height(other[1])} and {tag} at {height(own.stands)} must both act{idle}",
                             f"{other[0]} {height(other[1])}, {tag} {height(own.stands)}", "use one height",
                             at=part.place)
     return answer if isinstance(answer, Fail) else Pass("no two heights")
@@ -74,3 +75,39 @@ def cause_can_come_true(subject: OfInterlock) -> Answer:
     """
     return proved(subject.context, "cause can come true", subject.tag, "correct the cause",
                   at=subject.interlock.place_of("when"))
+
+
+@rule("5.16", "What a trip holds does not run again after a power failure", scope="interlock", severity="warning",
+      basis="IEC 61511-1:2016, 10.3 (from memory); WAC 296-806-20010", conditions=(IS_TRIP,))
+def trip_outlasts_a_power_failure(subject: OfInterlock) -> Answer:
+    """Looks for a latch that does not survive a loss of power, on a machine that starts by itself when power returns.
+
+    A dip of the voltage then does what nobody at the panel did: where the cause is gone, it resets the trip and starts
+    the machine. A `note` may give the reason. Cure: a latch that survives, or a machine that waits for a person.
+    """
+    lock, plant = subject.interlock, subject.context.plant
+    if lock.latch is None or lock.latch.survives_power_loss:
+        return Pass("the latch survives" if lock.latch else "it is not held")
+    restarting = [str(one) for target, state in lock.then.items() if state in ("stopped", "off")
+                  for one in plant.members_of(target) or (target,)
+                  if (restart := getattr(plant.find(one), "restart", None)) is not None and restart.by_itself]
+    if not restarting or lock.note:
+        return Pass("the note gives the reason" if restarting else "nothing that it stops starts by itself")
+    return Fail(f"power fails and returns while {subject.tag} holds: its latch is gone, and {listed(restarting)} runs "
+                "again, though nobody has reset anything", f"{listed(restarting)} restarts without a reset",
+                "let the latch survive", at=lock.latch.place, also=tuple(restarting))
+
+
+@rule("5.17", "Something moves what the interlock drives", scope="effect", severity="error",
+      basis="common practice, no source", conditions=(
+          FORCES_A_STATE, When("it is a valve", lambda effect: effect.valve is not None)))
+def driven_valve_is_moved_by_something(effect: Effect) -> Answer:
+    """Asks that a valve in the effects of an interlock is one that a signal can move.
+
+    A hand valve, a check valve and a self-acting valve do not answer to an order. Cure: a valve with a drive, or an alarm.
+    """
+    valve = effect.valve
+    if valve is not None and (valve.kind in ("hand", "check", "self-acting") or valve.actuator in ("hand", "float")):
+        return Fail(f"{effect.element} is a {valve.kind} valve: {effect.interlock_tag} orders it {effect.state}, and "
+                    "nothing moves", f"{effect.element} is moved by nothing", "name a valve that has a drive")
+    return Pass(f"{valve.kind} valve" if valve else "")

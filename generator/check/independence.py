@@ -189,7 +189,10 @@ def vote_members_are_separate_bodies(subject: OfInterlock) -> Answer:
             if body in seen and seen[body] != tag:
                 twice.append(f"{seen[body]} and {tag} are both on {body}")
             seen[body] = tag
-    return _verdict(twice, "one body for each member", "each member is a body of its own")
+    if not twice:
+        return Pass("each member is a body of its own")
+    return Fail(f"{'; '.join(twice)}: when that body sticks or breaks, both say the same wrong thing, and the vote counts "
+                "one opinion twice", "; ".join(twice), "one body for each member")
 
 
 @rule("3.8", "Redundant members differ in the way they sense", scope="interlock", severity="note",

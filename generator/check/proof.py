@@ -143,13 +143,15 @@ def substitute_stands_by_itself(subject: OfInterlock) -> Answer:
       conditions=(When("it has a start-up bypass", lambda subject: (
           subject.interlock.bypass is not None and subject.interlock.bypass.start_up_only)),))
 def start_up_bypass_ends_by_itself(subject: OfInterlock) -> Answer:
-    """Asks for a condition or a time that ends it.
+    """Asks for a condition or a time that ends it, and that the condition can come about.
 
     A start-up bypass that a person must take off stays on. Cure: state `ends` or `ends_after`.
     """
     bypass = subject.interlock.bypass
-    if bypass is not None and bypass.ends is not None:
-        return Pass("by a condition")
+    if bypass is not None and bypass.ends is not None and bypass.ends_after is None:
+        answer = proved(subject.context, "start-up bypass ends", subject.tag, "another condition, or `ends_after`",
+                        at=bypass.place_of("ends"))
+        return Pass("by a condition") if isinstance(answer, Pass) else answer
     if bypass is not None and bypass.ends_after is not None:
         return Pass(f"after {bypass.ends_after.written}")
     return Fail("nothing ends it", "no end", "state `ends` or `ends_after`", at=bypass.place if bypass else None)

@@ -5,11 +5,13 @@ from dataclasses import dataclass
 
 from generator.compute.causes import level_causes
 from generator.compute.formulas import Block, Formula, Formulas, No, search, together, used
+from generator.compute.liquid_effects import OPPOSITE
 from generator.compute.world import Answer, World
 from generator.model.condition import AllOf, AnyOf, Condition, Vote
 from generator.model.interlock import Interlock
 from generator.model.plant import Definitions
 from generator.model.proof import Proof, Question
+from generator.model.record import value_of
 from generator.model.scalar import Tag
 
 
@@ -28,6 +30,8 @@ class ProofsOfCauses:
         yield from self.every_point_counts(tag, lock)
         if lock.kind != "permissive":
             yield self.stands_once(tag, lock)
+        if lock.bypass is not None and lock.bypass.ends is not None:
+            yield self.start_up_ends(tag, lock.bypass.ends)
 
     def can_come_true(self, tag: Tag, lock: Interlock) -> Proof:
         """Whether the cause, and each of its alternatives, can ever be true; and whether it is not always true."""
@@ -49,7 +53,37 @@ class ProofsOfCauses:
         if always.is_possible is False and lock.kind != "permissive":
             return Proof(question, tag, "fails", f"{tag} is asked to act in every state that the plant can be in: its "
                          "device can never run", "always true", steps=steps + always.steps)
+        if lock.kind == "permissive":
+            barring = self._bars_every_start(tag, lock)
+            if barring is not None:
+                return barring
         return Proof(question, tag, "holds", self.world.can(formula).words, steps=steps + always.steps)
+
+    def _bars_every_start(self, tag: Tag, lock: Interlock) -> Proof | None:
+        """For a permissive: an interlock that holds its device back in every state in which it permits the start."""
+        permitted = self.world.formulas.of(lock.when)
+        for target, state in lock.then.items():
+            for other in self.plant.interlocks_of_effect[target]:
+                holding = self.plant.interlocks[other]
+                if holding.kind == "permissive" or OPPOSITE.get(state, "") not in holding.then.values():
+                    continue
+                answer = self.world.can(together(permitted, No(self.world.formulas.of(holding.when))))
+                if answer.is_possible is False:
+                    return Proof("cause can come true", tag, "fails", f"whenever {tag} permits {target} {state}, {other} "
+                                 f"holds it {OPPOSITE[state]}: {target} can never start", f"{other} bars every start",
+                                 (other, str(target)), steps=answer.steps)
+        return None
+
+    def start_up_ends(self, tag: Tag, ends: Condition) -> Proof:
+        """Whether what ends a start-up bypass can ever come about."""
+        answer = self.world.can(self.world.formulas.of(ends), is_overflow_open=True)
+        if answer.is_possible is None:
+            return undecided("start-up bypass ends", tag, answer, answer.steps)
+        if answer.is_possible:
+            return Proof("start-up bypass ends", tag, "holds", answer.words, steps=answer.steps)
+        tags = list(dict.fromkeys(map(str, ends.tags())))
+        return Proof("start-up bypass ends", tag, "fails", f"{self._why_never(ends)}. The bypass never ends",
+                     f"{listed(tags)} never ends it", tuple(tags), steps=answer.steps)
 
     def _is_spill(self, leg: Condition) -> bool:
         return any(self.plant.switches[tag].role == "spill detection" for tag in leg.tags() if tag in self.plant.switches)
@@ -67,6 +101,12 @@ class ProofsOfCauses:
         if not said:
             return "The cause contradicts itself"
         told = ", ".join(said)
+        if len(said) == 1:
+            cause = level_causes(self.plant, leg)[0]
+            tank = str(self.plant.tank_of(cause.tag))
+            if (ceiling := value_of(self.world.tanks[tank].ceiling)) is not None \
+                    and cause.direction(self.plant) == "rising":
+                return f"{told}; by then the liquid has left {tank}, from {ceiling:.2f} m on"
         return f"{told}; the level of {' and '.join(sorted(tanks))} can never stand so that all of it is true"
 
     def reset_waits(self, tag: Tag, lock: Interlock) -> Proof:

@@ -51,6 +51,10 @@ class ProofsOfEffects:
                  for others in list(by_state.values())[place + 1:] for one in many for other in others]
         for one, other in pairs:
             first, second = self.plant.interlocks[one], self.plant.interlocks[other]
+            if other in first.wins_over and one in second.wins_over:
+                return Proof(question, element, "fails", f"{one} is said to win over {other}, and {other} over {one}: "
+                             f"nothing says where {element} goes when both ask", f"{one} and {other} win over each other",
+                             (one, other))
             if other in first.wins_over or one in second.wins_over:
                 continue
             answer = self._both(one, other)

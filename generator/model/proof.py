@@ -6,7 +6,7 @@ from typing import Literal
 Question = Literal[
     "effects do not conflict", "cause can come true", "reset waits", "interlock stands once", "permissive is no trip",
     "effect does not feed its cause", "neighbours are protected", "every point counts", "bypass leaves a layer",
-    "no single failure takes all",
+    "no single failure takes all", "start-up bypass ends",
 ]
 Outcome = Literal["holds", "fails", "cannot be assessed"]
 
