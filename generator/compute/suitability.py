@@ -121,7 +121,8 @@ def against(knowledge: Knowledge, technology: Technology, own: Sequence[tuple[st
             bad.append(f"{name} {shown(figure.value, figure.dimension)}: {beyond}")
         else:
             word = "from" if knowledge.criteria[name].sense == "at least" else "up to"
-            needs.append(f"rated {word} {shown(figure.value, figure.dimension)}")
+            needs.append(f"rated {word} {shown(figure.value, figure.dimension)}"
+                         + _special(knowledge, technology, name, figure.value, figure.dimension))
     if bad:
         return "fail", "; ".join(bad)
     if open_:
@@ -129,10 +130,23 @@ def against(knowledge: Knowledge, technology: Technology, own: Sequence[tuple[st
     return "pass", "; ".join(needs) if needs else "nothing in the liquid speaks against it"
 
 
+def _usual(knowledge: Knowledge, technology: Technology, name: str) -> Plausible | None:
+    field = f"ratings.{knowledge.criteria[name].rating}"
+    return next((one for one in technology.plausible if one.field == field), None)
+
+
+def _special(knowledge: Knowledge, technology: Technology, name: str, value: float, dimension: str) -> str:
+    """What to say where most devices of a technology do not serve a figure; empty where they do."""
+    usual = _usual(knowledge, technology, name)
+    if usual is None or usual.most is None:
+        return ""
+    short = value < usual.most if knowledge.criteria[name].sense == "at least" else value > usual.most
+    return f", a special device: most ask for {shown(usual.most, dimension)} (common practice)" if short else ""
+
+
 def _beyond(knowledge: Knowledge, technology: Technology, name: str, value: float) -> str:
     """Why no device of a technology is known to serve a figure; empty where one may."""
-    criterion = knowledge.criteria[name]
-    usual: Plausible | None = next((one for one in technology.plausible if one.field == f"ratings.{criterion.rating}"), None)
+    criterion, usual = knowledge.criteria[name], _usual(knowledge, technology, name)
     if usual is None:
         return ""
     if criterion.sense == "at least" and value < usual.lowest:

@@ -69,11 +69,15 @@ class Care:
 
 @dataclass(frozen=True, slots=True)
 class Plausible:
-    """What is usual for a field of a device (`ratings.density_lowest`), in SI. Never reckoned with."""
+    """What is usual for a field of a device (`ratings.density_lowest`), in SI. Never reckoned with.
+
+    `most` is where most devices stand, for a rating of which only special ones reach further.
+    """
 
     field: str
     lowest: float
     highest: float
+    most: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

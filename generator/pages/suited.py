@@ -1,5 +1,6 @@
 """How a device suits its liquid, place and duty, how it is tended and how it is tried."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -77,6 +78,23 @@ class CareView:
     missing: tuple[str, ...]
 
 
+_MONTH = 2629800.0
+_UNITS = re.compile(r"\b(kg/m3|uS/cm|mPa s|degC)\b")
+
+
+def tidy(words: str) -> str:
+    """Words with their units as print sets them."""
+    return _UNITS.sub(lambda match: amounts.pretty(match[1]), words)
+
+
+def interval(si: float) -> Amount:
+    """A time between two cleanings: whole months where it is that."""
+    months = si / _MONTH
+    if abs(months - round(months)) < 1e-6 and months >= 1:
+        return Amount(f"{round(months)}", "month" if round(months) == 1 else "months")
+    return amounts.duration(si)
+
+
 def path_of(technology: str) -> str:
     """The page of a technology."""
     return f"technologies/{slug(technology)}.html"
@@ -93,9 +111,9 @@ def suitability(context: Context, body: str) -> SuitabilityView | None:
     if made is None or not made.judgements:
         return None
     order: tuple[Fit, ...] = ("fail", "cannot be assessed", "pass")
-    rows = tuple(JudgementRow(one.title, one.verdict, *MARKS[one.verdict], one.why, one.basis)
+    rows = tuple(JudgementRow(one.title, one.verdict, *MARKS[one.verdict], tidy(one.why), one.basis)
                  for verdict in order for one in made.judgements if one.verdict == verdict)
-    others = tuple(AlternativeRow(link(one.technology), one.needs) for one in made.alternatives)
+    others = tuple(AlternativeRow(link(one.technology), tuple(map(tidy, one.needs))) for one in made.alternatives)
     return SuitabilityView(WORDS[made.verdict], *MARKS[made.verdict], rows, tuple(
         one.title for one in made.judgements if one.verdict == "does not apply"), others)
 
@@ -124,7 +142,7 @@ def care(context: Context, body_tag: str) -> CareView | None:
     found, entries = troubles(liquid), own(context.plant, body.technology, body.kind)
     rows: dict[str, CareRow] = {}
     for row in known.care:
-        rows[row.where] = CareRow(row.where, amounts.duration(row.every), row.do, "common practice")
+        rows[row.where] = CareRow(row.where, interval(row.every), row.do, "common practice")
     for tag, entry in entries:
         for mine in entry.care:
             rows[mine.where] = CareRow(mine.where, amounts.as_written(mine.every), str(mine.do), f"site: {tag}")

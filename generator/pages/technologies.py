@@ -9,7 +9,7 @@ from generator.model.scalar import Tag
 from generator.model.technology import OwnTechnology
 from generator.pages import amounts
 from generator.pages.context import Context
-from generator.pages.suited import MARKS, WORDS, CareRow, link, path_of
+from generator.pages.suited import MARKS, WORDS, CareRow, interval, link, path_of, tidy
 
 PATH = "technologies/index.html"
 SECTION = ("Technologies",)
@@ -119,7 +119,7 @@ def _title(name: str) -> str:
 def _cell(fit: tuple[str, str]) -> Cell:
     verdict, why = fit
     mark, tone = MARKS[verdict]  # type: ignore[index]  # one of the four
-    return Cell(WORDS[verdict], mark, tone, why)  # type: ignore[index]
+    return Cell("can suit" if verdict == "pass" else WORDS[verdict], mark, tone, tidy(why))  # type: ignore[index]
 
 
 def _page(context: Context, known: Technology, bodies: list[Tag]) -> TechnologyPage:
@@ -131,7 +131,7 @@ def _page(context: Context, known: Technology, bodies: list[Tag]) -> TechnologyP
                f"{context.knowledge.criteria[name].because}") for name in known.judged_by),
         tuple(amounts.millimetres(value) for value in (*known.accuracy, *known.differential)), known.must_give,
         tuple((one.field, _usual(one.field, one.lowest), _usual(one.field, one.highest)) for one in known.plausible),
-        known.cautions, tuple(CareRow(row.where, amounts.duration(row.every), row.do, "common practice")
+        known.cautions, tuple(CareRow(row.where, interval(row.every), row.do, "common practice")
                               for row in known.care),
         known.test, known.wetted_test, known.hidden_by_simulation, known.restore, known.references,
         tuple((context.paths.link(tag, str(context.plant.liquids[Tag(tag)].name)), _cell(fit)) for tag, fit in fits.items()),
@@ -179,4 +179,4 @@ def _use(context: Context, tag: Tag) -> UseRow:
         made.verdict in ("fail", "cannot be assessed")) else ""
     return UseRow(context.paths.link(tag), tuple(context.paths.link(point) for point in context.plant.points_of[tag]),
                   context.paths.link(liquid, str(context.plant.liquids[liquid].name)), WORDS[made.verdict],
-                  *MARKS[made.verdict], why)
+                  *MARKS[made.verdict], tidy(why))

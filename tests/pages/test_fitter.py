@@ -96,8 +96,9 @@ def test_technologies_are_compared_with_every_liquid_of_the_plant(demo: Context)
     assert len(table.rows) >= 17 and all(len(row.cells) == len(demo.plant.liquids) for row in table.rows)
     rods = next(row for row in table.rows if row.technology.text == "conductive rods")
     by_liquid = dict(zip(demo.plant.liquids, rods.cells, strict=True))
-    assert by_liquid["town_water"].verdict == "suits"  # type: ignore[index]
+    assert by_liquid["town_water"].verdict == "can suit"  # type: ignore[index]
     assert by_liquid["fuel_oil"].verdict == by_liquid["polished_water"].verdict == "does not suit"  # type: ignore[index]
+    assert "10 µS/cm (common practice)" in by_liquid["condensate"].why  # type: ignore[index]
     for page in pages.values():
         assert fragment(page)
 
