@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from generator.model.caution import DEFERS, Caution
+from generator.model.caution import DEFERS
 from generator.model.diagram import Diagram
 from generator.model.interlock import Interlock
 from generator.model.page import Link, Page, Running
@@ -11,6 +11,7 @@ from generator.model.scalar import Tag
 from generator.pages import amounts, diagrams, findings, logic_words, matrix_areas, story
 from generator.pages.budgets import BudgetView, budget
 from generator.pages.bypass_planner import attachment_path
+from generator.pages.cautions import CautionGroups, by_job
 from generator.pages.context import Context
 from generator.pages.doors import doors
 from generator.pages.failures import FailureRow
@@ -54,7 +55,7 @@ class InterlockView:
     rows: tuple[Link, ...]
     alarms: tuple[AlarmRow, ...]
     tests: tuple[ProofRow, ...]
-    cautions: tuple[tuple[str, tuple[Caution, ...]], ...]
+    cautions: CautionGroups
     defers: str
     findings: tuple[FindingRow, ...]
     passed: int
@@ -123,14 +124,6 @@ def _view(context: Context, tag: Tag, rows: tuple[Link, ...], touched: Touching)
         source=context.paths.source(lock.place),
         doors=doors(context, *parts),
     )
-
-
-def by_job(context: Context, tag: str) -> tuple[tuple[str, tuple[Caution, ...]], ...]:
-    """The cautions of a tag by the job in hand, each once under the first job it holds for."""
-    groups: dict[str, list[Caution]] = {}
-    for caution in context.results.cautions.get(tag, ()):
-        groups.setdefault(caution.jobs[0], []).append(caution)
-    return tuple((job, tuple(rows)) for job, rows in groups.items())
 
 
 def _facts(context: Context, tag: Tag) -> tuple[Fact, ...]:

@@ -3,16 +3,16 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from generator.model.caution import DEFERS, Caution
+from generator.model.caution import DEFERS
 from generator.model.diagram import Diagram
 from generator.model.interlock import Interlock, State
 from generator.model.page import Link, Page, Running
 from generator.model.scalar import Tag
 from generator.pages import findings, logic_words, machine_diagrams, matrix_areas, tank_logic
+from generator.pages.cautions import CautionGroups, by_job
 from generator.pages.context import Context
 from generator.pages.doors import doors
 from generator.pages.findings import FindingRow
-from generator.pages.interlocks import by_job
 from generator.pages.logic_words import STANDS
 from generator.pages.machine_facts import facts, without_power
 from generator.pages.paths import slug
@@ -72,7 +72,7 @@ class MachineView:
     diagram: Diagram | None
     matrix: tuple[Link, ...]
     tests: tuple[ProofRow, ...]
-    cautions: tuple[tuple[str, tuple[Caution, ...]], ...]
+    cautions: CautionGroups
     defers: str
     findings: tuple[FindingRow, ...]
     passed: int

@@ -8,6 +8,7 @@ from generator.model.page import Amount, Link, Page, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts, failures, findings, matrix_areas
 from generator.pages.bodies import BodyView, body
+from generator.pages.cautions import CautionGroups, by_job
 from generator.pages.context import Context
 from generator.pages.days import day
 from generator.pages.doors import doors
@@ -19,12 +20,12 @@ from generator.pages.prose import running
 from generator.pages.register import links
 from generator.pages.suited import CareView, SuitabilityView, care, path_of, suitability
 from generator.pages.switch_backup import BackupRow, backups
+from generator.pages.switch_budget import BudgetView, HeadroomRow, TransmitterView, budget, headroom, transmitter
 from generator.pages.switch_contact import ContactView, contact
 from generator.pages.switch_effects import BypassView, EffectView, bypasses, effects
 from generator.pages.tank_card import CardRow, row
 from generator.pages.tank_setpoints import SetpointRow
 from generator.pages.tank_setpoints import row as setpoint_row
-from generator.pages.tanks import CautionGroups, by_job
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,9 @@ class SwitchView:
     purpose: Running
     note: Running
     setpoint: SetpointRow | None
+    budget: BudgetView | None
+    headroom: tuple[HeadroomRow, ...]
+    transmitter: TransmitterView | None
     resets_at: Amount
     as_left: Running
     effects: tuple[EffectView, ...]
@@ -105,14 +109,15 @@ def _view(context: Context, tag: Tag, lock_rows: Mapping[str, tuple[Link, ...]])
     shown = (setpoint, effects(context, tag, lock_rows), tuple(row(context, alarm) for alarm in _alarms(context, tag)),
              backups(context, tag), sheet(context, tag), bypasses(context, tag),
              _failures(context, tag),
-             ("worst filling rate " if point.acts == "rising" else "worst emptying rate ", amounts.outcome(worst)))
+             ("worst filling rate " if point.acts == "rising" else "worst emptying rate ", amounts.outcome(worst)),
+             budget(context, tag), headroom(context, tag), transmitter(context, tag, result))
     tested = [tag, *plant.alarms_of[tag], *plant.interlocks_of_cause[tag]]
     return SwitchView(
         tag=tag, service=point.service or f"{point.role}, {point.acts}",
         area=context.paths.link(plant.tanks[tank].area, f"Area {plant.tanks[tank].area}"),
         tank=Link(f"{tank} {plant.tanks[tank].service}", context.paths.path(tank) or ""), facts=_facts(context, tag),
         purpose=running(context, point.purpose or point.without_alarm), note=running(context, point.note),
-        setpoint=setpoint,
+        setpoint=setpoint, budget=shown[8], headroom=shown[9], transmitter=shown[10],
         resets_at=amounts.metres(resets) if resets is not None else Amount(amounts.NOT_ASSESSED),
         as_left=_as_left(context, tag), effects=shown[1], alarms=shown[2], contact=contact(context, tag), rate=shown[7],
         backups=shown[3], each_failure=shown[6], body=body(context, point.in_), fitter=shown[4],

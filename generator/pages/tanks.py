@@ -29,7 +29,6 @@ from generator.pages.tank_setpoints import SetpointRow, setpoints
 from generator.pages.tank_volumes import TankVolumes, volumes
 
 
-
 @dataclass(frozen=True, slots=True)
 class StreamRow:
     """One stream in or out."""

@@ -1,0 +1,112 @@
+"""Cautions by the job in hand: the strongest stand open, the rest under a fold; printed, everything is unfolded.
+
+A caution that holds for several jobs is written out under the first of them; under each later job a line names it
+again. Where a tank or a test joins several tags, equal cautions are one, with the tags that it is about.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from generator.model.caution import JOBS, SIGNAL_WORDS, Caution, SignalWord
+from generator.model.page import Link
+from generator.pages.context import Context
+
+STRONGEST = 5
+WHAT_IT_IS = {
+    "every job": "Every job", "enter": "Enter", "open": "Open a head, a hatch or a panel", "lift": "Lift, clean or replace",
+    "test": "Test", "bypass": "Bypass", "adjust": "Adjust",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class CautionRow:
+    """One caution on a page. `of` are the tags it is about where the page joins several; `again` where it stood before."""
+
+    key: str
+    word: SignalWord
+    hazard: str
+    consequence: str
+    avoid: str
+    because: str
+    defer_to: str
+    of: tuple[Link, ...] = ()
+    again: str = ""
+    """The job under which it is written out, where that is an earlier one."""
+
+
+@dataclass(frozen=True, slots=True)
+class CautionGroup:
+    """The cautions of one job, strongest first: those that stand open, and the rest."""
+
+    job: str
+    strongest: tuple[CautionRow, ...]
+    more: tuple[CautionRow, ...]
+    words: str
+    """How many of each signal word are among the rest: "2 WARNING, 1 NOTICE"."""
+
+
+CautionGroups = tuple[CautionGroup, ...]
+
+
+def by_job(context: Context, tag: str) -> CautionGroups:
+    """The cautions of one tag."""
+    return _grouped((caution, ()) for caution in context.results.cautions.get(tag, ()))
+
+
+def of_tank(context: Context, tag: str) -> CautionGroups:
+    """The cautions of a tank and of all its points, equal ones merged."""
+    return _grouped(_merged(context, (tag, *context.plant.switches_of[tag]), tag))
+
+
+def for_jobs(context: Context, tags: Iterable[str], jobs: Iterable[str]) -> CautionGroups:
+    """The cautions of several tags for some jobs only, equal ones merged."""
+    wanted = frozenset(jobs)
+    return tuple(group for group in _grouped(_merged(context, tags, "")) if group.job in {WHAT_IT_IS[one] for one in wanted})
+
+
+def _merged(context: Context, tags: Iterable[str], whole: str) -> list[tuple[Caution, tuple[Link, ...]]]:
+    """Equal cautions of several tags once; a caution of the whole needs no tags beside it."""
+    found: dict[str, Caution] = {}
+    about: dict[str, list[str]] = {}
+    for tag in dict.fromkeys(tags):
+        for caution in context.results.cautions.get(tag, ()):
+            if caution.key in found:
+                found[caution.key] = _stronger(found[caution.key], caution)
+            else:
+                found[caution.key] = caution
+            about.setdefault(caution.key, []).append(str(tag))
+    links = {key: () if whole in tags_of else tuple(context.paths.link(one) for one in tags_of)
+             for key, tags_of in about.items()}
+    ordered = sorted(found.values(), key=lambda one: (JOBS.index(one.jobs[0]), SIGNAL_WORDS.index(one.word)))
+    return [(caution, links[caution.key]) for caution in ordered]
+
+
+def _stronger(one: Caution, other: Caution) -> Caution:
+    """One of two equal cautions: the stronger word, all jobs, both reasons."""
+    first, _ = sorted((one, other), key=lambda caution: SIGNAL_WORDS.index(caution.word))
+    jobs = tuple(sorted({*one.jobs, *other.jobs}, key=JOBS.index))
+    parts = dict.fromkeys(part for caution in (one, other) for part in caution.because.split("; "))
+    return Caution(first.key, first.word, jobs, first.hazard, first.consequence, first.avoid, first.defer_to,
+                   "; ".join(parts))
+
+
+def _grouped(cautions: Iterable[tuple[Caution, tuple[Link, ...]]]) -> CautionGroups:
+    mine = list(cautions)
+    groups: list[CautionGroup] = []
+    written: dict[str, str] = {}
+    for job in JOBS:
+        rows = []
+        here = sorted((one for one in mine if job in one[0].jobs), key=lambda one: SIGNAL_WORDS.index(one[0].word))
+        for caution, of in here:
+            rows.append(CautionRow(caution.key, caution.word, caution.hazard, caution.consequence, caution.avoid,
+                                   caution.because.rstrip("."), caution.defer_to, of, written.get(caution.key, "")))
+            written.setdefault(caution.key, job)
+        if rows:
+            groups.append(CautionGroup(WHAT_IT_IS[job], tuple(rows[:STRONGEST]), tuple(rows[STRONGEST:]),
+                                       _counted(rows[STRONGEST:])))
+    return tuple(groups)
+
+
+def _counted(rows: list[CautionRow]) -> str:
+    words = [row.word for row in rows]
+    return ", ".join(f"{words.count(word)} {word}" for word in SIGNAL_WORDS if word in words)
