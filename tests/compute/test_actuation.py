@@ -24,10 +24,13 @@ WATER = {"water": {"name": "Water", "density": {"lowest": "1000 kg/m3", "highest
 
 def worked(body: dict, *switches: dict, liquids: dict | None = None, **tank: object) -> Results:
     plant = small.plant(
-        liquids=liquids or WATER, tanks={"T-1": small.tank(nozzles={"N1": {"height": "2.00 m"},
-                                                                     "N2": {"height": "4.00 m", "on": "roof"}}, **tank)},
+        liquids=liquids or WATER,
+        tanks={
+            "T-1": small.tank(nozzles={"N1": {"height": "2.00 m"}, "N2": {"height": "4.00 m", "on": "roof"}}, **tank)
+        },
         instruments={"LX-1": small.body(**body)},
-        switches={f"LS-{number}": one for number, one in enumerate(switches, 1)})
+        switches={f"LS-{number}": one for number, one in enumerate(switches, 1)},
+    )
     return compute.results(plant, read.knowledge())
 
 
@@ -45,13 +48,25 @@ def test_immersion_of_a_sphere_is_the_root_that_another_library_finds(mass: floa
     assert sphere_immersion(0.2, 1000, 0.1) * MM == pytest.approx(42.065, abs=1e-3)
 
 
-@pytest.mark.parametrize(("tether", "angle", "span"), [(0.1, 45, 141.4), (0.2, 45, 282.8), (0.15, 30, 150.0), (0.3, 28, 281.7)])
+@pytest.mark.parametrize(
+    ("tether", "angle", "span"), [(0.1, 45, 141.4), (0.2, 45, 282.8), (0.15, 30, 150.0), (0.3, 28, 281.7)]
+)
 def test_span_of_a_tilting_float(tether: float, angle: float, span: float) -> None:
     """Through the whole of it: rise less fall of a point, and the middle at the fixing."""
     assert 2 * leg(tether, math.radians(angle)) * MM == pytest.approx(span, abs=0.06)
-    results = worked({"technology": "tilt float", "nozzle": "N2", "geometry": {
-        "hung_by": "weight", "tether": f"{tether} m", "angle_up": f"{angle} deg", "angle_down": f"{angle} deg"}},
-        small.switch("rising", issued="3.00 m"))
+    results = worked(
+        {
+            "technology": "tilt float",
+            "nozzle": "N2",
+            "geometry": {
+                "hung_by": "weight",
+                "tether": f"{tether} m",
+                "angle_up": f"{angle} deg",
+                "angle_down": f"{angle} deg",
+            },
+        },
+        small.switch("rising", issued="3.00 m"),
+    )
     acting = results.actuations["LS-1"]
     assert value_of(acting.differential) * MM == pytest.approx(span, abs=0.06)  # type: ignore[operator]
     middle = (value_of(acting.rise) + value_of(acting.fall)) / 2  # type: ignore[operator]
@@ -60,15 +75,26 @@ def test_span_of_a_tilting_float(tether: float, angle: float, span: float) -> No
 
 
 def test_lever_straight_and_bent() -> None:
-    assert (float_height(0.3, 0, 0, math.radians(20)) - float_height(0.3, 0, 0, math.radians(-20))) * MM == pytest.approx(205.2, abs=0.05)
+    assert (
+        float_height(0.3, 0, 0, math.radians(20)) - float_height(0.3, 0, 0, math.radians(-20))
+    ) * MM == pytest.approx(205.2, abs=0.05)
     # by hand: 0.2 sin 10 + 0.1 sin(10 - 30) = 34.730 - 34.202 mm
     assert float_height(0.2, 0.1, math.radians(30), math.radians(10)) * MM == pytest.approx(0.528, abs=2e-3)
 
 
 def test_side_lever_acts_over_its_nozzle_by_arm_and_waterline() -> None:
-    body = {"technology": "side lever float", "nozzle": "N1", "geometry": {
-        "arm": "300 mm", "angle_up": "20 deg", "angle_down": "20 deg", "float_shape": "sphere", "float_diameter": "100 mm",
-        "float_mass": "200 g"}}
+    body = {
+        "technology": "side lever float",
+        "nozzle": "N1",
+        "geometry": {
+            "arm": "300 mm",
+            "angle_up": "20 deg",
+            "angle_down": "20 deg",
+            "float_shape": "sphere",
+            "float_diameter": "100 mm",
+            "float_mass": "200 g",
+        },
+    }
     acting = worked(body, small.switch("rising", issued="2.10 m")).actuations["LS-1"]
     # by hand: 2.000 + 0.300 sin 20 + (0.042065 - 0.050)
     assert value_of(acting.rise) == pytest.approx(2.0946705, abs=1e-5)
@@ -78,9 +104,18 @@ def test_side_lever_acts_over_its_nozzle_by_arm_and_waterline() -> None:
 
 
 def test_contact_on_a_guide_tube_and_what_density_moves() -> None:
-    body = {"technology": "guide tube float", "nozzle": "N2", "differential": "10 mm", "geometry": {
-        "float_shape": "upright cylinder", "float_diameter": "50 mm", "float_height": "60 mm", "float_mass": "60 g",
-        "magnet_height": "30 mm"}}
+    body = {
+        "technology": "guide tube float",
+        "nozzle": "N2",
+        "differential": "10 mm",
+        "geometry": {
+            "float_shape": "upright cylinder",
+            "float_diameter": "50 mm",
+            "float_height": "60 mm",
+            "float_mass": "60 g",
+            "magnet_height": "30 mm",
+        },
+    }
     liquids = {"water": {"name": "Fuel", "density": {"lowest": "800 kg/m3", "highest": "1000 kg/m3"}}}
     acting = worked(body, small.switch("rising", issued="3.00 m"), liquids=liquids).actuations["LS-1"]
     # by hand at 900 kg/m3: immersion 33.953 mm; contact 3.000 + 0.030 - 0.033953
@@ -91,15 +126,21 @@ def test_contact_on_a_guide_tube_and_what_density_moves() -> None:
 
 
 def test_what_was_ordered_decides_where_it_acts() -> None:
-    acting = worked({"technology": "conductive rods", "nozzle": "N2", "differential": "5 mm"},
-                    small.switch("rising", issued="3.00 m", below_face="1020 mm")).actuations["LS-1"]
+    acting = worked(
+        {"technology": "conductive rods", "nozzle": "N2", "differential": "5 mm"},
+        small.switch("rising", issued="3.00 m", below_face="1020 mm"),
+    ).actuations["LS-1"]
     assert acting.is_set
     assert value_of(acting.difference) == pytest.approx(-0.020)
 
 
 def test_rods_reference_spacers_and_cut_lengths() -> None:
-    body = {"technology": "conductive rods", "nozzle": "N2", "differential": "5 mm", "geometry": {
-        "rods": "3", "reference_below": "50 mm", "spacer_every": "450 mm", "above_face": "25 mm"}}
+    body = {
+        "technology": "conductive rods",
+        "nozzle": "N2",
+        "differential": "5 mm",
+        "geometry": {"rods": "3", "reference_below": "50 mm", "spacer_every": "450 mm", "above_face": "25 mm"},
+    }
     results = worked(body, small.switch("rising", issued="3.00 m"), small.switch("falling", issued="1.20 m"))
     fitting = results.fittings["LX-1"]
     assert fitting.points == ("LS-1", "LS-2")
@@ -112,39 +153,66 @@ def test_rods_reference_spacers_and_cut_lengths() -> None:
 
 
 def test_counterweight_hangs_under_the_lowest_fixing() -> None:
-    body = {"technology": "cable float", "nozzle": "N2", "geometry": {
-        "hung_by": "weight", "weight_below": "300 mm", "tether": "100 mm", "angle_up": "30 deg", "angle_down": "30 deg",
-        "float_diameter": "90 mm", "clearance": "200 mm"}}
-    fitting = worked(body, small.switch("rising", issued="2.00 m"), small.switch("falling", issued="1.00 m")).fittings["LX-1"]
+    body = {
+        "technology": "cable float",
+        "nozzle": "N2",
+        "geometry": {
+            "hung_by": "weight",
+            "weight_below": "300 mm",
+            "tether": "100 mm",
+            "angle_up": "30 deg",
+            "angle_down": "30 deg",
+            "float_diameter": "90 mm",
+            "clearance": "200 mm",
+        },
+    }
+    fitting = worked(body, small.switch("rising", issued="2.00 m"), small.switch("falling", issued="1.00 m")).fittings[
+        "LX-1"
+    ]
     assert value_of(fitting.weight) == pytest.approx(0.75)  # 1.00 + 0.05 - 0.30
     assert value_of(fitting.weight_below_face) == pytest.approx(3.25)
     assert value_of(fitting.room) == pytest.approx(0.2 - 0.1 - 0.045)
 
 
 def test_a_bracketed_displacer_by_its_lift() -> None:
-    body = {"technology": "displacer", "nozzle": "N2", "differential": "200 mm", "geometry": {
-        "lift_mass": "60 g", "float_diameter": "50 mm"}}
+    body = {
+        "technology": "displacer",
+        "nozzle": "N2",
+        "differential": "200 mm",
+        "geometry": {"lift_mass": "60 g", "float_diameter": "50 mm"},
+    }
     acting = worked(body, small.switch("rising", issued="3.00 m")).actuations["LS-1"]
     assert value_of(acting.fixing) == pytest.approx(3.0 - 0.030558, abs=1e-6)
 
 
-@pytest.mark.parametrize("technology", ["cable float", "tilt float", "side lever float", "top lever float",
-                                        "guide tube float", "displacer"])
+@pytest.mark.parametrize(
+    "technology", ["cable float", "tilt float", "side lever float", "top lever float", "guide tube float", "displacer"]
+)
 def test_missing_geometry_is_an_absence_that_names_it(technology: str) -> None:
-    acting = worked({"technology": technology, "nozzle": "N2"}, small.switch("rising", issued="3.00 m")).actuations["LS-1"]
+    acting = worked({"technology": technology, "nozzle": "N2"}, small.switch("rising", issued="3.00 m")).actuations[
+        "LS-1"
+    ]
     assert isinstance(acting.acts, Absence)
     assert any("geometry" in field for field in acting.acts.missing)
     assert acting.acts.why
 
 
 def test_every_record_of_a_device_names_its_inputs() -> None:
-    results = worked({"technology": "tilt float", "nozzle": "N2", "geometry": {
-        "hung_by": "clamp", "tether": "0.1 m", "angle_up": "30 deg", "angle_down": "30 deg"}}, small.switch("falling", issued="1 m"))
+    results = worked(
+        {
+            "technology": "tilt float",
+            "nozzle": "N2",
+            "geometry": {"hung_by": "clamp", "tether": "0.1 m", "angle_up": "30 deg", "angle_down": "30 deg"},
+        },
+        small.switch("falling", issued="1 m"),
+    )
     made = [one for key, one in results.records.items() if "/actuation/" in key and isinstance(one, Record)]
     assert made and all(one.inputs and one.equation for one in made)
 
 
-@pytest.mark.parametrize(("conductivity", "ohm"), [(10, 72970), (50, 14594), (500, 1459.4), (1000, 729.7), (50000, 14.594)])
+@pytest.mark.parametrize(
+    ("conductivity", "ohm"), [(10, 72970), (50, 14594), (500, 1459.4), (1000, 729.7), (50000, 14.594)]
+)
 def test_resistance_of_two_rods(conductivity: float, ohm: float) -> None:
     # acosh(20/4) / (pi * 0.010), in uS/cm; by hand
     assert two_rods(0.010, 0.020, 0.004) / (conductivity * 1e-4) == pytest.approx(ohm, rel=2e-4)
@@ -156,9 +224,17 @@ def test_rod_in_a_vessel_and_coaxial_probe() -> None:
     assert coaxial_capacity(0.01, 0.1, 80) * 1e12 == pytest.approx(1932.9, abs=0.1)
 
 
-@pytest.mark.parametrize("call", [
-    lambda: cylinder_immersion(1, 0, 1), lambda: sphere_immersion(-1, 1, 1), lambda: least_density(1, 0),
-    lambda: two_rods(1, 0.01, 0.02), lambda: rod_in_vessel(1, 1, 0.5), lambda: coaxial_capacity(0.1, 0.05, 2)])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: cylinder_immersion(1, 0, 1),
+        lambda: sphere_immersion(-1, 1, 1),
+        lambda: least_density(1, 0),
+        lambda: two_rods(1, 0.01, 0.02),
+        lambda: rod_in_vessel(1, 1, 0.5),
+        lambda: coaxial_capacity(0.1, 0.05, 2),
+    ],
+)
 def test_formulas_refuse_what_has_no_meaning(call: object) -> None:
     with pytest.raises(ValueError):
         call()  # type: ignore[operator]
