@@ -1,0 +1,102 @@
+"""Single failures, layers and bypasses of the small sound plant, worked out by hand from its definitions."""
+
+from functools import cache
+
+import pytest
+
+from generator import compute, read
+from generator.model.failure import FailureEffect
+from generator.model.record import Record
+from generator.model.results import Results
+from tests.pages.plants import ROOT
+
+
+@cache
+def results() -> Results:
+    plant, mistakes = read.plant(ROOT / "tests/check/base.yml")
+    assert plant is not None, mistakes
+    return compute.results(plant, read.knowledge())
+
+
+def effect(device: str, mode: str) -> FailureEffect:
+    found = [one for one in results().failures[device] if one.mode == mode]
+    assert len(found) == 1, [one.mode for one in results().failures[device]]
+    return found[0]
+
+
+def remains(one: FailureEffect, hazard: str) -> list[str]:
+    exposure = next(each for each in one.exposures if each.hazard == hazard)
+    return [layer.tag for layer in exposure.remains if layer.protects]
+
+
+def test_a_stuck_trip_float_leaves_the_alarm() -> None:
+    one = effect("LX-11", "stuck dry")
+    assert (one.acts, one.lost, one.sees, one.is_hidden) == ((), ("I-10",), (), True)
+    assert one.alarms_lost == ("LAHH-10",)
+    assert remains(one, "H-10") == ["LAH-10"]
+
+
+def test_a_stuck_wet_trip_float_trips_and_is_seen() -> None:
+    one = effect("LX-11", "stuck wet")
+    assert (one.acts, one.lost) == (("I-10",), ())
+    assert one.sees == ("LAHH-10",)
+    assert ("T-10", "falls") in one.levels
+
+
+def test_a_stuck_control_float_drives_the_level_and_leaves_alarm_and_trip() -> None:
+    dry = effect("LX-10", "stuck dry")  # LS-11 asks to stop, LS-12 and LS-13 cannot start: T-10 fills
+    assert dry.controls == (("C-10", "does not run"),)
+    assert ("T-10", "rises") in dry.levels
+    assert remains(dry, "H-10") == ["LAH-10", "I-10"]
+    assert effect("LX-10", "stuck wet").controls == (("C-10", "runs on"),)
+
+
+@pytest.mark.parametrize(("device", "mode", "acts", "lost"), [
+    ("LSHH-10", "wire open", ("I-10",), ()), ("LSHH-10", "wire short", (), ("I-10",)),
+    ("LSLL-10", "wire open", ("I-11",), ()), ("LSLL-10", "wire short", (), ("I-11",)),
+    # one member of two out of three: neither a trip nor a loss (IEC 61508-6, architecture 2oo3: bears one of each)
+    ("LSHH-20A", "wire open", (), ()), ("LSHH-20A", "wire short", (), ()),
+    ("P-20", "does not stop (contactor welded)", (), ()), ("E-20", "does not go off", (), ()),
+    ("XV-10", "stuck open", (), ("I-10",)), ("XV-10", "stuck shut", (), ()),
+])
+def test_wires_and_machines(device: str, mode: str, acts: tuple[str, ...], lost: tuple[str, ...]) -> None:
+    one = effect(device, mode)
+    assert (one.acts, one.lost) == (acts, lost)
+
+
+def test_an_interlock_that_still_reaches_one_of_two_devices_is_weakened() -> None:
+    assert effect("E-20", "does not go off").weakened == ("I-21",)
+    assert effect("P-20", "does not stop (contactor welded)").weakened == ("I-21",)
+
+
+def test_a_lost_supply_takes_what_hangs_on_it() -> None:
+    one = effect("UPS-1", "lost")
+    assert {"I-10", "I-11"} <= set(one.acts)  # floats whose contact opens to trip
+    assert one.lost == ()
+    assert "LAH-20" not in one.alarms_lost  # its contact opens when it acts, so a dead loop sounds it
+    assert effect("MCC-1", "lost").controls == (("C-10", "does not run"),)
+
+
+def test_layers_stand_in_their_order_with_their_minutes() -> None:
+    layers = results().layers["H-10"]
+    assert [(layer.kind, layer.tag) for layer in layers] == [("control", "C-10"), ("alarm", "LAH-10"), ("trip", "I-10")]
+    alarm, trip = (layer.minutes for layer in layers[1:])
+    assert isinstance(alarm, Record)
+    assert isinstance(trip, Record)
+    assert alarm.value > trip.value
+    assert ("body", "LX-11") in layers[2].parts
+    assert ("supply", "UPS-1") in layers[2].parts
+
+
+def test_the_time_to_the_consequence_is_the_volume_over_the_rate() -> None:
+    """By hand: from 2.15 m to 3.60 m in a tank of 2 m across, at 10 m3/h: 3.1416 x 1.45 / (10 / 3600) = 1640 s."""
+    one = next(each for each in effect("LX-10", "stuck dry").exposures if each.hazard == "H-10")
+    assert isinstance(one.consequence, Record)
+    assert one.consequence.value == pytest.approx(1640.0, abs=0.5)
+
+
+def test_a_bypass_leaves_the_alarm_and_its_substitute() -> None:
+    case = next(one for one in results().bypasses if one.bypassed == ("I-10",))
+    assert [layer.tag for layer in case.exposures[0].remains if layer.protects] == ["LAH-10"]
+    assert [layer.tag for layer in case.exposures[0].lost] == ["I-10"]
+    assert case.relies_on == ("LAH-10",)
