@@ -56,6 +56,8 @@ VOCABULARY: Mapping[str, Entry] = {
     "outdoors": Entry(YES_NO, places.outdoors, "places"),
     "gas_blanket": Entry(YES_NO, places.gas_blanket, "places"),
     "lone_work": Entry(YES_NO, places.lone_work, "places"),
+    "lit": Entry(YES_NO, places.lit, "places"),
+    "radiation_source": Entry(YES_NO, places.radiation_source, "places"),
     "height_over_ground": Entry(YES_NO, places.height_over_ground, "places"),
     # tanks
     "pressure": Entry(YES_NO, places.pressure, "places"),

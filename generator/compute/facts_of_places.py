@@ -94,6 +94,17 @@ open_water = _of_place("open_water", "open liquid")
 outdoors = _of_place("outdoors", "weather")
 gas_blanket = _of_place("gas_blanket", "gas blanket")
 lone_work = _of_place("lone_work", "work alone")
+radiation_source = _of_place("radiation_source", "radiation source")
+
+
+def lit(subject: Subject) -> Fact:
+    """Whether the working place has light of its own."""
+    def light(tag: str, place: Surroundings) -> Fact:
+        if place.lit is None:
+            return Fact(missing=(("light at the working place", f"tanks/{tag}/surroundings/lit"),))
+        return Fact({"yes": f"{tag}: lit"} if place.lit else {"no": f"{tag}: no light of its own"})
+
+    return joined(light(tag, tank.surroundings) for tag, tank in subject.places())
 
 
 def zone(subject: Subject) -> Fact:

@@ -13,8 +13,9 @@ from generator.pages.context import Context
 
 STRONGEST = 5
 WHAT_IT_IS = {
-    "every job": "Every job", "enter": "Enter", "open": "Open a head, a hatch or a panel", "lift": "Lift, clean or replace",
-    "test": "Test", "bypass": "Bypass", "adjust": "Adjust",
+    "every job": "Every job", "enter": "Enter: tank, well, pit, room below ground", "open": "Open: a head, a hatch, a panel; dip, sample", "lift": "Lift: take out, clean, replace",
+    "test": "Test: with liquid or without", "bypass": "Bypass: bridge, force, take out of use",
+    "adjust": "Adjust: a height, a delay, a range",
 }
 
 
