@@ -47,7 +47,7 @@ def test_times_add_up(vessel: Vessel, one: float, two: float, three: float, rate
     parts = travel.time_between(vessel, low, middle, rate, "rising") + travel.time_between(vessel, middle, high, rate, "rising")
     assert parts == pytest.approx(whole, rel=1e-9, abs=1e-9)
     assert travel.time_between(vessel, high, low, rate, "falling") == pytest.approx(whole, rel=1e-12, abs=1e-12)
-    assert travel.time_between(vessel, high, low, rate, "rising") == 0
+    assert travel.time_between(vessel, high, low, rate, "rising") == pytest.approx(0, abs=1e-9)
 
 
 @given(vessels, some.floats(0.05, 0.95), share)

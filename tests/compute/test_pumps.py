@@ -78,3 +78,124 @@ def test_a_required_head_without_its_data_names_the_fields() -> None:
     assert isinstance(made.suction_head_level, Absence) and isinstance(made.lowest_level, Absence)
     assert set(made.lowest_level.missing) == {
         "liquids/water/vapour_pressure", "liquids/water/density", "plant/atmosphere", "pumps/P-1/suction_loss"}
+
+
+# ---- level at rest, suction head over the range of temperature, one pump out -----------------------------------------
+
+
+def at_rest(stop_times: tuple[str | None, ...], starts: int = 1, **changes: Any) -> dict[str, PumpResult]:
+    tags = [f"P-{number}" for number, _ in enumerate(stop_times, 1)]
+    nouns: dict[str, Any] = {
+        "plant": {"defaults": {"accuracy": {"own": "100 mm"}}},
+        "pumps": {tag: small.pump("0.1 m3/s", **({"stop_time": time} if time else {}))
+                  for tag, time in zip(tags, stop_times, strict=True)},
+        "pump_groups": {"G": {"name": "g", "pumps": tags, "arrangement": "duty/assist"}},
+        "streams": {"out": small.stream("T-1", "outside", "100 L/s", moved_by="G")},
+        "switches": {"LSL": small.switch("falling", issued="2 m", role="control"),
+                     "LSH": small.switch("rising", issued="3 m", role="control"),
+                     "LSHH": small.switch("rising", issued="3.2 m", role="control")},
+        "controls": {"LC": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "G",
+                            "starts": ["LSH", "LSHH"][:starts], "stops": "LSL"}}}
+    return dict(small.worked(**nouns | changes).pumps)
+
+
+def test_a_pump_comes_to_rest_below_the_lower_edge_of_its_stop() -> None:
+    # 0.1 m3/s for 10 s are 1 m3, on pi m2 a fall of 318 mm from 1.9 m: by hand
+    made = at_rest(("10 s",))["P-1"]
+    assert value(made.run_down_level) == pytest.approx(1.9 - 1 / math.pi, abs=1e-6)
+
+
+def test_every_pump_that_can_run_adds_to_the_run_down() -> None:
+    assert value(at_rest(("10 s", "5 s"))["P-1"].run_down_level) == pytest.approx(1.9 - 1 / math.pi, abs=1e-6)
+    assert value(at_rest(("10 s", "5 s"), 2)["P-1"].run_down_level) == pytest.approx(1.9 - 1.5 / math.pi, abs=1e-6)
+    # of three pumps with two starts the one that draws longest counts beside the pump itself
+    three = at_rest(("2 s", "10 s", "5 s"), 2)
+    assert value(three["P-1"].run_down_level) == pytest.approx(1.9 - 1.2 / math.pi, abs=1e-6)
+
+
+def test_a_run_down_without_its_data_names_the_fields() -> None:
+    missing = at_rest((None, "5 s"), 2)["P-2"].run_down_level
+    assert isinstance(missing, Absence) and missing.missing == ("pumps/P-1/stop_time",)
+    idle = at_rest(("5 s",), controls={})["P-1"].run_down_level
+    assert isinstance(idle, Absence) and idle.missing == ("controls",)
+    shapeless = at_rest(("5 s",), tanks={"T-1": small.tank(
+        {"kind": "vertical cylinder", "diameter": "2 m", "height": "4 m", "bottom": "conical"})})["P-1"].run_down_level
+    assert isinstance(shapeless, Absence) and shapeless.missing == ("tanks/T-1/shape",)
+    unsettled = at_rest(("5 s",), switches={"LSL": small.switch("falling", role="control"),
+                                            "LSH": small.switch("rising", issued="3 m", role="control")})["P-1"]
+    assert isinstance(unsettled.run_down_level, Absence) and "switches/LSL/height" in unsettled.run_down_level.missing
+
+
+def hot(liquid: dict[str, Any], **keys: Any) -> PumpResult:
+    pump = small.pump("0.1 m3/s", stop_time="0 s", npsh_required="3 m", suction_loss="0.4 m",
+                      suction=suction(height="0.5 m", diameter="300 mm"), **keys)
+    return run(pump, liquids={"water": {"name": "Water"} | liquid},
+               plant={"atmosphere": "97 kPa abs", "defaults": {"accuracy": {"own": "0 mm"}}})
+
+
+SPAN = {"temperature": {"lowest": "20 degC", "highest": "80 degC"}}
+
+
+@pytest.mark.parametrize("liquid", [{"chemistry": "clean water"}, {"chemistry": "pure water"}, {"like_water": "yes"},
+                                    {"chemistry": "sewage", "like_water": "yes"}])
+def test_suction_head_of_water_over_its_temperatures(liquid: dict[str, str]) -> None:
+    # steam tables: 80 degC 47.414 kPa and 971.79 kg/m3, 20 degC 2.339 kPa and 998.21 kg/m3; level 2 m, by hand
+    made = hot(SPAN | liquid, npsh_margin="0.5 m")
+    hottest = (97000 - 47414) / (971.79 * 9.80665) + 2.0 - 0.5 - 0.4
+    coldest = (97000 - 2339.3) / (998.21 * 9.80665) + 2.0 - 0.5 - 0.4
+    assert value(made.head_available) == pytest.approx(hottest, abs=1e-3)
+    assert value(made.head_available_cold) == pytest.approx(coldest, abs=1e-3)
+    assert value(made.head_spare) == pytest.approx(hottest - 3.5, abs=1e-3)
+    # at the level for the suction head nothing is left over
+    assert value(made.suction_head_level) == pytest.approx(2.0 - (hottest - 3.5), abs=1e-3)
+
+
+def test_figures_that_are_given_win_over_those_of_water() -> None:
+    made = hot(SPAN | {"like_water": "yes", "vapour_pressure": "60 kPa abs",
+                       "density": {"lowest": "950 kg/m3", "highest": "1000 kg/m3"}})
+    assert value(made.head_available) == pytest.approx(37000 / (950 * 9.80665) + 1.1, abs=1e-6)
+    assert value(made.head_available_cold) == pytest.approx((97000 - 2339.3) / (1000 * 9.80665) + 1.1, abs=1e-3)
+
+
+@pytest.mark.parametrize(("liquid", "missing"), [
+    (SPAN | {"chemistry": "sewage"}, "liquids/water/vapour_pressure"), (SPAN, "liquids/water/vapour_pressure"),
+    (SPAN | {"chemistry": "clean water", "like_water": "no"}, "liquids/water/vapour_pressure"),
+    ({"like_water": "yes"}, "liquids/water/temperature"),
+    ({"like_water": "yes", "temperature": {"lowest": "-5 degC", "highest": "250 degC"}}, "liquids/water/vapour_pressure")])
+def test_a_liquid_that_is_not_water_must_give_its_own(liquid: dict[str, Any], missing: str) -> None:
+    made = hot(liquid)
+    assert isinstance(made.head_available, Absence) and missing in made.head_available.missing
+    assert isinstance(made.head_spare, Absence)
+    assert isinstance(made.head_available_cold, Absence)
+
+
+def test_no_required_head_no_question() -> None:
+    made = run(small.pump("0.10 m3/s", suction=suction(diameter="0.30 m")))
+    assert made.head_available is None and made.head_spare is None and made.suction_head_level is None
+    assert value(made.inlet_velocity) == pytest.approx(1.4147, abs=5e-5)  # 0.1 m3/s through 0.3 m, by hand
+
+
+@pytest.mark.parametrize(("flows", "inflow", "left", "spare"), [
+    (("60 m3/h", "60 m3/h", "60 m3/h"), "114 m3/h", 120, 6), (("90 m3/h", "60 m3/h"), "75 m3/h", 60, -15),
+    (("60 m3/h",), "10 m3/h", 0, -10)])
+def test_one_pump_out(flows: tuple[str, ...], inflow: str, left: float, spare: float) -> None:
+    tags = [f"P-{number}" for number, _ in enumerate(flows, 1)]
+    results = small.worked(
+        pumps={tag: small.pump(flow) for tag, flow in zip(tags, flows, strict=True)},
+        pump_groups={"G": {"name": "g", "pumps": tags, "arrangement": "duty/assist"}},
+        streams={"in": small.stream("outside", "T-1", inflow), "own": small.stream("T-1", "T-1", "500 m3/h", moved_by="G"),
+                 "spill": small.stream("outside", "T-1", "900 m3/h", by_overflow="yes")})
+    made = results.groups["G"]
+    assert (value(made.one_out) * 3600, value(made.spare) * 3600) == (pytest.approx(left), pytest.approx(spare))
+    assert value(made.capacity) * 3600 == pytest.approx(sum(float(flow.split()[0]) for flow in flows))
+
+
+def test_inflows_that_exclude_one_another_do_not_add_up_against_a_group() -> None:
+    nouns: dict[str, Any] = {
+        "pumps": {"P-1": small.pump(), "P-2": small.pump()},
+        "pump_groups": {"G": {"name": "g", "pumps": ["P-1", "P-2"], "arrangement": "duty/assist"}},
+        "streams": {"in": small.stream("outside", "T-1", "20 m3/h"), "wash": small.stream("outside", "T-1", "30 m3/h")}}
+    assert value(small.worked(**nouns).groups["G"].largest_inflow) * 3600 == pytest.approx(50)
+    apart = small.worked(**nouns, never_together=[{"streams": ["in", "wash"], "because": "one valve"}])
+    assert value(apart.groups["G"].largest_inflow) * 3600 == pytest.approx(30)
+    assert small.worked(**nouns | {"streams": {}}).groups == {}
