@@ -67,7 +67,10 @@ def philosophy(source: Path, as_of: date | None = None) -> Philosophy:
     knowledge = read.knowledge()
     if made.plant.plant.show_language:
         knowledge = replace(knowledge, language=read.language())
-    site = pages.site(made.plant, made.results, made.review, knowledge, read.sources(source))
+    numbers, faults = read.numbers(source)
+    if faults:
+        return Philosophy(faults)
+    site = pages.site(made.plant, made.results, made.review, knowledge, read.sources(source), numbers)
     return replace(made, site=site)
 
 

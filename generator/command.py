@@ -10,7 +10,7 @@ from typing import NoReturn
 
 import click
 
-from generator import build, freeze, publish, read, starter
+from generator import build, freeze, ledger, publish, read, starter
 from generator.errors import GeneratorError
 from generator.model.finding import Finding, Mistake
 from generator.model.plant import Definitions
@@ -160,6 +160,24 @@ def issue(definitions: Path, into: Path) -> None:
         click.echo(freeze.issue(made, definitions, into))
     except GeneratorError as error:
         _stop(error)
+
+
+@cli.command()
+@definitions
+def number(definitions: Path) -> None:
+    """Number the rows and columns of the matrices. What has a number keeps it for good; what is gone keeps its own.
+
+    The ledger is a file beside the folder of definitions; keep it with them.
+    """
+    made = build.reviewed(definitions)
+    if made.mistakes:
+        _print_mistakes(made.mistakes)
+        sys.exit(NOT_BUILT)
+    try:
+        path, given = ledger.number(made, definitions)
+    except GeneratorError as error:
+        _stop(error)
+    click.echo(f"{path}: {given} new numbers")
 
 
 @cli.command()

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from generator.model.finding import Review
 from generator.model.knowledge import Knowledge
+from generator.model.numbers import Numbers
 from generator.model.page import Site
 from generator.model.plant import Definitions
 from generator.model.results import Results
@@ -42,6 +43,7 @@ from generator.pages import (
     tank_failures,
     tanks,
     technologies,
+    test_sheets,
     waivers,
 )
 from generator.pages.context import Context
@@ -72,6 +74,7 @@ SUBJECTS = (
     equipment_register,
     failure_register,
     tags,
+    test_sheets,
     rules,
     how_to_read,
     logic_meaning,
@@ -82,9 +85,12 @@ SUBJECTS = (
 )
 
 
-def site(plant: Definitions, results: Results, review: Review, knowledge: Knowledge, sources: Mapping[str, str]) -> Site:
+def site(
+    plant: Definitions, results: Results, review: Review, knowledge: Knowledge, sources: Mapping[str, str],
+    numbers: Numbers | None = None,
+) -> Site:
     """Which pages exist and what they say."""
-    context = Context(plant, results, review, knowledge, sources)
+    context = Context(plant, results, review, knowledge, sources, numbers or Numbers())
     status = strip.strip(context)
     made = navigation.arranged(context, (page for subject in SUBJECTS for page in subject.pages(context)))
     return Site(status, made, tuple(downloads.files(context, status, made)), navigation.sections(context, made))

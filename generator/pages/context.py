@@ -1,11 +1,12 @@
 """What every page is made from."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from generator.model.finding import Finding, Review
 from generator.model.knowledge import Knowledge
+from generator.model.numbers import Numbers
 from generator.model.plant import Definitions
 from generator.model.record import Outcome, Record
 from generator.model.results import Results
@@ -25,6 +26,7 @@ class Context:
     review: Review
     knowledge: Knowledge
     sources: Mapping[str, str]
+    numbers: Numbers = field(default_factory=Numbers)
 
     @cached_property
     def paths(self) -> Paths:

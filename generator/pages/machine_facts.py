@@ -8,7 +8,7 @@ from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
 from generator.pages.logic_words import GOES, tags
-from generator.pages.matrix_grid import state_without_drive
+from generator.pages.matrix_losses import state_without_drive
 from generator.pages.prose import running
 from generator.pages.register import links
 from generator.pages.story import Fact

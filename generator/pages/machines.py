@@ -8,7 +8,7 @@ from generator.model.diagram import Diagram
 from generator.model.interlock import Interlock, State
 from generator.model.page import Link, Page, Running
 from generator.model.scalar import Tag
-from generator.pages import findings, logic_words, machine_diagrams, matrix_areas, tank_logic
+from generator.pages import findings, logic_words, machine_diagrams, matrix_areas, matrix_numbers, tank_logic
 from generator.pages.cautions import CautionGroups, by_job
 from generator.pages.context import Context
 from generator.pages.doors import doors
@@ -101,7 +101,7 @@ def _columns(context: Context) -> Mapping[str, tuple[Link, ...]]:
     """Links to the columns of each machine, on the sheet of its own area."""
     found: dict[str, list[Link]] = {}
     for area, one in matrix_areas.grids(context).items():
-        for number, column in enumerate(one.columns, 1):
+        for number, column in zip(matrix_numbers.columns(context, area, one), one.columns, strict=True):
             if column.tag and context.plant.area_of(column.tag) == area:
                 found.setdefault(column.tag, []).append(
                     Link(f"column {number}", f"{matrix_areas.path_of(area)}#effect-{slug(column.key)}")

@@ -9,6 +9,8 @@ from generator.pages.matrix_grid import Cause, Grid, grid
 from generator.pages.paths import slug
 
 _COMMON = ("manual stop", "emergency stop", "reset", "bypass key", "supply lost", "air lost", "controller stopped")
+NEW = "new"
+"""What stands in place of a number that the ledger has not allotted yet."""
 
 
 def path_of(area: str) -> str:
@@ -52,14 +54,21 @@ def areas_of(context: Context, tag: str) -> set[str]:
     return drawn_in(context, tag) | causes
 
 
+def rows(context: Context, area: str, one: Grid) -> tuple[tuple[str, Cause], ...]:
+    """Each row of a sheet with its number, as they stand; "new" for one that the ledger does not know yet."""
+    ledger = {key: str(number) for number, key in context.numbers.sheet(area).rows.items()}
+    return tuple((ledger.get(cause.key, NEW) if ledger else str(place), cause)
+                 for place, cause in enumerate(in_order(context, one), 1))
+
+
 def rows_of(context: Context) -> Mapping[str, tuple[Link, ...]]:
     """Links to the rows of each interlock, on the sheet of its own area."""
     links: dict[str, list[Link]] = {}
     for area, one in grids(context).items():
-        for number, cause in enumerate(in_order(context, one), 1):
+        for number, cause in rows(context, area, one):
             for mark in (mark for marks in cause.marks.values() for mark in marks):
                 lock = context.plant.interlocks.get(Tag(mark.by))
-                link = Link(f"row {number}", f"{path_of(area)}#{anchor_of(cause.key)}")
+                link = Link(f"row {number}" if number != NEW else "new row", f"{path_of(area)}#{anchor_of(cause.key)}")
                 if lock is not None and lock.area == area and link not in links.setdefault(mark.by, []):
                     links[mark.by].append(link)
     return {tag: tuple(found) for tag, found in links.items()}

@@ -8,6 +8,7 @@ from generator.pages import amounts, logic_words
 from generator.pages.context import Context
 from generator.pages.logic_words import ACTION, GOES, MAY
 from generator.pages.matrix_grid import ALARM, Cause, Column, Mark, branches
+from generator.pages.matrix_losses import NO_SIGNAL
 
 STYLE = {"X": "drives", "X*": "latched", "P": "permits", "B": "bypasses", "F": "fails", "A": "alarms"}
 _LOUDEST = ("X*", "X", "P", "F", "B", "A")
@@ -76,6 +77,8 @@ def words(context: Context, cause: Cause) -> Running:
     """A cause in words: "LSHH-210 opens at 1.55 m rising"."""
     if cause.tag in context.plant.supplies:
         return (context.paths.link(cause.tag), " is lost")
+    if cause.key == f"{cause.tag} {NO_SIGNAL}":
+        return (context.paths.link(cause.tag), " gives no signal")
     if cause.condition is None or cause.tag:
         return logic_words.acts(context, cause.tag)
     return logic_words.inline(context, cause.condition)

@@ -15,6 +15,7 @@ from generator.model.plant import Definitions
 from generator.model.quantity import Duration
 from generator.model.scalar import Tag
 from generator.pages import logic_words
+from generator.pages.matrix_losses import LOST, NO_SIGNAL, feeders, silent_bodies, state_without_drive
 
 Sign = Literal["X", "X*", "P", "B", "F", "A"]
 """X drives and lets go by itself; X* drives and stays until reset; P allows a start; B takes a function out; F goes
@@ -78,6 +79,7 @@ def grid(plant: Definitions, locks: Iterable[str], alone: Iterable[str] = ()) ->
     """The grid of some interlocks, with causes that only alarm in `alone`."""
     causes: dict[str, Cause] = {}
     columns: dict[str, Column] = {}
+    locks = tuple(locks)
     for tag in locks:
         _add(plant, tag, plant.interlocks[Tag(tag)], causes, columns)
     for tag in alone:
@@ -92,6 +94,7 @@ def grid(plant: Definitions, locks: Iterable[str], alone: Iterable[str] = ()) ->
             for mark in _alarm_marks(plant, causes[member]):
                 causes[member].mark(ALARM, mark)
     causes.update(_losses(plant, columns.values()))
+    causes.update(_silent(plant, locks))
     if any(ALARM in cause.marks for cause in causes.values()):
         columns[ALARM] = Column(ALARM, "", None)
     order = {
@@ -187,25 +190,33 @@ def spelled(condition: Condition) -> str:
 
 
 def _losses(plant: Definitions, columns: Iterable[Column]) -> dict[str, Cause]:
-    """A row for each supply whose loss alone moves a final element to the state of a column."""
+    """A row for each supply whose loss, by itself or through what it feeds, moves a final element to a column's state."""
     losses: dict[str, Cause] = {}
     for column in columns:
         element = plant.find(column.tag)
         if not element.supply or column.is_permitted or column.state != state_without_drive(plant, column.tag):
             continue
-        loss = losses.setdefault(f"{element.supply} lost", Cause(f"{element.supply} lost", str(element.supply), None))
-        loss.mark(column.key, Mark("F", str(element.supply)))
+        for supply, lasting in feeders(plant, element.supply):
+            loss = losses.setdefault(f"{supply} {LOST}", Cause(f"{supply} {LOST}", str(supply), None))
+            loss.mark(column.key, Mark("F", str(supply), lasting))
     return losses
 
 
-def state_without_drive(plant: Definitions, tag: str) -> State | None:
-    """Where a final element goes when what powers it is lost; None where it stays, or where nobody recorded it."""
-    if tag in plant.pumps:
-        return "stopped"
-    if tag in plant.equipment:
-        return "off"
-    fails = plant.valves[Tag(tag)].fails
-    return None if fails is None or fails == "in place" else fails
+def _silent(plant: Definitions, locks: Iterable[str]) -> dict[str, Cause]:
+    """A row for each body whose lost signal alone makes an interlock act."""
+    rows: dict[str, Cause] = {}
+    for body, names in silent_bodies(plant, locks).items():
+        row = rows.setdefault(f"{body} {NO_SIGNAL}", Cause(f"{body} {NO_SIGNAL}", str(body), None))
+        for name in names:
+            lock = plant.interlocks[Tag(name)]
+            sign: Sign = "X*" if lock.latch else "X"
+            for target, state in lock.then.items():
+                for column in _columns(plant, lock, target, state):
+                    row.mark(column.key, Mark(sign, name, (lock.on_delay,) if lock.on_delay else ()))
+            for alarm in plant.alarms_of[name]:
+                delay = plant.alarms[alarm].on_delay
+                row.mark(ALARM, Mark("A", alarm, (delay,) if delay else ()))
+    return rows
 
 
 def _alarm_marks(plant: Definitions, cause: Cause) -> Iterator[Mark]:

@@ -1,16 +1,17 @@
 """One sheet of a matrix, ready to place: heads, rows by tank, cells, notes, key and signatures."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from generator.model.page import Link, Running
 from generator.model.scalar import Tag
-from generator.pages import logic_words, matrix_cells
+from generator.pages import logic_words, matrix_areas, matrix_cells, matrix_numbers
 from generator.pages.context import Context
 from generator.pages.doors import doors
-from generator.pages.matrix_areas import anchor_of, in_order, tank_of
+from generator.pages.matrix_areas import anchor_of, tank_of
 from generator.pages.matrix_cells import Cell
 from generator.pages.matrix_grid import ALARM, Cause, Column, Grid
+from generator.pages.matrix_losses import NO_SIGNAL
 from generator.pages.matrix_notes import notes_of
 from generator.pages.paths import slug
 from generator.pages.prose import running
@@ -20,7 +21,7 @@ from generator.pages.prose import running
 class Head:
     """The head of a column."""
 
-    number: int
+    number: str
     anchor: str
     link: Link
     service: str
@@ -40,7 +41,7 @@ class Note:
 class Row:
     """One cause: number, what it is, where it acts; its cells; members of a vote or group; notes."""
 
-    number: int
+    number: str
     anchor: str
     name: Running
     service: Running
@@ -87,7 +88,7 @@ def sheet(context: Context, area: str, one: Grid) -> Sheet:
     notes = notes_of(context, one)
     groups: dict[str, list[Row]] = {}
     told: set[int] = set()
-    for number, cause in enumerate(in_order(context, one), 1):
+    for number, cause in matrix_areas.rows(context, area, one):
         row = _row(context, number, cause, one, notes, told)
         groups.setdefault(tank_of(context, cause), []).append(row)
     document, latest = plant.plant.document, plant.revisions[-1] if plant.revisions else None
@@ -100,11 +101,13 @@ def sheet(context: Context, area: str, one: Grid) -> Sheet:
             f"{len(one.causes)} causes, {len(one.columns)} effects",
             "Causes are rows",
             "Heights above each tank's own datum",
+            *_numbering(context, area, one),
         ),
         tuple(context.paths.link(drawing) for drawing in drawings),
         tuple((sign, matrix_cells.STYLE[sign], said) for sign, said in matrix_cells.KEY if sign in signs),
-        tuple(_head(context, number, column, area) for number, column in enumerate(one.columns, 1)),
-        names,
+        tuple(_head(context, number, column, area)
+              for number, column in zip(matrix_numbers.columns(context, area, one), one.columns, strict=True)),
+        (*names, *_gone(context, area, one)),
         doors(context, names),
         (
             ("Prepared", str(document.prepared or "")),
@@ -122,7 +125,26 @@ def _group(context: Context, area: str, tank: str, rows: list[Row]) -> Group:
     return Group(str(context.plant.tanks[Tag(tank)].service), context.paths.link(tank), tuple(rows))
 
 
-def _head(context: Context, number: int, column: Column, area: str) -> Head:
+def _numbering(context: Context, area: str, one: Grid) -> Iterator[str]:
+    """What must be known about the numbers of a sheet: provisional ones, and columns that are gone."""
+    ledger = context.numbers.sheet(area)
+    if not ledger.rows and not ledger.columns:
+        yield "Numbers are provisional: none has been allotted"
+    for number, key in matrix_numbers.unused(ledger.columns, {column.key for column in one.columns}):
+        yield f"Column {number} is not used: it was {key}"
+
+
+def _gone(context: Context, area: str, one: Grid) -> Iterator[Group]:
+    """Rows whose cause is gone: the number stays, so that an older print never means something else."""
+    gone = matrix_numbers.unused(context.numbers.sheet(area).rows, {cause.key for cause in one.causes})
+    empty = tuple(Cell(column.key, matrix_cells.effect(column), (), "") for column in one.columns)
+    if gone:
+        yield Group("Not used any more", None, tuple(
+            Row(number, f"not-used-{number}", ("not used",), (f"it was {key}",), (), False, empty, (), ())
+            for number, key in gone))
+
+
+def _head(context: Context, number: str, column: Column, area: str) -> Head:
     anchor = f"effect-{slug(column.key)}"
     if column.key == ALARM:
         return Head(number, anchor, Link("alarms", "registers/alarms.html"), "On the screen", "ALARM", "")
@@ -138,7 +160,7 @@ def _head(context: Context, number: int, column: Column, area: str) -> Head:
 
 
 def _row(
-    context: Context, number: int, cause: Cause, one: Grid, notes: dict[str, tuple[int, Running]], told: set[int]
+    context: Context, number: str, cause: Cause, one: Grid, notes: dict[str, tuple[int, Running]], told: set[int]
 ) -> Row:
     plant, numbers = context.plant, {lock: note for lock, (note, _) in notes.items()}
     fresh = [(note, said) for lock in cause.locks if lock in notes for note, said in (notes[lock],) if note not in told]
@@ -155,6 +177,8 @@ def _row(
         setting = (str(signal.condition or signal.kind),)
     elif cause.tag in plant.supplies:
         service, setting = (f"{plant.supplies[Tag(cause.tag)].kind} lost",), ()
+    elif cause.key == f"{cause.tag} {NO_SIGNAL}":
+        service, setting = ("signal lost: wire broken, or a fault that is seen",), ()
     elif cause.tag in plant.instruments:
         setting = (
             "deviation from its partner"

@@ -11,7 +11,7 @@ from generator.pages import amounts
 from generator.pages.context import Context
 from generator.pages.failures import FailureRow, focused, rows
 from generator.pages.logic_words import GOES, tags
-from generator.pages.matrix_grid import state_without_drive
+from generator.pages.matrix_losses import state_without_drive
 from generator.pages.story import Fact
 
 

@@ -15,9 +15,11 @@ from generator.read.formatter import formatted
 from generator.read.knowledge import knowledge
 from generator.read.language import language
 from generator.read.merge import merge, tags_once
+from generator.read.numbers import numbers
+from generator.read.numbers import path_of as numbers_path
 from generator.read.yaml_text import load
 
-__all__ = ["formatted", "knowledge", "language", "plant", "sources"]
+__all__ = ["formatted", "knowledge", "language", "numbers", "numbers_path", "plant", "sources"]
 
 
 def plant(
