@@ -81,7 +81,7 @@ def pages(context: Context) -> Iterator[Page]:
             facts, also = bypass_facts(context, lock), tuple(of_pair.get(tag, ()))
             yield Page(attachment_path(tag), f"{tag} bypass, attachment to the permit", "bypass_attachment", Attachment(
                 tag, context.paths.link(tag), running(context, lock.service), facts, view, also, defects,
-                doors(context, facts, view, also)), (), words=("permit", "bypass"))
+                doors(context, facts, view, also)), ("Review", "Bypass attachments"), nav=tag, words=("permit", "bypass"))
 
 
 def _case(context: Context, case: BypassCase) -> CaseView:

@@ -21,6 +21,7 @@ class HazardRow:
     """A hazard that the failure touches, what still stands against it, and the time to it."""
 
     hazard: Link
+    what: str
     is_demanded: bool
     remains: Running
     is_bare: bool
@@ -163,8 +164,9 @@ def hazard_row(context: Context, exposure: Exposure) -> HazardRow:
     weak = {layer.tag for layer in exposure.weakened}
     said = [(*layer_words(context, layer), *((" (in part)",) if layer.tag in weak else ())) for layer in protecting]
     return HazardRow(
-        context.paths.link(exposure.hazard), exposure.is_demanded, sentence_list(said) if said else ("nothing that acts",),
-        not protecting, amounts.outcome(exposure.consequence, "minutes") if exposure.consequence else Amount("not known"),
+        context.paths.link(exposure.hazard), str(context.plant.hazards[Tag(exposure.hazard)].what),
+        exposure.is_demanded, sentence_list(said) if said else ("nothing that acts",), not protecting,
+        amounts.outcome(exposure.consequence, "minutes") if exposure.consequence else Amount("not known"),
     )
 
 

@@ -6,7 +6,6 @@ from typing import Any
 import pytest
 import sympy
 from hypothesis import given, settings
-from hypothesis import strategies as some
 
 from generator.compute.damage import Damage, Judge
 from generator.compute.formulas import Block, Formulas, No, search, smallest, together, value

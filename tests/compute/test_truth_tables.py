@@ -44,7 +44,8 @@ def bad_signal(row: Row) -> list[str]:
 
 def bypass(row: Row) -> list[str]:
     lock = Interlock.model_validate({
-        "area": "1", "service": "x", "kind": "trip", "because": "x", "when": "CAUSE", "then": {"XV": "closed"}, "manual_stop": "HS"})
+        "area": "1", "service": "x", "kind": "trip", "because": "x", "when": "CAUSE", "then": {"XV": "closed"},
+        "manual_stop": "HS"})
     acted = {tag for tag, cell in (("CAUSE", row["cause"]), ("HS", row["manual stop pushed"])) if cell == "1"}
     unknown = {"CAUSE"} if row["cause"] == "?" else set()
     return [said(logic.demanded(lock, acted, unknown, bypassed=row["bypassed"] == "1"))]
@@ -55,21 +56,25 @@ def deadband(row: Row) -> list[str]:
 
 
 def on_delay(row: Row) -> list[str]:
-    after = logic_states.on_delay(row["before"], row["cause"] == "1", row["time is over"] == "1")  # type: ignore[arg-type]  # words
+    before: Any = row["before"]
+    after = logic_states.on_delay(before, row["cause"] == "1", row["time is over"] == "1")
     return [after, said(after == "elapsed")]
 
 
 def off_delay(row: Row) -> list[str]:
-    after = logic_states.off_delay(row["before"], row["cause"] == "1", row["time is over"] == "1")  # type: ignore[arg-type]  # words
+    before: Any = row["before"]
+    after = logic_states.off_delay(before, row["cause"] == "1", row["time is over"] == "1")
     return [after, said(after != "elapsed")]
 
 
 def latch(row: Row) -> list[str]:
-    return [said(logic_states.latched(*(row[name] == "1" for name in ("held before", "demand", "reset pushed", "reset accepted"))))]
+    names = ("held before", "demand", "reset pushed", "reset accepted")
+    return [said(logic_states.latched(*(row[name] == "1" for name in names)))]
 
 
 def permissive(row: Row) -> list[str]:
-    return [said(logic_states.runs(*(row[name] == "1" for name in ("ran before", "start pushed", "permitted", "stop asked"))))]
+    names = ("ran before", "start pushed", "permitted", "stop asked")
+    return [said(logic_states.runs(*(row[name] == "1" for name in names)))]
 
 
 def power_return(row: Row) -> list[str]:

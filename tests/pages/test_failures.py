@@ -1,0 +1,102 @@
+"""Pages on single failures, independence and bypasses, against the results that they show."""
+
+import pytest
+
+from generator.model.page import Page, plain
+from generator.pages import bypass_planner, failure_register, independence, logic_meaning, tank_failures
+from generator.pages.context import Context
+from generator.pages.single_failures import of_interlock, touching
+from tests.pages.plants import DEMO, context
+
+
+@pytest.fixture(scope="module")
+def demo() -> Context:
+    return context(DEMO)
+
+
+def test_every_failure_stands_in_the_register_once(demo: Context) -> None:
+    (page,) = failure_register.pages(demo)
+    lines = [line for part in page.view.parts for line in part.lines]
+    assert len(lines) == sum(map(len, demo.results.failures.values()))
+    assert len({line.anchor for line in lines}) == len(lines)
+    assert {line.device.text for line in lines} == set(demo.results.failures)
+
+
+def test_the_register_is_divided_where_it_is_long(demo: Context, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(failure_register, "MOST", 10)
+    made = list(failure_register.pages(demo))
+    assert sum(page.view.total for page in made) == sum(map(len, demo.results.failures.values()))
+    assert {link.path for link in made[0].view.elsewhere} == {page.path for page in made[1:]}
+
+
+def test_more_leads_to_the_row_on_the_tank_s_page(demo: Context) -> None:
+    (register,) = failure_register.pages(demo)
+    anchors = {f"{page.path}#{row.anchor}" for page in tank_failures.pages(demo) for group in page.view.groups
+               for row in group.rows}
+    wanted = {line.more.path for part in register.view.parts for line in part.lines if line.more}
+    assert wanted <= anchors
+
+
+def test_a_search_entry_leads_to_a_row(demo: Context) -> None:
+    for page in tank_failures.pages(demo):
+        anchors = {f"{page.path}#{row.anchor}" for group in page.view.groups for row in group.rows}
+        assert {entry.path for entry in page.entries} <= anchors
+
+
+def test_a_shared_failure_is_cut_down_to_the_tank(demo: Context) -> None:
+    page = next(page for page in tank_failures.pages(demo) if page.view.tag == "T-310")
+    common = next(group for group in page.view.groups if group.anchor == "common")
+    row = next(row for row in common.rows if row.device.text == "MS-2")
+    assert "T-420" not in plain(row.at_once)
+    assert {one.hazard.text for one in row.hazards} <= {"HZ-01", "HZ-02"}
+
+
+def test_the_page_of_an_interlock_shows_what_touches_it(demo: Context) -> None:
+    rows = of_interlock(demo, "I-310", touching(demo))
+    modes = {(row.device.text, row.mode) for row in rows}
+    assert {("LX-312", "stuck dry"), ("LX-312", "stuck wet"), ("LSHH-312", "wire open"), ("K-312", "welded"),
+            ("XV-310", "stuck open"), ("XV-311", "stuck shut")} <= modes
+    assert ("LX-314", "stuck dry") not in modes
+
+
+def test_a_failure_that_nobody_sees_says_so(demo: Context) -> None:
+    rows = of_interlock(demo, "I-310", touching(demo))
+    row = next(row for row in rows if (row.device.text, row.mode) == ("LX-312", "stuck dry"))
+    assert plain(row.sees) == "nothing: found at the next test"
+    assert row.mark == "fail"
+
+
+def test_each_bypass_has_its_attachment_with_the_same_answer(demo: Context) -> None:
+    planner, *attachments = bypass_planner.pages(demo)
+    allowed = {tag for tag, lock in demo.plant.interlocks.items() if lock.bypass is not None}
+    assert {case.bypassed[0].text for case in planner.view.singles} == allowed == {page.view.tag for page in attachments}
+    assert {link.text for link in planner.view.without} == set(demo.plant.interlocks) - allowed
+    cases = {case.bypassed[0].text: case for case in planner.view.singles}
+    for page in attachments:
+        assert page.view.case == cases[page.view.tag]
+        assert cases[page.view.tag].attachment.path == page.path
+
+
+def test_what_two_layers_share_is_marked_in_both(demo: Context) -> None:
+    (page,) = independence.pages(demo)
+    one = next(one for one in page.view.hazards if one.hazard.text == "HZ-12")
+    bodies = {row.layer.text: row.parts[0] for row in one.rows}
+    for tag in ("C-420", "LAL-423", "I-421"):
+        assert [(link.text, shared) for link, shared in bodies[tag]] == [("LX-420", True)]
+    assert any("share body LX-420" in plain(said) for said in one.shares)
+    assert one.takes_all
+
+
+def test_every_number_on_these_pages_has_a_door(demo: Context) -> None:
+    pages: list[Page] = [*tank_failures.pages(demo), *bypass_planner.pages(demo)]
+    for page in pages:
+        assert page.view.doors
+        assert set(page.view.doors) <= set(demo.results.records)
+
+
+def test_the_meaning_shows_every_table(demo: Context) -> None:
+    (page,) = logic_meaning.pages(demo)
+    assert len(page.view.tables) == len(demo.knowledge.truth_tables)
+    cells = {cell for table in page.view.tables for row in table.rows for cell in row}
+    assert {"yes", "no", "not known"} <= cells
+    assert not {"1", "0", "?"} & cells
