@@ -32,10 +32,10 @@ def results(plant: Definitions, book: Book) -> dict[str, TransmitterResult]:
 def _result(plant: Definitions, tag: str, body: Instrument, book: Book) -> TransmitterResult:
     rows = tuple(_rows(body))
     if body.technology not in PRESSURES:
-        return TransmitterResult(tag, rows)
+        return TransmitterResult(tag, rows, signals.NE43)
     low, high = _range_values(plant, tag, body, book)
     light, heavy = (_reading(plant, tag, body, end, book) for end in ("lowest", "highest"))
-    return TransmitterResult(tag, rows, low, high, light, heavy)
+    return TransmitterResult(tag, rows, signals.NE43, low, high, light, heavy)
 
 
 def _rows(body: Instrument) -> Iterator[SignalRow]:

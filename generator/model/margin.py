@@ -95,6 +95,8 @@ class TransmitterResult:
 
     tag: str
     rows: tuple[SignalRow, ...]
+    standard: str
+    """The standard that the limits of the signal come from."""
     lower_range_value: Outcome | None = None
     upper_range_value: Outcome | None = None
     reading_low: Outcome | None = None

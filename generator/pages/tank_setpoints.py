@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from generator.model.page import Amount, Link, Running
-from generator.model.record import Record
+from generator.model.record import Record, value_of
 from generator.model.results import Band, NeedResult, SetpointResult
 from generator.model.scalar import Tag
 from generator.pages import amounts, records
@@ -54,6 +54,7 @@ class SetpointRow:
     because: Running
     needs: tuple[NeedRow, ...]
     working: tuple[OutcomeView, ...]
+    budget: Link | None
     source: Link
 
 
@@ -87,8 +88,19 @@ def row(context: Context, tag: str) -> SetpointRow:
             result.required, result.proposed, result.error_own, result.error_common, result.differential,
             result.elevation, result.volume, result.percent_of_height, result.percent_of_volume,
             result.percent_of_range, result.current)),
+        budget=_budget(context, tag),
         source=context.paths.source(point.height.place_of("issued") if point.height.issued else point.height.place),
     )
+
+
+def _budget(context: Context, tag: str) -> Link | None:
+    """The level budget on the page of the point, with the margin left."""
+    found = context.results.level_budgets.get(tag)
+    if found is None:
+        return None
+    left = next(value_of(piece.length) for piece in found.pieces if piece.kind == "margin")
+    said = "" if left is None else f", {left * 1000:.0f} mm left"
+    return Link(f"Level budget to {found.limit}{said}", f"{context.paths.path(tag) or ''}#budget")
 
 
 def stands(result: SetpointResult) -> Amount:

@@ -2,9 +2,10 @@
 
 from dataclasses import dataclass
 
-from generator.model.page import Amount
+from generator.model.margin import RateCase
+from generator.model.page import Amount, Link
 from generator.model.scalar import Tag
-from generator.pages import amounts, records
+from generator.pages import amounts, records, rules
 from generator.pages.context import Context
 from generator.pages.records import OutcomeView
 
@@ -19,10 +20,44 @@ class VolumeRow:
 
 
 @dataclass(frozen=True, slots=True)
+class FlowRow:
+    """One stream of a case: the flow taken, and what carries it."""
+
+    stream: Link
+    flow: Amount
+    carried_by: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CaseView:
+    """One net rate: the streams that move the level, those counted on against it, those that run but do not count."""
+
+    title: str
+    case: str
+    net: Amount
+    moving: tuple[FlowRow, ...]
+    against: tuple[FlowRow, ...]
+    silent: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ConcernRow:
+    """A level of concern after a published rule in force."""
+
+    name: str
+    height: Amount
+    rule: Link
+    where: str
+    is_analogy: bool
+
+
+@dataclass(frozen=True, slots=True)
 class TankVolumes:
-    """Figures, the table of height, volume and surface, and the working."""
+    """Figures, the cases behind the rates, levels of concern, the table of height, volume and surface, the working."""
 
     rows: tuple[VolumeRow, ...]
+    cases: tuple[CaseView, ...]
+    concerns: tuple[ConcernRow, ...]
     table: tuple[tuple[Amount, Amount, Amount], ...]
     working: tuple[OutcomeView, ...]
 
@@ -31,7 +66,7 @@ def volumes(context: Context, tag: str) -> TankVolumes:
     """Volumes and rates of one tank."""
     result = context.results.tanks[tag]
     shape = context.plant.tanks[Tag(tag)].shape.kind
-    rows = (
+    rows: tuple[VolumeRow, ...] = (
         VolumeRow("Capacity", amounts.outcome(result.capacity), f"{shape}, filled to the top"),
         VolumeRow("Ceiling", amounts.outcome(result.ceiling, "metres"), "lowest height at which liquid leaves"),
         VolumeRow("Working volume", amounts.outcome(result.working_volume), "within the normal band"),
@@ -41,11 +76,40 @@ def volumes(context: Context, tag: str) -> TankVolumes:
         VolumeRow("Emptying, worst", amounts.outcome(result.emptying), result.emptying_case),
         VolumeRow("Emptying, ordinary", amounts.outcome(result.emptying_normal), "net rate of ordinary running"),
     )
+    rows += tuple(VolumeRow(name, amounts.outcome(one, show), says) for name, one, show, says in (
+        ("Head over the overflow", result.overflow_head, "mm", "while the largest inflow leaves by it"),
+        ("Head from its size", result.overflow_head_by_size, "mm", "what the size of the overflow gives at that inflow"),
+        ("Overflow passes", result.overflow_capacity, "", "before liquid leaves elsewhere")) if one is not None)
     decimals = 3 if result.vessel and result.vessel.capacity < 1 else 2
     table = tuple(
         (amounts.metres(height), amounts.in_unit(volume, "m3", decimals), amounts.in_unit(area, "m2", 2))
         for height, volume, area in result.volume_table
     )
-    return TankVolumes(rows, table, records.views(context, (
+    concerns = tuple(ConcernRow(one.name, amounts.outcome(one.height, "metres"), _rule(context, one.rule), one.where,
+                                one.is_analogy) for one in result.concerns)
+    return TankVolumes(rows, tuple(_case(context, one) for one in result.cases if one.moving), concerns, table,
+                       records.views(context, (
         result.capacity, result.ceiling, result.working_volume, result.dead_volume, result.filling,
-        result.filling_normal, result.emptying, result.emptying_normal)))
+        result.filling_normal, result.emptying, result.emptying_normal, result.overflow_head,
+        result.overflow_head_by_size, result.overflow_capacity, *(one.height for one in result.concerns))))
+
+
+def _rule(context: Context, name: str) -> Link:
+    """A published rule on the page of the rules in force."""
+    rule = context.knowledge.rules.get(name)
+    return Link(rule.title if rule else name, f"{rules.PATH}#{rules.anchor(name)}")
+
+
+def _case(context: Context, one: RateCase) -> CaseView:
+    return CaseView(f"{one.direction.capitalize()}, {one.kind}", one.case or "all streams that can run together",
+                    amounts.outcome(one.net), tuple(_flow(context, *pair) for pair in one.moving),
+                    tuple(_flow(context, *pair) for pair in one.against),
+                    tuple(Link(str(context.plant.streams[Tag(tag)].name), context.paths.path(tag) or "")
+                          for tag in one.silent))
+
+
+def _flow(context: Context, tag: str, flow: float) -> FlowRow:
+    stream = context.plant.streams[Tag(tag)]
+    carried = (*((stream.moved_by,) if stream.moved_by else ()), *stream.through)
+    return FlowRow(Link(str(stream.name), context.paths.path(tag) or ""), amounts.amount(flow, "flow"),
+                   tuple(context.paths.link(one) for one in carried))
