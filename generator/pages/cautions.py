@@ -7,16 +7,21 @@ again. Where a tank or a test joins several tags, equal cautions are one, with t
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from generator.model.caution import JOBS, SIGNAL_WORDS, Caution, SignalWord
+from generator.model.caution import JOBS, SIGNAL_WORDS, Caution, Job, SignalWord
 from generator.model.page import Link
 from generator.pages.context import Context
 
 STRONGEST = 5
 WHAT_IT_IS = {
-    "every job": "Every job", "enter": "Enter: tank, well, pit, room below ground", "open": "Open: a head, a hatch, a panel; dip, sample", "lift": "Lift: take out, clean, replace",
-    "test": "Test: with liquid or without", "bypass": "Bypass: bridge, force, take out of use",
+    "every job": "Every job",
+    "enter": "Enter: tank, well, pit, room below ground",
+    "open": "Open: a head, a hatch, a panel; dip, sample",
+    "lift": "Lift: take out, clean, replace",
+    "test": "Test: with liquid or without",
+    "bypass": "Bypass: bridge, force, take out of use",
     "adjust": "Adjust: a height, a delay, a range",
 }
+"""The jobs, with what each of them covers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +66,7 @@ def of_tank(context: Context, tag: str) -> CautionGroups:
 
 def for_jobs(context: Context, tags: Iterable[str], jobs: Iterable[str]) -> CautionGroups:
     """The cautions of several tags for some jobs only, equal ones merged."""
-    wanted = frozenset(jobs)
-    return tuple(group for group in _grouped(_merged(context, tags, "")) if group.job in {WHAT_IT_IS[one] for one in wanted})
+    return _grouped(_merged(context, tags, ""), tuple(job for job in JOBS if job in frozenset(jobs)))
 
 
 def _merged(context: Context, tags: Iterable[str], whole: str) -> list[tuple[Caution, tuple[Link, ...]]]:
@@ -86,16 +90,19 @@ def _stronger(one: Caution, other: Caution) -> Caution:
     """One of two equal cautions: the stronger word, all jobs, both reasons."""
     first, _ = sorted((one, other), key=lambda caution: SIGNAL_WORDS.index(caution.word))
     jobs = tuple(sorted({*one.jobs, *other.jobs}, key=JOBS.index))
-    parts = dict.fromkeys(part for caution in (one, other) for part in caution.because.split("; "))
+    parts: list[str] = []
+    for part in (*one.because.split("; "), *other.because.split("; ")):
+        if not any(part.endswith(before) or before.endswith(part) for before in parts):
+            parts.append(part)
     return Caution(first.key, first.word, jobs, first.hazard, first.consequence, first.avoid, first.defer_to,
                    "; ".join(parts))
 
 
-def _grouped(cautions: Iterable[tuple[Caution, tuple[Link, ...]]]) -> CautionGroups:
+def _grouped(cautions: Iterable[tuple[Caution, tuple[Link, ...]]], jobs: tuple[Job, ...] = JOBS) -> CautionGroups:
     mine = list(cautions)
     groups: list[CautionGroup] = []
     written: dict[str, str] = {}
-    for job in JOBS:
+    for job in jobs:
         rows = []
         here = sorted((one for one in mine if job in one[0].jobs), key=lambda one: SIGNAL_WORDS.index(one[0].word))
         for caution, of in here:

@@ -32,10 +32,11 @@ class ProofRow:
 def proofs(context: Context, tags: Iterable[str]) -> tuple[ProofRow, ...]:
     """Every test that covers one of some tags, each once."""
     found = dict.fromkeys(test for tag in tags for test in context.plant.tests_of[tag])
-    return tuple(_row(context, tag) for tag in found)
+    return tuple(row(context, tag) for tag in found)
 
 
-def _row(context: Context, tag: Tag) -> ProofRow:
+def row(context: Context, tag: Tag) -> ProofRow:
+    """One test."""
     test = context.plant.tests[tag]
     interval = _interval(context, test)
     as_of = context.plant.plant.document.as_of

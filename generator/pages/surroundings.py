@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from generator.model.interlock import StartStop
 from generator.model.page import Page, Running
 from generator.model.quantity import Quantity
-from generator.pages import amounts, register
+from generator.model.scalar import Tag
+from generator.pages import amounts, proofs, register
 from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.prose import running
@@ -46,7 +47,7 @@ def pages(context: Context) -> Iterator[Page]:
     )
     yield register.page(
         context, "tests", "Proof tests", f"Due dates are judged against {plant.plant.document.as_of}, the day of the data.",
-        ("Test", "Proves", "Method", "What is done", "What must be seen", "Every", "Last done", "Restore afterwards"),
+        ("Test sheet", "Proves", "Method", "What is done", "What must be seen", "Every", "Last done", "Next", "Restore afterwards"),
         _whole("Tests", [_test(context, tag) for tag in plant.tests]),
     )
     yield register.page(
@@ -165,9 +166,8 @@ def _attendance(context: Context, tag: str) -> Row:
 
 
 def _test(context: Context, tag: str) -> Row:
-    test = context.plant.tests[tag]  # type: ignore[index]  # a tag of the plant
+    test = proofs.row(context, Tag(tag))
     return Row(slug(tag), (
-        cell(tag), cell(register.links(context, test.covers)), cell(test.method), cell(running(context, test.steps)),
-        cell(running(context, test.passes)), cell(test.interval.written if test.interval else None),
-        cell(str(test.last) if test.last else "never"), cell(running(context, test.restores)),
+        cell(test.test), cell(register.links(context, context.plant.tests[Tag(tag)].covers)), cell(test.method),
+        cell(test.steps), cell(test.passes), cell(test.interval), cell(test.last), cell(test.due), cell(test.restores),
     ))
