@@ -1,9 +1,9 @@
-"""Devices as cut and set: rules 8.8 to 8.13."""
+"""Devices as cut and set: rules 8.8 to 8.15."""
 
 from generator.check.absences import missing_of
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import Body, Point
-from generator.check.words import mm
+from generator.check.words import listed, mm
 from generator.model.device import Actuation, Fitting
 from generator.model.record import Absence, Outcome, value_of
 
@@ -134,3 +134,56 @@ def density_moves_it_little(point: Point) -> Answer:
     half, allowed = (value_of(shift) or 0.0) / 2, (value_of(own) or 0.0) + (value_of(common) or 0.0)
     said = f"{mm(half)} either way, its error is {mm(allowed)}"
     return Pass(said) if half <= allowed + 1e-9 else Fail(said, said, "count the shift into `accuracy`")
+
+
+@rule("8.14", "The guide tube reaches below its lowest contact", scope="body", severity="error", basis=GEOMETRY, conditions=(
+    When("it is a guide tube with points on it", lambda body: (
+        body.instrument.technology == "guide tube float" and _fitting(body) is not None)),),
+    needs=("instrument.geometry.tube_length", "instrument.geometry.magnet_height"))
+def tube_reaches_its_lowest_contact(body: Body, tube: float, magnet: float) -> Answer:
+    """Compares the length of the tube with its lowest contact and the part of the float that then hangs under it.
+
+    A tube that ends sooner has its stop in the way of the float, and the contact is never reached. Cure: a longer tube,
+    or a higher point.
+    """
+    acting = [body.context.results.actuations[point.tag] for point in body.points]
+    if lacking := _lacking(*(one.below_face for one in acting)):
+        return Missing(lacking)
+    lowest = max((value_of(one.below_face) or 0.0 for one in acting), default=0.0) + magnet
+    said = f"tube {mm(tube)}, float at its lowest contact down to {mm(lowest)}"
+    return Pass(said) if tube >= lowest - 1e-9 else Fail(said, said, "use a longer tube")
+
+
+@rule("8.15", "The points of one float share one fixing", scope="body", severity="error", basis=GEOMETRY, conditions=(
+    When("several points name one float on a cable or an arm", lambda body: bool(_shared(body))),))
+def points_share_one_fixing(body: Body) -> Answer:
+    """Compares the heights at which one float would have to be fixed for each of the points that name it as their `rod`.
+
+    One float acts once over its fixing and once under it. Where two points ask for two fixings, one of them will not
+    act where it is issued. Cure: heights that are one span apart, another free length, or two floats.
+    """
+    worst, allowed = 0.0, 0.0
+    tags: tuple[str, ...] = ()
+    for points in _shared(body):
+        fixings = [body.context.results.actuations[point.tag].fixing for point in points]
+        errors = [point.setpoint.error_own if point.setpoint else None for point in points]
+        if lacking := _lacking(*fixings, *errors):
+            return Missing(lacking)
+        heights = [value_of(one) or 0.0 for one in fixings]
+        if max(heights) - min(heights) >= worst:
+            worst, tags = max(heights) - min(heights), tuple(point.tag for point in points)
+            allowed = max((value_of(one) or 0.0 for one in errors), default=0.0)
+    said = f"{listed(tags)} ask for fixings {mm(worst)} apart"
+    if worst > allowed + 1e-9:
+        return Fail(said, said, "issue heights that are one span apart, or use two floats", also=tags)
+    return Pass(said)
+
+
+def _shared(body: Body) -> list[list[Point]]:
+    """Points of the body that name the same float, where that float turns about a fixing that follows from them."""
+    together: dict[str, list[Point]] = {}
+    for point in body.points:
+        acting = _acting(point)
+        if point.switch.rod is not None and acting is not None and acting.family in ("cable", "lever"):
+            together.setdefault(str(point.switch.rod), []).append(point)
+    return [points for points in together.values() if len(points) > 1]

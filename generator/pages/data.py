@@ -7,6 +7,7 @@ from typing import Any
 
 from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Not, Vote
 from generator.model.definition import Definition
+from generator.model.device import Suitability
 from generator.model.finding import Finding
 from generator.model.page import Page
 from generator.model.place import Place
@@ -42,6 +43,9 @@ KEYS = (
     Key("trips", "per interlock: time needed against time available, for each of its points"),
     Key("alarms", "per alarm: time to the trip and to the limit, and what a person needs"),
     Key("contacts", "per switch: state of the contact running, acted, with a broken wire, without supply"),
+    Key("actuations", "per switch: fixing, rise, fall, differential by its geometry, length below the face and to cut"),
+    Key("fittings", "per instrument: counterweight, reference electrode, spacers, room to swing"),
+    Key("suitability", "per instrument: verdict, what failed or could not be assessed with its reason, alternatives"),
     Key("records", "every calculation record by its key: value, unit, equation, inputs; or why it could not be worked out"),
     Key("findings", "what the review found, passes included; rules that do not apply are left out"),
 )
@@ -67,9 +71,19 @@ def philosophy(context: Context, document: Mapping[str, str]) -> dict[str, Any]:
         "trips": plain(results.trips),
         "alarms": plain(results.alarms),
         "contacts": plain(results.contacts),
+        "actuations": plain(results.actuations),
+        "fittings": plain(results.fittings),
+        "suitability": {tag: _suited(one) for tag, one in results.suitability.items()},
         "records": plain(results.records),
         "findings": [_finding(one) for one in context.review.findings if one.verdict != "does not apply"],
     }
+
+
+def _suited(one: Suitability) -> dict[str, Any]:
+    """One device: its verdict, and of its criteria those that do not pass."""
+    return {"technology": one.technology, "verdict": one.verdict, "judgements": [
+        plain(judgement) for judgement in one.judgements if judgement.verdict in ("fail", "cannot be assessed")
+    ], "alternatives": plain(one.alternatives)}
 
 
 def plain(value: Any) -> Any:
