@@ -53,6 +53,7 @@ class _Sum:
 
     @property
     def net(self) -> float:
+        """What the level moves by. [m3/s]"""
         return sum(flow.si for _, flow in self.moving) - sum(flow.si for _, flow in self.against)
 
 
