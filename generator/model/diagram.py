@@ -15,10 +15,13 @@ BoxKind = Literal[
     "effect",
     "permitted",
     "alarm",
+    "tank",
+    "machine",
+    "stream",
 ]
-CAUSES: tuple[BoxKind, ...] = ("cause", "manual", "bypass", "mode")
+CAUSES: tuple[BoxKind, ...] = ("cause", "manual", "bypass", "mode", "tank")
 """Kinds that stand at the side where the diagram begins."""
-EFFECTS: tuple[BoxKind, ...] = ("effect", "permitted", "alarm")
+EFFECTS: tuple[BoxKind, ...] = ("effect", "permitted", "alarm", "stream")
 """Kinds that stand at the side where it ends."""
 
 

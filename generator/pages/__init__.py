@@ -35,6 +35,7 @@ from generator.pages import (
     matrices,
     narrative,
     navigation,
+    order_list,
     rules,
     setpoints,
     sources,
@@ -47,6 +48,7 @@ from generator.pages import (
     technologies,
     test_sheets,
     waivers,
+    wiring,
 )
 from generator.pages.context import Context
 
@@ -61,6 +63,8 @@ SUBJECTS = (
     alarms,
     interlock_register,
     contacts,
+    wiring,
+    order_list,
     surroundings,
     data,
     language,

@@ -7,7 +7,7 @@ from generator.model.caution import DEFERS
 from generator.model.page import Amount, Link, Page, Running
 from generator.model.quantity import Flow
 from generator.model.scalar import Tag
-from generator.pages import amounts, findings, tank_failures
+from generator.pages import amounts, findings, maps, tank_failures
 from generator.pages.bodies import BodyView, bodies
 from generator.pages.cautions import CautionGroups, of_tank
 from generator.pages.context import Context
@@ -151,6 +151,8 @@ def _facts(context: Context, tag: Tag) -> tuple[Running, ...]:
         facts.append(("Drawing ", *links(context, tank.drawings)))
     facts.append((f"Heights above the {tank.datum.at}, which stands at ",
                   amounts.in_unit(tank.datum.elevation.si, "m", 3), f" on the {plant.plant.datum}"))
+    if there := maps.link(context, tag):
+        facts.append((there,))
     if tank.formerly:
         facts.append((f"Formerly {', '.join(tank.formerly)}",))
     if any(one in context.results.failures for one in (*plant.instruments_of[tag], *plant.pumps_of[tag])):
