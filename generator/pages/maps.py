@@ -15,6 +15,8 @@ from generator.pages.logic_words import GOES, MAY, sentence_list, tags
 from generator.pages.paths import slug
 
 SECTION = ("Maps",)
+NARROW = 20
+"""Letters in a line that is set in bold."""
 MOST_BOXES = 36
 """A map with more boxes is drawn in parts."""
 
@@ -72,7 +74,7 @@ def pages(context: Context) -> Iterator[Page]:
             others = (Link("Map of the whole area", path_of_area(area)),)
             title = f"{tag} {plant.tanks[tag].service}"
             view = _view(context, str(tag), title, context.paths.link(tag), functions, others)
-            yield Page(path_of_tank(tag), f"Map, {title}", "map", view, ())
+            yield Page(path_of_tank(tag), f"Map, {title}", "map", view, SECTION, str(tag))
 
 
 def link(context: Context, tank: str) -> Link | None:
@@ -127,7 +129,7 @@ def _graph(context: Context, functions: tuple[Tag, ...]) -> tuple[dict[str, Node
 
     def add(tag: str, kind: str, words: str, says: str = "") -> str:
         path = context.paths.path(tag) or ""
-        lines = (says or str(tag), *wrap(words, WIDE))
+        lines = (*(wrap(says, NARROW) or (str(tag),)), *wrap(words, WIDE))
         nodes.setdefault(tag, Node(tag, lines, kind, path, f"{tag} {words}"))  # type: ignore[arg-type]  # of BoxKind
         return tag
 
@@ -144,7 +146,7 @@ def _graph(context: Context, functions: tuple[Tag, ...]) -> tuple[dict[str, Node
                 edges[Edge(function, add(element, "machine", str(plant.find(element).service)))] = None
                 for stream in plant.streams_of[element]:
                     one = plant.streams[stream]
-                    add(stream, "stream", f"{one.from_} to {one.into}", str(one.name)[:WIDE + 8])
+                    add(stream, "stream", f"{one.from_} to {one.into}", str(one.name))
                     edges[Edge(element, stream)] = None
     return nodes, edges
 
