@@ -8,9 +8,10 @@ from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.register import Group, Row, cell
 
-COLUMNS = ("Point", "When it acts", "On the shelf", "Plant running", "Wire broken", "Supply lost", "Panel",
-           "Terminals", "Cable", "Supply", "Supervised", "Drives", "Rating", "Fails to the safe side")
-_RELAYS = ("Relay", "Kind", "Panel", "Coil", "Suppressed", "Supply", "Drives", "Driven by")
+COLUMNS = ("Point", "When it acts", "On the shelf", "Plant running", "Wire broken", "Cores shorted", "Supply lost", "Panel",
+           "Terminals", "Cable", "Supply", "Supervised", "Drives", "Rating", "May it switch that", "Fails to the safe side")
+_RELAYS = ("Relay", "Kind", "Panel", "Coil", "Suppressed", "Supply", "Drives", "Its own contacts", "May they switch that",
+           "Contacts needed", "Driven by")
 
 
 def pages(context: Context) -> Iterator[Page]:
@@ -42,23 +43,45 @@ def _row(context: Context, tag: str) -> Row:
         cell(context.paths.link(tag)), cell(contact.at_the_point if contact else None),
         cell(contact.on_the_shelf if contact else None),
         cell(result.running if result else None), cell(result.wire_broken if result else None),
-        cell(result.supply_lost if result else None),
+        cell(result.wire_shorted if result else None), cell(result.supply_lost if result else None),
         cell(context.paths.link(wiring.panel) if wiring else None), cell(wiring.terminals if wiring else None),
         cell(wiring.cable if wiring else None),
         cell(context.paths.link(wiring.supply) if wiring and wiring.supply else None),
         cell({True: "yes", False: "no", None: None}[wiring.supervised] if wiring else None),
         cell(context.paths.link(contact.drives) if contact and contact.drives else None),
-        cell(", ".join(rating) or None), cell(verdict),
+        cell(", ".join(rating) or None), cell(_may(context, tag)), cell(verdict),
     ))
 
 
 def _relay(context: Context, tag: str) -> Row:
     relay = context.plant.relays[tag]  # type: ignore[index]  # a tag of the plant
     coil = " ".join(str(part) for part in (relay.coil_voltage and relay.coil_voltage.written, relay.coil_type) if part)
+    own = [str(part) for part in (relay.category, relay.rated_voltage and relay.rated_voltage.written,
+                                  relay.rated_current and relay.rated_current.written) if part]
     drivers = [point for point, one in context.plant.switches.items() if one.contact and one.contact.drives == tag]
     return Row(slug(tag), (
         cell(tag), cell(relay.kind), cell(context.paths.link(relay.panel)), cell(coil or None),
         cell({True: "yes", False: "no", None: None}[relay.suppressed]),
         cell(context.paths.link(relay.supply) if relay.supply else None),
-        cell(register.links(context, relay.drives)), cell(register.links(context, drivers)),
+        cell(register.links(context, relay.drives)), cell(", ".join(own) or None), cell(_may(context, tag)),
+        cell(_needed(context, tag)), cell(register.links(context, drivers)),
     ))
+
+
+def _may(context: Context, tag: str) -> str:
+    """Whether a contact may switch what is behind it, and what has to stand between."""
+    made = context.results.loads.switching.get(str(tag), ())
+    if not made:
+        return "names nothing"
+    said = []
+    for one in made:
+        verdict = {"pass": "yes", "fail": "no", "cannot be assessed": amounts.NOT_ASSESSED, "does not apply": "not by itself"}
+        needed = f"; {' and '.join(one.needed)} needed" if one.needed else ""
+        said.append(f"{one.drives}: {verdict[one.verdict]}, {one.why}{needed}")
+    return "; ".join(said)
+
+
+def _needed(context: Context, tag: str) -> str:
+    count = context.results.loads.multiplied[str(tag)]
+    has = "its number is not given" if count.contacts is None else f"it has {count.contacts}"
+    return f"{len(count.uses)}, {has}" if count.uses else "none recorded"

@@ -20,7 +20,9 @@ DOORS = (
     ("I am going to work on it", (
         ("What must I know before I open it", "tags.html#switches"),
         ("What still protects on bypass", "registers/bypasses.html"),
-        ("Contacts, terminals and wiring", "registers/contacts.html"),
+        ("Contacts and what they may switch", "registers/contacts.html"),
+        ("Terminals, cables, what is live", "registers/wiring.html"),
+        ("What must I order", "registers/order-list.html"),
         ("Proof tests", "registers/tests.html"),
     )),
     ("I am checking it", (

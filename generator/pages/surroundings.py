@@ -47,7 +47,8 @@ def pages(context: Context) -> Iterator[Page]:
     )
     yield register.page(
         context, "tests", "Proof tests", f"Due dates are judged against {plant.plant.document.as_of}, the day of the data.",
-        ("Test sheet", "Proves", "Method", "What is done", "What must be seen", "Every", "Last done", "Next", "Restore afterwards"),
+        ("Test sheet", "Proves", "Method", "What is done", "What must be seen", "Every", "Last done", "Next",
+         "Restore afterwards"),
         _whole("Tests", [_test(context, tag) for tag in plant.tests]),
     )
     yield register.page(

@@ -2,8 +2,10 @@
 
 from dataclasses import dataclass
 
-from generator.model.page import Running
+from generator.model.load import Switching
+from generator.model.page import Amount, Link, Running
 from generator.model.scalar import Tag
+from generator.pages import amounts
 from generator.pages.context import Context
 from generator.pages.prose import running
 from generator.pages.register import links
@@ -23,6 +25,20 @@ class Sentence:
 
 
 @dataclass(frozen=True, slots=True)
+class LoadRow:
+    """Something that the contact switches: whether it may, and the currents that say so."""
+
+    load: str
+    target: Link
+    mark: str
+    verdict: str
+    tone: str
+    why: str
+    needed: str
+    currents: tuple[tuple[str, Amount], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class ContactView:
     """The contact. `mark`, `verdict` and `tone` say whether it fails to the safe side."""
 
@@ -33,6 +49,11 @@ class ContactView:
     why: Running
     head: str
     rating: Running
+    loads: tuple[LoadRow, ...]
+    currents: tuple[tuple[str, Amount], ...]
+    """For a two-wire sensor: what each current of its loop means."""
+    several: str
+    """Places that need the one contact while no relay multiplies it; empty where there is no such thing."""
 
 
 def contact(context: Context, tag: str) -> ContactView | None:
@@ -45,7 +66,25 @@ def contact(context: Context, tag: str) -> ContactView | None:
         tuple(Sentence(situation, state, running(context, follows), number == 0)
               for number, (situation, state, follows) in enumerate(result.sentences)),
         mark, verdict, tone, running(context, result.why), _head(context, tag), _rating(context, tag),
+        tuple(_load(context, one) for one in context.results.loads.switching.get(tag, ())),
+        tuple((words, amounts.outcome(limit)) for words, limit in result.currents),
+        " and ".join(context.results.loads.several.get(tag, ())),
     )
+
+
+def _load(context: Context, made: Switching) -> LoadRow:
+    mark, verdict, tone = {
+        "pass": ("pass", "May switch it", ""), "fail": ("fail", "May not switch it", "st-trip"),
+        "cannot be assessed": ("cannot", "Cannot be assessed", "st-alarm"),
+        "does not apply": ("stop", "Does not switch it itself", "quiet"),
+    }[made.verdict]
+    currents = (("may carry and break", made.limit), ("left over", made.spare), ("may make", made.making),
+                ("over the least that keeps it clean", made.clean))
+    why = f"{made.why}: {', '.join(made.missing)}" if made.missing else made.why
+    if made.suppressed is not None:
+        why += "; the coil is suppressed" if made.suppressed else "; the coil has no suppression"
+    return LoadRow(made.load, context.paths.link(made.drives), mark, verdict, tone, why, " and ".join(made.needed),
+                   tuple((words, amounts.outcome(one)) for words, one in currents if one is not None))
 
 
 def _head(context: Context, tag: str) -> str:
