@@ -55,8 +55,8 @@ def sloped_cylinder_area(diameter: float, fall: float, depth: float) -> float:
 
     Source: the wetted part of the floor seen from above is a segment of a circle.
 
-    >>> round(sloped_cylinder_area(2.0, 0.1, 0.05) / math.pi, 6)
-    0.5
+    >>> round(sloped_cylinder_area(2.0, 0.1, 0.05), 6)
+    1.570796
     """
     return solids.segment_area(diameter, min(1.0, depth / fall) * diameter)
 
@@ -76,8 +76,8 @@ def sloped_cylinder_volume(diameter: float, fall: float, depth: float) -> float:
 
     Source: cylindrical wedge (ungula), any handbook of mathematics.
 
-    >>> round(sloped_cylinder_volume(2.0, 0.1, 0.1) / (math.pi * 0.1 / 2), 9)
-    1.0
+    >>> round(sloped_cylinder_volume(2.0, 0.1, 0.1), 6)
+    0.15708
     """
     radius, slope = diameter / 2, fall / diameter
     edge = depth / slope - radius

@@ -100,6 +100,11 @@ def _edge(level: Level, height: float, symbol: str, words: str, side: str) -> In
     return Input(symbol, level.name, height, "length", level.source or level.place)
 
 
+def _said(level: Level) -> str:
+    """A point by its tag, any other level by its name."""
+    return level.key if level.direction else level.name
+
+
 def _facing(lower: Level, upper: Level) -> tuple[float, float]:
     """Upper edge of the lower level and lower edge of the upper one. [m]"""
     return lower.band.high if lower.band else lower.height, upper.band.low if upper.band else upper.height
@@ -118,7 +123,8 @@ def _time(
     book: Book,
 ) -> Outcome:
     first, last = (lower, upper) if direction == "rising" else (upper, lower)
-    name = f"Time from {first.key} to {last.key}, {direction}"
+    ordinary = " at the ordinary rate" if key.endswith("-normal") else ""
+    name = f"Time from {_said(first)} to {_said(last)}, {direction}{ordinary}"
     gap = book.lacking(key, name, [rate])
     if gap is not None:
         return gap

@@ -62,6 +62,6 @@ def _properties(temperature: float) -> tuple[float, float]:
     if not FREEZING <= temperature <= HIGHEST:
         raise ValueError(temperature)
     settled = max(temperature, _TRIPLE)
-    pressure = float(iapws.iapws95_Psat(settled))  # type: ignore[no-untyped-call]  # the library states no types
-    heavy = iapws.iapws95_rho(settled, max(_AIR, pressure * (1 + 1e-6)))  # type: ignore[no-untyped-call]  # as above
+    pressure = float(iapws.iapws95_Psat(settled))
+    heavy = iapws.iapws95_rho(settled, max(_AIR, pressure * (1 + 1e-6)))
     return pressure, float(heavy)

@@ -44,6 +44,8 @@ def amount(si: float, dimension: str, record: str = "") -> Amount:
     """An SI value in the site's unit for its dimension; a bare number for dimension ""."""
     if dimension == "time":
         return duration(si, record)
+    if dimension == "length":
+        return length(si, record)
     if dimension not in _SHOWN:
         return Amount(f"{si:.4g}", "", record)
     unit, decimals = _SHOWN[dimension]
@@ -54,6 +56,17 @@ def amount(si: float, dimension: str, record: str = "") -> Amount:
     if dimension == "current" and 0 < abs(si) < 1:
         return in_unit(si, "mA", 0 if abs(si) >= 0.01 else 2, record)
     return in_unit(si, unit, decimals, record)
+
+
+def length(si: float, record: str = "") -> Amount:
+    """A length of any size: millimetres under a tenth of a metre, to the tenth under ten; metres from there.
+
+    >>> length(0.045), length(0.0036)
+    (Amount(number='45', unit='mm', record='', title=''), Amount(number='3.6', unit='mm', record='', title=''))
+    """
+    if si == 0 or abs(si) >= 0.1:
+        return metres(si, record)
+    return in_unit(si, "mm", 1 if abs(si) < 0.01 else 0, record)
 
 
 def metres(si: float, record: str = "") -> Amount:

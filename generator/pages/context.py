@@ -1,6 +1,6 @@
 """What every page is made from."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -8,10 +8,11 @@ from generator.model.finding import Finding, Review
 from generator.model.knowledge import Knowledge
 from generator.model.numbers import Numbers
 from generator.model.plant import Definitions
-from generator.model.record import Outcome, Record
+from generator.model.record import Outcome
 from generator.model.results import Results
-from generator.pages import values
+from generator.pages import reach, values
 from generator.pages.paths import Paths
+from generator.pages.reach import ReachView
 
 _LINKABLE = ("tanks", "switches", "interlocks", "pumps", "valves", "equipment", "instruments", "alarms", "signals",
              "panels", "relays", "controls", "hazards", "tests", "references", "supplies", "holds")
@@ -63,9 +64,20 @@ class Context:
     @cached_property
     def feeds(self) -> Mapping[str, tuple[str, ...]]:
         """Keys of the records that each record goes into."""
-        made: dict[str, list[str]] = {}
-        for key, outcome in self.results.records.items():
-            if isinstance(outcome, Record):
-                for source in dict.fromkeys(str(one.source) for one in outcome.inputs if one.is_record):
-                    made.setdefault(source, []).append(key)
-        return {source: tuple(keys) for source, keys in made.items()}
+        return {source: keys for source, keys in self.results.dependencies.feeds.items() if source.startswith("#")}
+
+    @cached_property
+    def reach(self) -> Mapping[str, frozenset[str]]:
+        """Tags that each record and each written figure reaches through the calculations."""
+        return reach.reached(self.results.dependencies)
+
+    def reach_of(self, sources: Iterable[str], without: str = "") -> ReachView:
+        """Tags that some sources reach, as links in the order of the plant; `without` the one they belong to."""
+        tags = reach.of_sources(self.reach, sources) - {without}
+        known = sorted(tags, key=lambda tag: self.order.get(tag, len(self.order)))
+        return ReachView(tuple(self.paths.link(tag) for tag in known[:reach.MOST]), max(0, len(known) - reach.MOST))
+
+    @cached_property
+    def order(self) -> Mapping[str, int]:
+        """Place of each tag in the plant, tanks first."""
+        return {str(tag): number for number, tag in enumerate(self.plant.noun_of)}

@@ -10,6 +10,7 @@ from generator.model.record import Absence, Input, Outcome
 from generator.pages import amounts
 from generator.pages.context import Context
 from generator.pages.paths import slug
+from generator.pages.reach import ReachView, owner
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +39,7 @@ class RecordView:
     reference: str
     note: str
     feeds: tuple[Link, ...]
+    reach: ReachView
     path: str
 
 
@@ -65,7 +67,8 @@ def view(context: Context, outcome: Outcome) -> OutcomeView:
         outcome.key, slug(outcome.key), _capital(outcome.name), amounts.amount(outcome.value, outcome.dimension),
         si_amount(outcome.value, outcome.dimension), outcome.equation,
         tuple(_input(context, one) for one in outcome.inputs), outcome.validity, outcome.reference, outcome.note,
-        tuple(door(context, key) for key in context.feeds.get(outcome.key, ())), path,
+        tuple(door(context, key) for key in context.feeds.get(outcome.key, ())),
+        context.reach_of((outcome.key,), owner(outcome.key)), path,
     )
 
 
