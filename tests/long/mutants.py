@@ -1,0 +1,102 @@
+"""Mutants of a module: its source with one operator, comparison, number or condition changed in a function body."""
+
+import ast
+import copy
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+ARITHMETIC: dict[type[ast.operator], type[ast.operator]] = {
+    ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult, ast.Pow: ast.Mult, ast.FloorDiv: ast.Mult,
+    ast.Mod: ast.Mult,
+}
+BOUNDARY: dict[type[ast.cmpop], type[ast.cmpop]] = {ast.Lt: ast.LtE, ast.LtE: ast.Lt, ast.Gt: ast.GtE, ast.GtE: ast.Gt}
+OPPOSITE: dict[type[ast.cmpop], type[ast.cmpop]] = {
+    ast.Lt: ast.GtE, ast.LtE: ast.Gt, ast.Gt: ast.LtE, ast.GtE: ast.Lt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq,
+    ast.Is: ast.IsNot, ast.IsNot: ast.Is, ast.In: ast.NotIn, ast.NotIn: ast.In,
+}
+SWAPPED = {"min": "max", "max": "min", "any": "all", "all": "any"}
+
+
+@dataclass(frozen=True, slots=True)
+class Mutant:
+    """One change: its line, what was there and what stands instead, and the whole changed module."""
+
+    line: int
+    before: str
+    after: str
+    tree: ast.Module
+
+    @property
+    def name(self) -> str:
+        """The change in words."""
+        return f"{self.line}: {self.before.splitlines()[0]}  ->  {self.after.splitlines()[0]}"
+
+
+def mutants(source: str) -> Iterator[Mutant]:
+    """Every mutant of a module. Assertions, annotations, defaults and what only raises are left alone."""
+    tree = ast.parse(source)
+    for number, node in enumerate(_mutable(tree)):
+        for change in _changes(node):
+            changed = copy.deepcopy(tree)
+            target = list(_mutable(changed))[number]
+            before = ast.unparse(target)
+            change(target)
+            ast.fix_missing_locations(changed)
+            yield Mutant(getattr(node, "lineno", 0), before, ast.unparse(target), changed)
+
+
+def _mutable(tree: ast.Module) -> Iterator[ast.AST]:
+    for owner in (tree, *(one for one in tree.body if isinstance(one, ast.ClassDef))):
+        for function in owner.body:
+            if isinstance(function, ast.FunctionDef):
+                for statement in function.body:
+                    yield from _inside(statement)
+
+
+def _inside(node: ast.AST) -> Iterator[ast.AST]:
+    if isinstance(node, ast.Assert | ast.Raise | ast.JoinedStr | ast.arguments | ast.ImportFrom):
+        return
+    yield node
+    for name, value in ast.iter_fields(node):
+        if name in ("annotation", "returns", "decorator_list"):
+            continue
+        for part in value if isinstance(value, list) else [value]:
+            if isinstance(part, ast.AST):
+                yield from _inside(part)
+
+
+def _changes(node: ast.AST) -> Iterator[Callable[[ast.AST], None]]:
+    match node:
+        case ast.BinOp(op=operator) if type(operator) in ARITHMETIC:
+            yield lambda one: setattr(one, "op", ARITHMETIC[type(operator)]())
+        case ast.AugAssign(op=operator) if type(operator) in ARITHMETIC:
+            yield lambda one: setattr(one, "op", ARITHMETIC[type(operator)]())
+        case ast.Compare(ops=[*operators]):
+            for place, operator in enumerate(operators):
+                for table in (BOUNDARY, OPPOSITE):
+                    if type(operator) in table:
+                        yield _compared(place, table[type(operator)])
+        case ast.BoolOp(op=operator):
+            yield lambda one: setattr(one, "op", ast.Or() if isinstance(operator, ast.And) else ast.And())
+        case ast.UnaryOp(op=ast.USub()):
+            yield lambda one: setattr(one, "op", ast.UAdd())
+        case ast.UnaryOp(op=ast.Not()):
+            yield lambda one: setattr(one, "operand", ast.UnaryOp(ast.Not(), one.operand))
+        case ast.Constant(value=bool()):
+            yield lambda one: setattr(one, "value", not one.value)
+        case ast.Constant(value=int() | float()):
+            yield lambda one: setattr(one, "value", one.value + 1)
+        case ast.If() | ast.IfExp() | ast.While():
+            yield lambda one: setattr(one, "test", ast.UnaryOp(ast.Not(), one.test))
+        case ast.Call(func=ast.Name(id=name)) if name in SWAPPED:
+            yield lambda one: setattr(one.func, "id", SWAPPED[one.func.id])
+        case _:
+            return
+
+
+def _compared(place: int, operator: type[ast.cmpop]) -> Callable[[ast.AST], None]:
+    def change(one: ast.AST) -> None:
+        assert isinstance(one, ast.Compare)
+        one.ops[place] = operator()
+
+    return change
