@@ -70,8 +70,9 @@ def philosophy(source: Path, as_of: date | None = None) -> Philosophy:
     numbers, faults = read.numbers(source)
     if faults:
         return Philosophy(faults)
-    site = pages.site(made.plant, made.results, made.review, knowledge, read.sources(source), numbers)
-    return replace(made, site=site)
+    results = compute.explored(made.plant, made.results)
+    site = pages.site(made.plant, results, made.review, knowledge, read.sources(source), numbers)
+    return replace(made, results=results, site=site)
 
 
 def prose(made: Philosophy) -> Callable[[str], Running]:

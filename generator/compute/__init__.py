@@ -11,6 +11,7 @@ from generator.compute import (
     cycling,
     explorer,
     failures,
+    gravity,
     headroom,
     level_budgets,
     levels,
@@ -73,9 +74,14 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
         suitability=fits,
         suited=suited,
         courses=scenarios.results(plant, made, points, wiring, book),
-        explorers=explorer.results(plant, made, points, wiring),
         level_budgets=level_budgets.results(plant, made, points, budgets, book),
         headrooms=headroom.results(plant, knowledge, made, points, budgets, times, book),
         transmitters=transmitters.results(plant, book),
+        gravity_flows=gravity.results(plant, made, book),
         dependencies=dependencies(book.outcomes),
     )
+
+
+def explored(plant: Definitions, made: Results) -> Results:
+    """The same results with every state of each tank's logic: what the pages show, and no rule needs."""
+    return replace(made, explorers=explorer.results(plant, made.tanks, made.setpoints, made.contacts))
