@@ -4,6 +4,7 @@ import pytest
 
 from generator.model.page import Link, plain
 from generator.pages import interlocks, machines
+from generator.pages.pump_numbers import PumpNumbers
 from generator.render.environment import fragment
 from tests.pages.plants import DEMO, LOGIC, context
 
@@ -93,3 +94,39 @@ def test_matrix_links_lead_to_anchors_that_stand(source: str) -> None:
     for link in links:
         path, anchor = link.path.split("#")
         assert f'id="{anchor}"' in text[path], link
+
+
+def numbers_of(tag: str) -> PumpNumbers:
+    one = context(DEMO)
+    return next(page.view.numbers for page in machines.pages(one) if page.view.tag == tag)
+
+
+def test_a_pump_page_sets_every_source_of_a_start_limit_side_by_side() -> None:
+    one = context(DEMO)
+    made = numbers_of("P-610A")
+    tables = [rule for rule in one.knowledge.rules.values() if rule.cycles]
+    assert len(made.limits) == len(tables) + 1
+    assert [row.counts for row in made.limits] == [True] + [False] * len(tables)
+    assert len({plain(row.allowed) for row in made.limits}) > 2
+    assert "do not agree" in made.limits_say
+
+
+def test_a_pump_page_draws_the_restart_of_its_supply_in_the_order_of_time() -> None:
+    one = context(DEMO)
+    made = numbers_of("P-610A")
+    line = one.results.restarts["MS-1"]
+    assert [row.machine.text for row in made.restarts] == [step.tag for step in line.steps]
+    assert [step.after.value for step in line.steps] == sorted(step.after.value for step in line.steps)
+    assert [row.machine.text for row in made.restarts if row.is_here] == ["P-610A"]
+
+
+def test_a_pump_page_says_why_alternation_does_not_count() -> None:
+    facts = {fact.label: plain(fact.words) for block in numbers_of("P-610A").blocks for fact in block.facts}
+    assert "two pumps share the work" in facts["Starts of each in turn"]
+    assert facts["With the largest out"].startswith("120")  # two of three pumps of 60 m3/h
+    assert [block.anchor for block in numbers_of("P-310A").blocks] == ["suction", "starts", "one-out", "motor"]
+
+
+def test_only_pumps_have_pump_numbers() -> None:
+    assert all((page.view.numbers is None) == (page.view.tag not in context(LOGIC).plant.pumps)
+               for page in machines.pages(context(LOGIC)))
