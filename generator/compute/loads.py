@@ -68,7 +68,7 @@ def _motor(plant: Definitions, book: Book, rating: Rating, target: Tag) -> Switc
     words, between = f"motor of {target}", _between(rating)
     if rating.category is None:
         return Switching(rating.tag, target, words, "cannot be assessed", "the category of the contact is not recorded",
-                         missing=(rating.fields[2],), needed=between)
+                         missing=(rating.fields[2],))
     if rating.category != FOR_MOTORS:
         meant = CATEGORIES[rating.category].meant_for
         return Switching(rating.tag, target, words, "fail", f"its contact is {rating.category}, meant for {meant}; a motor "

@@ -44,7 +44,8 @@ def _point(context: Context, tag: Tag) -> Row:
         cell(_length(acting.below_face if acting else None, _without(body, "sits in the wall"))),
         cell(_length(acting.cut if acting else None, _without(body, "not cut to length"))),
         cell(_contact(point.contact, body)), cell(_rating(point.contact)), cell(_switches(context, tag)),
-        cell(_between(context, tag)), cell(f"{wiring.cable or 'number not given'}, {_cores(context, point.in_)}" if wiring is not None else None),
+        cell(_between(context, tag)),
+        cell(f"{wiring.cable or 'number not given'}, {_cores(context, point.in_)}" if wiring is not None else None),
         cell(NO_ROUTE),
     ))
 

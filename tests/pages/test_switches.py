@@ -48,8 +48,8 @@ def test_elevation_is_the_height_on_the_plant_datum() -> None:
 def test_the_contact_has_its_sentences_running_first() -> None:
     contact = _view(CONDENSATE, "LSHH-210").contact
     assert contact is not None
-    assert [one.state for one in contact.sentences] == ["closed", "open", "open", "open"]
-    assert [one.is_normal for one in contact.sentences] == [True, False, False, False]
+    assert [one.state for one in contact.sentences] == ["closed", "open", "open", "closed", "open"]
+    assert [one.is_normal for one in contact.sentences] == [True, False, False, False, False]
     assert contact.verdict == "Fails to the safe side"
 
 
