@@ -75,13 +75,13 @@ def device_withstands_the_heat(body: Body) -> Answer:
 
 @rule("7.7", "The device withstands the pressure", scope="body", severity="by consequence",
       basis="ratings of the device, from its papers",
-      conditions=(judged_by("the tank holds pressure", "pressure", plain=True),))
+      conditions=(judged_by("the tank holds pressure, or can come under that of the air", "pressure", "vacuum", plain=True),))
 def device_withstands_the_pressure(body: Body) -> Answer:
-    """Compares the highest pressure over the liquid with the rating of the device.
+    """Compares the highest and, where it is recorded, the lowest pressure over the liquid with the ratings of the device.
 
-    Cure: another device.
+    A tank that is steamed out and shut draws a vacuum as it cools. Cure: another device.
     """
-    return answer(body, "use a device with a higher rating", "pressure")
+    return answer(body, "use a device with a higher rating", "pressure", "vacuum")
 
 
 @rule("7.8", "The device suits its zone", scope="body", severity="error", basis="IEC 60079-14", conditions=(

@@ -87,14 +87,15 @@ def current_finds_its_way_back(body: Body) -> Answer:
     return answer(body, "fit a reference electrode", "wall that does not conduct")
 
 
-@rule("7.21", "Boiling liquid does not blind the device", scope="body", severity="warning", basis=PRACTICE,
-      conditions=(judged_by("ultrasonic gap, or another that vapour stops", "flashing liquid"),))
+@rule("7.21", "Vapour and gas leave the device its sense", scope="body", severity="warning", basis=PRACTICE,
+      conditions=(judged_by("ultrasonic gap, hydrostatic, bubbler", "flashing liquid", "gas pressure", "flammable liquid"),))
 def boiling_does_not_blind(body: Body) -> Answer:
-    """Asks whether the liquid boils when it is let down, where bubbles stop the device.
+    """Asks whether the liquid boils where bubbles stop the device, whether gas presses on a device that reads a head, and
+    whether air would be bubbled through a liquid that burns.
 
     Cure: another technology.
     """
-    return answer(body, "use another technology", "flashing liquid")
+    return answer(body, "use another technology", "flashing liquid", "gas pressure", "flammable liquid")
 
 
 @rule("7.22", "A device in food can be cleaned in place", scope="body", severity="by consequence", basis=PRACTICE,

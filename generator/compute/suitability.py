@@ -17,7 +17,7 @@ from generator.model.results import TankResult
 from generator.model.scalar import Tag
 from generator.model.technology import OwnTechnology
 
-EVERY = ("temperature", "cold", "cleaning temperature", "pressure")
+EVERY = ("temperature", "cold", "cleaning temperature", "pressure", "vacuum")
 """Figures that every device is judged by."""
 WORST_FIRST: tuple[Fit, ...] = ("fail", "cannot be assessed", "pass", "does not apply")
 _PRACTICE = "common practice, no source"

@@ -50,6 +50,19 @@ def _flashing(place: Place) -> Said:
                 f"{place.liquid_tag}: hazards")
 
 
+def _flammable(place: Place) -> Said:
+    hazards = place.liquid.hazards
+    return Said(None if hazards is None else "flammable" in hazards, "the liquid burns", f"{place.liquid_tag}: hazards")
+
+
+def _gas_pressure(place: Place) -> Said:
+    if place.tank is None:
+        return Said(False, "gas under pressure stands over the liquid")
+    pressure, blanket = place.tank.design_pressure, place.tank.surroundings.gas_blanket
+    holds = None if blanket is None and pressure is None else bool(blanket) or (pressure is not None and pressure.si > 0)
+    return Said(holds, "gas under pressure stands over the liquid", f"{place.tank_tag}: design_pressure")
+
+
 def _agitation(place: Place) -> Said:
     return Said(place.tank.agitated if place.tank else False, "something stirs the liquid", f"{place.tank_tag}: agitated")
 
@@ -74,7 +87,7 @@ TROUBLES: Mapping[str, Callable[[Place], Said]] = {
     "rags": _solids("rags", "the liquid carries rags"),
     "settling solids": _solids("settling", "solids settle from the liquid"),
     "crystallising solids": _solids("crystallising", "the liquid crystallises"),
-    "flashing liquid": _flashing, "agitation": _agitation, "inlet stream": _inlet,
+    "flashing liquid": _flashing, "flammable liquid": _flammable, "gas pressure": _gas_pressure, "agitation": _agitation, "inlet stream": _inlet,
     "wall that does not conduct": _bare_wall,
 }
 """What can defeat a device. The words are those of `model.technology.Trouble`."""

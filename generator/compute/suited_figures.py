@@ -13,7 +13,7 @@ from generator.model.results import TankResult
 
 _SHOWN = {
     "density": "kg/m3", "conductivity": "uS/cm", "viscosity": "mPa s", "temperature": "degC",
-    "gauge pressure": "bar gauge", "length": "m",
+    "gauge pressure": "bar gauge", "absolute pressure": "kPa abs", "length": "m",
 }
 FROST = 273.15
 """Freezing point of water. [K]"""
@@ -86,6 +86,13 @@ def _pressure(place: Place, _result: TankResult | None) -> Figure:
     return Figure(pressure.si, pressure.dimension)
 
 
+def _vacuum(place: Place, _result: TankResult | None) -> Figure:
+    pressure = place.tank.lowest_pressure if place.tank else None
+    if pressure is None:
+        return Figure(skip="no pressure under that of the air is recorded")
+    return Figure(pressure.si, pressure.dimension)
+
+
 def _immersion(place: Place, result: TankResult | None) -> Figure:
     """Deepest liquid over the body: from the bottom, or its lowest reach, to where liquid leaves the tank."""
     if place.tank is None or result is None:
@@ -104,7 +111,7 @@ def _immersion(place: Place, result: TankResult | None) -> Figure:
 FIGURES: Mapping[str, Callable[[Place, TankResult | None], Figure]] = {
     "density": _span("density", "lowest"), "conductivity": _span("conductivity", "lowest"), "viscosity": _viscosity,
     "dielectric constant": _dielectric, "temperature": _span("temperature", "highest"), "cold": _cold,
-    "cleaning temperature": _cleaning, "pressure": _pressure, "immersion": _immersion,
+    "cleaning temperature": _cleaning, "pressure": _pressure, "vacuum": _vacuum, "immersion": _immersion,
 }
 """The figure of each criterion in knowledge/criteria.yml."""
 

@@ -69,7 +69,8 @@ class FitterSketch:
     words: list[Words] = field(default_factory=list)
 
 
-def hanging(key: str, title: str, items: Sequence[Item], spacers: Sequence[float] = ()) -> FitterSketch:
+def hanging(key: str, title: str, items: Sequence[Item], spacers: Sequence[float] = (), tube: float = 0.0
+            ) -> FitterSketch:
     """A body that hangs from its mounting face: rods side by side, floats and contacts on one line.
 
     Args:
@@ -77,9 +78,10 @@ def hanging(key: str, title: str, items: Sequence[Item], spacers: Sequence[float
         title: What it shows, in one sentence.
         items: What hangs, in any order.
         spacers: Depths of the spacers. [m]
+        tube: Length of a guide tube; 0 where there is none. [m]
     """
     deep = sorted(items, key=lambda item: item.depth)
-    deepest = max([item.depth for item in deep] + list(spacers), default=1.0) or 1.0
+    deepest = max([item.depth for item in deep] + [*spacers, tube], default=1.0) or 1.0
     height = max(260.0, _FACE + _FOOT + _ROW * len(deep) + 40)
     scale = (height - _FACE - _FOOT - 20) / deepest
     made = FitterSketch(key, title, height)
@@ -93,7 +95,7 @@ def hanging(key: str, title: str, items: Sequence[Item], spacers: Sequence[float
     left, end, top = _FIRST - 10, right - 16, _FACE - 14
     made.strokes.append(Stroke("head", ((left, _FACE), (left, top), (end, top), (end, _FACE))))
     if len(rods) < len(deep):
-        ends = max(item.depth for item in deep if item.kind not in ("rod", "reference"))
+        ends = max(tube, *(item.depth for item in deep if item.kind not in ("rod", "reference")))
         style = "tube" if any(item.kind == "contact" for item in deep) else "cable"
         made.strokes.append(Stroke(style, ((line, _FACE), (line, _FACE + ends * scale))))
     for item in rods:
@@ -122,7 +124,7 @@ def _anchor(made: FitterSketch, item: Item, x: float, y: float) -> Point:
         return x + 12, y
     if item.kind == "weight":
         made.strokes.append(Stroke("weight", ((x - 10, y), (x + 10, y), (x + 7, y + 20), (x - 7, y + 20), (x - 10, y))))
-        return x + 14, y
+        return x + 8, y + 17
     if item.kind in ("pivot", "probe"):
         made.discs.append(Disc("dot", x, y, 4))
         if item.kind == "pivot":

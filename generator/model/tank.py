@@ -243,6 +243,8 @@ class Tank(Definition):
     """Waves on the liquid; inherited where left out."""
     design_pressure: GaugePressure | None = None
     """Highest pressure over the liquid."""
+    lowest_pressure: AbsolutePressure | None = None
+    """Lowest absolute pressure over the liquid, where it can be under that of the air: steamed out, drained shut."""
     surroundings: Surroundings = Surroundings()
     """Its place."""
     displaces: dict[Tag, Displacement] = {}

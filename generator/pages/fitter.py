@@ -176,7 +176,8 @@ def _sketch(context: Context, body_tag: str, fitting: Fitting, acting: list[Actu
     if not items:
         return None
     spacers = [value for one in fitting.spacers if (value := value_of(one)) is not None]
-    return hanging(key, f"What hangs from the mounting face of {body_tag}, lengths to scale", items, spacers)
+    return hanging(key, f"What hangs from the mounting face of {body_tag}, lengths to scale", items, spacers,
+                   body.geometry.tube_length.si if acting[0].family == "tube" and body.geometry.tube_length else 0.0)
 
 
 def _down(outcome: Outcome | None) -> str:
