@@ -87,7 +87,8 @@ TROUBLES: Mapping[str, Callable[[Place], Said]] = {
     "rags": _solids("rags", "the liquid carries rags"),
     "settling solids": _solids("settling", "solids settle from the liquid"),
     "crystallising solids": _solids("crystallising", "the liquid crystallises"),
-    "flashing liquid": _flashing, "flammable liquid": _flammable, "gas pressure": _gas_pressure, "agitation": _agitation, "inlet stream": _inlet,
+    "flashing liquid": _flashing, "flammable liquid": _flammable, "gas pressure": _gas_pressure,
+    "agitation": _agitation, "inlet stream": _inlet,
     "wall that does not conduct": _bare_wall,
 }
 """What can defeat a device. The words are those of `model.technology.Trouble`."""
