@@ -16,6 +16,7 @@ from generator.check import (
     interlocks,
     lengths,
     loads,
+    overflows,
     places,
     proof,
     pump_motors,
@@ -37,7 +38,7 @@ from generator.model.plant import Definitions
 from generator.model.results import Results
 
 MODULES: tuple[ModuleType, ...] = (
-    tanks, setpoints, trips, alarms, alarm_list, independence, contacts, loads, failing, interlocks, effects, pumps, pump_motors,
+    tanks, overflows, setpoints, trips, alarms, alarm_list, independence, contacts, loads, failing, interlocks, effects, pumps, pump_motors,
     instruments, places, installation, lengths, proof, document, tags, waivers,
 )
 """Where the rules stand."""

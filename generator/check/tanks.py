@@ -141,7 +141,7 @@ def normal_band_is_stated(subject: OfTank) -> Answer:
 
 
 @rule("1.4", "The overflow stands below the rim and every other opening", scope="tank", severity="by consequence",
-      basis="common practice, no source", needs=("tank.levels.rim", "tank.overflow.head_at_full_inflow"),
+      basis="common practice, no source", needs=("tank.levels.rim", "result.overflow_head"),
       conditions=(When("the tank has an overflow", lambda tank: tank.tank.levels.overflow is not None),))
 def overflow_runs_before_the_rim(subject: OfTank, rim: float, head: float) -> Answer:
     """Adds the head over the overflow at full inflow to its invert and compares with rim and lowest other opening.
@@ -161,7 +161,7 @@ def overflow_runs_before_the_rim(subject: OfTank, rim: float, head: float) -> An
 
 
 @rule("1.5", "The overflow carries the whole inflow to a safe place", scope="tank", severity="by consequence",
-      basis="common practice, no source", needs=("tank.overflow.carries", "tank.overflow.safe", "result.filling"),
+      basis="common practice, no source", needs=("result.overflow_capacity", "tank.overflow.safe", "result.filling"),
       conditions=(When("the tank has an overflow", lambda tank: tank.tank.levels.overflow is not None),))
 def overflow_carries_the_inflow(_subject: OfTank, carries: float, safe: bool, filling: float) -> Answer:
     """Compares what the overflow passes with the worst net filling rate, and asks where it leads.

@@ -345,6 +345,8 @@ class Results:
     """Per switch."""
     transmitters: Mapping[str, TransmitterResult] = field(default_factory=dict)
     """Per instrument that sends 4 to 20 mA over a range."""
+    gravity_flows: Mapping[str, Outcome] = field(default_factory=dict)
+    """Per stream that states how gravity moves it: its largest flow, the tank full to its ceiling. [m3/s]"""
     dependencies: Dependencies = field(default_factory=Dependencies)
     """What depends on what."""
     proofs: Mapping[str, tuple[Proof, ...]] = field(default_factory=dict)
