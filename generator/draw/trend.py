@@ -174,13 +174,13 @@ def _flags(places: Sequence[float], layout: TrendLayout, lower: float) -> Iterat
     groups: list[tuple[int, int, float]] = []
     for number, x in enumerate(places, 1):
         groups.append((number, number, x))
-        while len(groups) > 1 and _end(groups[-2]) > groups[-1][2] - _width(groups[-1]) / 2 - 2:
+        while len(groups) > 1 and _touch(groups[-2], groups[-1], layout):
             _, last, _ = groups.pop()
             first, _, begin = groups.pop()
             groups.append((first, last, begin))
     for group in groups:
         width = _width(group)
-        yield Flag(_text(group), min(max(group[2], layout.left - 8 + width / 2), layout.width - width / 2), width, lower)
+        yield Flag(_text(group), _centre(group, layout), width, lower)
 
 
 def _text(group: tuple[int, int, float]) -> str:
@@ -191,8 +191,14 @@ def _width(group: tuple[int, int, float]) -> float:
     return max(_FLAG, len(_text(group)) * BOLD_CHARACTER + 6)
 
 
-def _end(group: tuple[int, int, float]) -> float:
-    return group[2] + _width(group) / 2
+def _centre(group: tuple[int, int, float], layout: TrendLayout) -> float:
+    """Over the first moment of a group, as far as the drawing has room."""
+    half = _width(group) / 2
+    return min(max(group[2], layout.left - 8 + half), layout.width - half)
+
+
+def _touch(left: tuple[int, int, float], right: tuple[int, int, float], layout: TrendLayout) -> bool:
+    return _centre(left, layout) + _width(left) / 2 > _centre(right, layout) - _width(right) / 2 - 2
 
 
 def fits(text: str, layout: TrendLayout) -> str:

@@ -1,0 +1,92 @@
+"""The narrative's facts, read back from the printed page, against the definitions they were made from."""
+
+from html.parser import HTMLParser
+
+import pytest
+
+from generator.model.interlock import StartStop
+from generator.model.page import plain
+from generator.model.scalar import Tag
+from generator.pages import amounts, narrative
+from generator.render.environment import fragment
+from tests.pages.plants import DEMO, LOGIC, context
+
+
+class Said(HTMLParser):
+    """Every sentence of a page with its data attributes and its words."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.sentences: list[tuple[dict[str, str], str]] = []
+        self._open = False
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag == "p":
+            facts = {name.removeprefix("data-"): value or "" for name, value in attrs if name.startswith("data-")}
+            self._open = bool(facts)
+            if facts:
+                self.sentences.append((facts, ""))
+
+    def handle_endtag(self, tag: str) -> None:
+        self._open = self._open and tag != "p"
+
+    def handle_data(self, data: str) -> None:
+        if self._open:
+            facts, words = self.sentences[-1]
+            self.sentences[-1] = (facts, words + data)
+
+
+def sentences(source: str) -> list[tuple[dict[str, str], str]]:
+    said = Said()
+    for page in narrative.pages(context(source)):
+        said.feed(fragment(page))
+    return said.sentences
+
+
+@pytest.mark.parametrize("source", [DEMO, LOGIC])
+def test_facts_are_those_of_the_definitions(source: str) -> None:
+    one = context(source)
+    plant, told = one.plant, sentences(source)
+    for facts, words in told:
+        kind, tag = facts["kind"], Tag(facts["tag"])
+        assert tag in words or kind not in ("see", "does")
+        if kind in ("does", "elsewhere"):
+            lock = plant.interlocks[tag]
+            assert facts["effect"] == "; ".join(f"{target} {state}" for target, state in lock.then.items())
+            assert all(target in words for target in lock.then)
+            assert float(facts.get("delay", 0)) == (lock.on_delay.si if lock.on_delay and kind == "does" else 0)
+        if kind == "see":
+            alarm = plant.alarms[tag]
+            assert (facts["text"], facts["priority"]) == (alarm.text, alarm.priority)
+            assert alarm.text in words
+        if kind in ("see", "start", "stop") and "height" in facts:
+            stands = one.results.setpoints[facts["point"]].stands
+            assert stands is not None
+            assert float(facts["height"]) == pytest.approx(stands, abs=1e-4)
+        if kind in ("start", "stop"):
+            control = plant.controls[tag]
+            assert isinstance(control, StartStop)
+            assert facts["point"] in ((*control.starts,) if kind == "start" else (control.stops,))
+            assert facts["effect"] == control.moves
+            if "height" in facts:
+                number = plain((amounts.metres(float(facts["height"])),)).split()[0]
+                assert number in words
+        if kind == "back":
+            reset = plant.interlocks[tag].reset
+            assert reset is not None
+            assert facts["at"].split() == list(reset.at)
+            assert facts["by"] == reset.by
+
+
+@pytest.mark.parametrize("source", [DEMO, LOGIC])
+def test_nothing_of_a_tank_is_left_out(source: str) -> None:
+    plant, told = context(source).plant, sentences(source)
+    said = {(facts["kind"], facts["tag"]) for facts, _ in told}
+    locks = {lock for tank in plant.tanks for lock in plant.interlocks_of_tank[tank]}
+    assert {("does", str(lock)) for lock in locks} <= said
+    assert {("back", str(lock)) for lock in locks if plant.interlocks[lock].reset} <= said
+    alarms = {str(alarm) for point in plant.switches for alarm in plant.alarms_of[point]}
+    assert {("see", alarm) for alarm in alarms} <= said
+    for tag, control in plant.controls.items():
+        if isinstance(control, StartStop):
+            assert ("start", str(tag)) in said and ("stop", str(tag)) in said
