@@ -39,6 +39,10 @@ class Condition:
         """The conditions directly below this one."""
         return ()
 
+    def senses(self, tag: str) -> frozenset[bool]:
+        """Whether the tag helps the condition by having acted (True), by being clear (False), or both."""
+        return frozenset(sense for part in self.parts() for sense in part.senses(tag))
+
     @classmethod
     def read(cls, value: Any) -> "Condition":
         """Read a condition in any of its forms."""
@@ -84,6 +88,9 @@ class Acted(Condition):
     def tags(self) -> Iterator[Tag]:
         yield self.tag
 
+    def senses(self, tag: str) -> frozenset[bool]:
+        return frozenset({True}) if tag == self.tag else frozenset()
+
 
 @dataclass(frozen=True, slots=True)
 class Not(Condition):
@@ -93,6 +100,9 @@ class Not(Condition):
 
     def parts(self) -> tuple[Condition, ...]:
         return (self.part,)
+
+    def senses(self, tag: str) -> frozenset[bool]:
+        return frozenset(not sense for sense in self.part.senses(tag))
 
 
 @dataclass(frozen=True, slots=True)

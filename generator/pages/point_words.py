@@ -14,14 +14,17 @@ def does(context: Context, tag: str) -> Running:
 
 
 def _interlocks(context: Context, tag: str) -> list[Running]:
+    """What a point brings about by acting; where it helps by being clear, its acting takes that away."""
     made: list[Running] = []
     for name in context.plant.interlocks_of_cause[tag]:
         lock = context.plant.interlocks[name]
-        if lock.kind == "permissive":
-            effects = [(context.paths.link(target), f" may {MAY[state]}") for target, state in lock.then.items()]
-        else:
-            effects = [(context.paths.link(target), f" {GOES[state][0]}") for target, state in lock.then.items()]
-        made += effects
+        takes_away = lock.when.senses(tag) == {False}
+        for target, state in lock.then.items():
+            if lock.kind == "permissive":
+                words = f" may {'no longer ' if takes_away else ''}{MAY[state]}"
+            else:
+                words = f" is no longer driven {state}" if takes_away else f" {GOES[state][0]}"
+            made.append((context.paths.link(target), words))
     return made
 
 
