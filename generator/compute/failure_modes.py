@@ -120,7 +120,8 @@ def _relays(plant: Definitions) -> Iterator[Mode]:
         if unreached:
             yield Mode(str(tag), "welded", tank, Damage(unreached=unreached))
         if rest:
-            yield Mode(str(tag), "dropped out", tank, Damage(states=rest))
+            told = (_told(getattr(plant.find(one), "feedback", None)) for one in rest)
+            yield Mode(str(tag), "dropped out", tank, Damage(states=rest), shown=next(filter(None, told), ""))
 
 
 def _lost(

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from generator.model.failure import FailureEffect
 from generator.model.page import Link, Page, Running
+from generator.model.scalar import Tag
 from generator.pages.context import Context
 from generator.pages.failures import anchor, row
 from generator.pages.paths import slug
@@ -57,7 +58,9 @@ def pages(context: Context) -> Iterator[Page]:
     by_area: dict[str, list[FailureEffect]] = {"": []}
     for device, effects in context.results.failures.items():
         is_shared = context.plant.noun_of.get(device) in ("supplies", "panels")
-        by_area.setdefault("" if is_shared else str(context.plant.area_of(device) or ""), []).extend(effects)
+        tank = next((effect.tank for effect in effects), "")
+        own = None if is_shared else context.plant.area_of(device) or (context.plant.area_of(tank) if tank else None)
+        by_area.setdefault(str(own or ""), []).extend(effects)
     total = sum(map(len, by_area.values()))
     known = [(area, many) for area, many in by_area.items() if many]
     if total <= MOST:
@@ -76,7 +79,7 @@ def _path(area: str) -> str:
 
 
 def _title(context: Context, area: str) -> str:
-    return f"Area {area}  {context.plant.areas[area].name}" if area else "Whole plant"  # type: ignore[index]  # an area
+    return f"Area {area}  {context.plant.areas[Tag(area)].name}" if area else "Whole plant"
 
 
 def _page(

@@ -74,7 +74,7 @@ def row(context: Context, effect: FailureEffect) -> FailureRow:
     """One failure as a row."""
     hazards = tuple(hazard_row(context, one) for one in effect.exposures)
     bare = any(one.is_bare for one in hazards)
-    mark = "fail" if effect.is_hidden or bare else "high" if effect.acts or effect.controls else "pass"
+    mark = "fail" if effect.is_hidden or bare else "high" if effect.acts or effect.controls or effect.levels else "pass"
     find = " ".join((effect.device, effect.mode, *effect.lost, *effect.acts, *effect.alarms_lost)).lower()
     return FailureRow(
         anchor(effect), context.paths.link(effect.device), effect.mode, mark, _at_once(context, effect),
@@ -82,6 +82,11 @@ def row(context: Context, effect: FailureEffect) -> FailureRow:
         (effect.note or "a known defect") if effect.is_standing else "", "" if effect.is_standing else effect.note,
         f"{find} {find.replace('-', '')}",
     )
+
+
+def amounts_of(shown: Iterable[FailureRow]) -> tuple[tuple[Running, Amount], ...]:
+    """What of some rows holds numbers."""
+    return tuple((one.remains, one.consequence) for each in shown for one in each.hazards)
 
 
 def anchor(effect: FailureEffect) -> str:

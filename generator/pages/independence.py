@@ -16,6 +16,8 @@ from generator.pages.paths import slug
 from generator.pages.prose import running
 
 PATH = "review/independence.html"
+MOST = 60
+"""Most hazards of one page; a larger plant has a page for each area."""
 KINDS = {"control": "ordinary running", "alarm": "alarm", "permissive": "permissive", "trip": "trip or interlock"}
 COLUMNS = (("body", "Body"), ("place", "Nozzle, well"), ("line", "Card, cable"), ("panel", "Panel"), ("supply", "Supply"),
            ("relay", "Relay"), ("logic", "Logic"), ("final element", "Final element"))
@@ -49,20 +51,50 @@ class HazardLayers:
 class Independence:
     """The page."""
 
+    title: str
     columns: tuple[str, ...]
     hazards: tuple[HazardLayers, ...]
     sharing: int
+    elsewhere: tuple[Link, ...]
     doors: Mapping[str, str]
 
 
 def pages(context: Context) -> Iterator[Page]:
-    """The page of all hazards."""
+    """The page of all hazards; where there are many, a page for each area."""
     bare = _taken(context)
-    hazards = tuple(_hazard(context, tag, layers, bare.get(tag, ())) for tag, layers in context.results.layers.items())
-    view = Independence(tuple(title for _, title in COLUMNS), hazards, sum(bool(one.shares) for one in hazards),
-                        doors(context, hazards))
-    yield Page(PATH, "Independence of layers", "independence", view, ("Review",), nav="Independence",
-               words=("common cause", "layers", "shared"))
+    layers = context.results.layers
+    if len(layers) <= MOST:
+        yield _page(context, PATH, "Independence of layers", layers, bare, ())
+        return
+    by_area: dict[str, dict[str, tuple[Layer, ...]]] = {}
+    for tag, many in layers.items():
+        begins = str(context.plant.hazards[Tag(tag)].begins_at)
+        tank = begins if begins in context.plant.tanks else begins.split(" ", 1)[0]
+        by_area.setdefault(str(context.plant.area_of(tank) or ""), {})[tag] = many
+    links = tuple(Link(_title(context, area), _path(area)) for area in by_area)
+    yield _page(context, PATH, "Independence of layers", {}, bare, links)
+    for area, some in by_area.items():
+        yield _page(context, _path(area), f"Independence of layers, {_title(context, area)}", some, bare,
+                    (Link("All areas", PATH),))
+
+
+def _path(area: str) -> str:
+    return f"review/independence-{slug(area)}.html"
+
+
+def _title(context: Context, area: str) -> str:
+    return f"Area {area}  {context.plant.areas[Tag(area)].name}" if area else "Whole plant"
+
+
+def _page(
+    context: Context, where: str, title: str, layers: Mapping[str, tuple[Layer, ...]],
+    bare: Mapping[str, tuple[Running, ...]], elsewhere: tuple[Link, ...],
+) -> Page:
+    hazards = tuple(_hazard(context, tag, many, bare.get(tag, ())) for tag, many in layers.items())
+    view = Independence(title, tuple(title for _, title in COLUMNS), hazards, sum(bool(one.shares) for one in hazards),
+                        elsewhere, doors(context, tuple(row.minutes for one in hazards for row in one.rows)))
+    return Page(where, title, "independence", view, ("Review",), nav="Independence" if where == PATH else title,
+                words=("common cause", "layers", "shared"))
 
 
 def _hazard(context: Context, tag: str, layers: tuple[Layer, ...], bare: tuple[Running, ...]) -> HazardLayers:

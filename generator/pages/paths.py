@@ -42,6 +42,7 @@ class Paths:
 
     def __init__(self, plant: Definitions) -> None:
         self.plant = plant
+        self._links: dict[tuple[str, str], Link] = {}
 
     @cached_property
     def _own(self) -> Mapping[str, str]:
@@ -71,6 +72,12 @@ class Paths:
 
     def link(self, tag: str, text: str = "") -> Link:
         """A link that shows a tag as a chip; its title says what it is."""
+        made = self._links.get((tag, text))
+        if made is None:
+            made = self._links[tag, text] = self._link(tag, text)
+        return made
+
+    def _link(self, tag: str, text: str) -> Link:
         owner = self.plant.find(tag)
         words = next((str(value) for name in ("service", "name", "title", "text", "what")
                       if (value := getattr(owner, name, None))), "")

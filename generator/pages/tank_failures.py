@@ -8,7 +8,7 @@ from generator.model.page import Entry, Link, Page, Running
 from generator.model.scalar import Tag
 from generator.pages.context import Context
 from generator.pages.doors import doors
-from generator.pages.failures import FailureRow, anchor, focused, rows, touches
+from generator.pages.failures import FailureRow, amounts_of, anchor, focused, rows, touches
 from generator.pages.paths import slug
 
 SECTION = ("Review", "Single failures by tank")
@@ -53,16 +53,17 @@ def pages(context: Context) -> Iterator[Page]:
     for effects in context.results.failures.values():
         for effect in effects:
             (own.setdefault(effect.tank, []) if effect.tank else shared).append(effect)
-    common = _by_tank(context, shared)
+    begins = _hazards(context)
+    common = _by_tank(context, shared, begins)
     for tag, tank in context.plant.tanks.items():
         groups = tuple(_groups(context, own.get(tag, ()), common.get(tag, ())))
         if not groups:
             continue
         shown = [row for group in groups for row in group.rows]
         hazards = tuple((context.paths.link(hazard), (str(context.plant.hazards[Tag(hazard)].what),))
-                        for hazard in _hazards(context).get(str(tag), ()))
+                        for hazard in begins.get(str(tag), ()))
         view = TankFailures(str(tag), context.paths.link(tag), str(tank.service), sum(one.mark == "fail" for one in shown),
-                            len(shown), groups, hazards, doors(context, groups))
+                            len(shown), groups, hazards, doors(context, amounts_of(shown)))
         first: dict[str, FailureEffect] = {}
         for effect in own.get(tag, ()):
             if effect.noun in ("instruments", "relays"):
@@ -92,17 +93,19 @@ def _hazards(context: Context) -> Mapping[str, tuple[str, ...]]:
     return {tank: tuple(tags) for tank, tags in made.items()}
 
 
-def _by_tank(context: Context, shared: list[FailureEffect]) -> Mapping[str, list[FailureEffect]]:
+def _by_tank(
+    context: Context, shared: list[FailureEffect], hazards: Mapping[str, tuple[str, ...]],
+) -> Mapping[str, list[FailureEffect]]:
     """What is shared, by each tank that it concerns, cut down to that tank."""
-    hazards = _hazards(context)
     tank_of = {hazard: tank for tank, many in hazards.items() for hazard in many}
     made: dict[str, list[FailureEffect]] = {}
     for effect in shared:
-        tanks = {tank for tag in (*effect.acts, *effect.lost, *effect.weakened, *effect.alarms_lost,
-                                  *(control for control, _ in effect.controls)) if (tank := context.paths.tank(tag))}
+        functions = (*effect.acts, *effect.lost, *effect.weakened, *effect.alarms_lost,
+                     *(control for control, _ in effect.controls))
+        tanks = {tank for tag in functions if (tank := context.paths.tank(tag))}
         tanks |= {tank_of[one.hazard] for one in effect.exposures if one.is_demanded and one.hazard in tank_of}
         by_tank: dict[str, set[str]] = {}
-        for tag in (*effect.acts, *effect.lost, *effect.weakened, *effect.alarms_lost, *(one for one, _ in effect.controls)):
+        for tag in functions:
             by_tank.setdefault(context.paths.tank(tag) or "", set()).add(tag)
         exposed: dict[str, set[str]] = {}
         for one in effect.exposures:

@@ -87,6 +87,13 @@ def test_what_two_layers_share_is_marked_in_both(demo: Context) -> None:
     assert one.takes_all
 
 
+def test_independence_is_divided_where_it_is_long(demo: Context, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(independence, "MOST", 5)
+    first, *others = independence.pages(demo)
+    assert sorted(one.hazard.text for page in others for one in page.view.hazards) == sorted(demo.results.layers)
+    assert {link.path for link in first.view.elsewhere} == {page.path for page in others}
+
+
 def test_every_number_on_these_pages_has_a_door(demo: Context) -> None:
     pages: list[Page] = [*tank_failures.pages(demo), *bypass_planner.pages(demo)]
     for page in pages:
