@@ -20,6 +20,12 @@ from generator.model.technology import OwnTechnology
 EVERY = ("temperature", "cold", "cleaning temperature", "pressure", "vacuum")
 """Figures that every device is judged by."""
 WORST_FIRST: tuple[Fit, ...] = ("fail", "cannot be assessed", "pass", "does not apply")
+ABSENT = {
+    "agitation": "nothing stirs the liquid", "wall that does not conduct": "the wall conducts",
+    "flashing liquid": "the liquid does not boil", "flammable liquid": "the liquid does not burn",
+    "gas pressure": "no gas presses on the liquid", "inlet stream": "no inlet pours on it",
+}
+"""What stands where a trouble is not there, if "no" and its name would not say it."""
 _PRACTICE = "common practice, no source"
 _NO_POINT = ("site gauge", "other")
 _MOST = 4
@@ -85,7 +91,7 @@ def trouble(unfit: Unfit, place: Place) -> Judgement:
     title = unfit.what[0].upper() + unfit.what[1:]
     said = TROUBLES[unfit.what](place)
     if said.holds is False:
-        return Judgement(unfit.what, title, "pass", f"not so: {said.words}", basis=_PRACTICE)
+        return Judgement(unfit.what, title, "pass", ABSENT.get(unfit.what, f"no {unfit.what}"), basis=_PRACTICE)
     around = [PLACES[name](place) for name in unfit.only]
     if unfit.only and not any(one.holds is not False for one in around):
         return Judgement(unfit.what, title, "does not apply", "it counts only where " + " or ".join(
@@ -179,12 +185,25 @@ def _alternatives(knowledge: Knowledge, place: Place, result: TankResult | None)
             row = knowledge.criteria[criterion]
             if figure.value is not None:
                 word = "at least" if row.sense == "at most" else "at most"
-                needs.append(f"{row.rating.replace('_', ' ')} of {word} {shown(figure.value, figure.dimension)}")
-        if technology.actuation == "range" and place.body.signal != "4-20 mA":
+                needs.append(f"{_rating_words(row.rating)} of {word} {shown(figure.value, figure.dimension)}")
+        is_indirect = technology.actuation == "range" and place.body.signal != "4-20 mA"
+        if is_indirect:
             needs.append("a controller that holds the set point")
         needs += [f"to be known first: {field}" for field in unknown]
-        found.append((2 * len(unknown) + 3 * (mount not in technology.mounts), Alternative(name, tuple(needs))))
+        found.append((2 * len(unknown) + 3 * (mount not in technology.mounts) + is_indirect,
+                      Alternative(name, tuple(needs))))
     yield from (one for _, one in sorted(found, key=lambda pair: pair[0])[:_MOST])
+
+
+def _rating_words(rating: str) -> str:
+    """A rating in words.
+
+    >>> _rating_words("density_lowest"), _rating_words("immersion_depth")
+    ('a lowest density', 'an immersion depth')
+    """
+    first, _, last = rating.partition("_")
+    words = f"{last} {first}" if last in ("lowest", "highest") else rating.replace("_", " ")
+    return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"
 
 
 def _mount(place: Place) -> str:

@@ -245,7 +245,7 @@ def test_an_alternative_is_named_with_what_it_would_need() -> None:
     others = {one.technology: one.needs for one in worked(liquid, tank, bad).suitability["LX-1"].alternatives}
     assert others
     assert all(name != "conductive rods" for name in others)
-    assert all(any("temperature highest of at least 30 degC" in need for need in needs) for needs in others.values())
+    assert all(any("a highest temperature of at least 30 degC" in need for need in needs) for needs in others.values())
 
 
 def test_a_limit_of_the_site_holds_beside_the_rating() -> None:
