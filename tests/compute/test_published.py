@@ -14,7 +14,7 @@ from generator.model.record import Record
 from generator.model.results import Vessel
 from generator.model.shape import Shape
 from generator.model.units import UNITS
-from tests.compute import published_pumps, small
+from tests.compute import published_levels, published_pumps, small
 
 ROWS = yaml.safe_load((Path(__file__).parent / "published.yml").read_text(encoding="utf-8"))
 MARKS = ("found", "from memory", "common practice", "recomputed by another library")
@@ -80,6 +80,7 @@ WHAT: dict[str, Callable[..., float]] = {
     "lower range value": lambda **given: range_value(0, **given),
     "upper range value": lambda **given: range_value(1, **given),
     "swing": lambda length, up, down: reach.swing(si(length), si(up), si(down)),
+    **published_levels.WHAT,
     **published_pumps.WHAT,
 }
 
