@@ -19,7 +19,7 @@ def pages(context: Context) -> Iterator[Page]:
     points = [tag for tag, point in context.plant.switches.items() if point.contact is not None]
     relays = tuple(_relay(context, tag) for tag in context.plant.relays)
     yield register.page(
-        context, "contacts", "Contacts and wiring",
+        context, "contacts", "Contacts and what they switch",
         "The state of each contact in words. Open and closed are states between the terminals, not words on a device.",
         COLUMNS, register.by_area(context, points, lambda tag: _row(context, tag)),
     )
@@ -60,7 +60,7 @@ def _relay(context: Context, tag: str) -> Row:
                                   relay.rated_current and relay.rated_current.written) if part]
     drivers = [point for point, one in context.plant.switches.items() if one.contact and one.contact.drives == tag]
     return Row(slug(tag), (
-        cell(tag), cell(relay.kind), cell(context.paths.link(relay.panel)), cell(coil or None),
+        cell(context.paths.link(tag)), cell(relay.kind), cell(context.paths.link(relay.panel)), cell(coil or None),
         cell({True: "yes", False: "no", None: None}[relay.suppressed]),
         cell(context.paths.link(relay.supply) if relay.supply else None),
         cell(register.links(context, relay.drives)), cell(", ".join(own) or None), cell(_may(context, tag)),
@@ -73,12 +73,12 @@ def _may(context: Context, tag: str) -> str:
     made = context.results.loads.switching.get(str(tag), ())
     if not made:
         return "names nothing"
-    said = []
+    verdict = {"pass": "yes", "fail": "no", "cannot be assessed": amounts.NOT_ASSESSED, "does not apply": "not by itself"}
+    said: dict[str, list[str]] = {}
     for one in made:
-        verdict = {"pass": "yes", "fail": "no", "cannot be assessed": amounts.NOT_ASSESSED, "does not apply": "not by itself"}
         needed = f"; {' and '.join(one.needed)} needed" if one.needed else ""
-        said.append(f"{one.drives}: {verdict[one.verdict]}, {one.why}{needed}")
-    return "; ".join(said)
+        said.setdefault(f"{verdict[one.verdict]}, {one.why}{needed}", []).append(one.drives)
+    return "; ".join(f"{', '.join(targets)}: {words}" for words, targets in said.items())
 
 
 def _needed(context: Context, tag: str) -> str:

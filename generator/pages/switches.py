@@ -112,6 +112,7 @@ def _view(context: Context, tag: Tag, lock_rows: Mapping[str, tuple[Link, ...]])
              ("worst filling rate " if point.acts == "rising" else "worst emptying rate ", amounts.outcome(worst)),
              budget(context, tag), headroom(context, tag), transmitter(context, tag, result))
     tested = [tag, *plant.alarms_of[tag], *plant.interlocks_of_cause[tag]]
+    touch = contact(context, tag)
     return SwitchView(
         tag=tag, service=point.service or f"{point.role}, {point.acts}",
         area=context.paths.link(plant.tanks[tank].area, f"Area {plant.tanks[tank].area}"),
@@ -119,7 +120,7 @@ def _view(context: Context, tag: Tag, lock_rows: Mapping[str, tuple[Link, ...]])
         purpose=running(context, point.purpose or point.without_alarm), note=running(context, point.note),
         setpoint=setpoint, budget=shown[8], headroom=shown[9], transmitter=shown[10],
         resets_at=amounts.metres(resets) if resets is not None else Amount(amounts.NOT_ASSESSED),
-        as_left=_as_left(context, tag), effects=shown[1], alarms=shown[2], contact=contact(context, tag), rate=shown[7],
+        as_left=_as_left(context, tag), effects=shown[1], alarms=shown[2], contact=touch, rate=shown[7],
         backups=shown[3], each_failure=shown[6], body=body(context, point.in_), fitter=shown[4],
         suited=suitability(context, point.in_),
         care=care(context, point.in_),
@@ -129,7 +130,7 @@ def _view(context: Context, tag: Tag, lock_rows: Mapping[str, tuple[Link, ...]])
         findings=findings.shown(context, found), passed=sum(one.verdict == "pass" for one in found),
         verified=f"{point.verified.by}, {day(point.verified.on)}" if point.verified else "not recorded",
         calculations=Link(f"All calculations of {tank}", context.paths.calculations(tag)),
-        source=context.paths.source(point.place), doors=doors(context, *shown),
+        source=context.paths.source(point.place), doors=doors(context, *shown, touch),
     )
 
 
