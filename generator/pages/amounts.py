@@ -89,12 +89,17 @@ def minutes(si: float, record: str = "") -> Amount:
 
 
 def duration(si: float, record: str = "") -> Amount:
-    """A time: seconds under two minutes, then minutes, hours, days."""
-    for limit, unit, decimals in ((120.0, "s", 1), (7200.0, "min", 1), (172800.0, "h", 1), (math.inf, "d", 1)):
-        if abs(si) < limit:
-            shown = in_unit(si, unit, decimals, record)
-            return Amount(shown.number.removesuffix(".0"), shown.unit, record)
-    raise AssertionError(si)
+    """A time, cut off at a tenth and never rounded up: seconds under two minutes, then minutes, hours, days.
+
+    >>> duration(803.95).number, duration(803.95).unit
+    ('13.3', 'min')
+    """
+    factor, unit = next((UNITS[unit][1], unit) for limit, unit in _TIMES if abs(si) < limit)
+    tenths = math.copysign(math.floor(abs(si) / factor * 10 + 1e-9), si)
+    return Amount(f"{tenths / 10 + 0.0:.1f}".removesuffix(".0"), pretty(unit), record)
+
+
+_TIMES = ((120.0, "s"), (7200.0, "min"), (172800.0, "h"), (math.inf, "d"))
 
 
 def outcome(result: Outcome | None, show: str = "") -> Amount:
