@@ -199,3 +199,45 @@ def test_inflows_that_exclude_one_another_do_not_add_up_against_a_group() -> Non
     apart = small.worked(**nouns, never_together=[{"streams": ["in", "wash"], "because": "one valve"}])
     assert value(apart.groups["G"].largest_inflow) * 3600 == pytest.approx(30)
     assert small.worked(**nouns | {"streams": {}}).groups == {}
+
+
+def protected(**locks: dict[str, Any]) -> PumpResult:
+    """A pump that no control moves, with interlocks that stop it."""
+    switches = {tag: small.switch("falling", issued=height, role="trip") for tag, height in (("LSA", "1 m"), ("LSB", "0.8 m"))}
+    switches["LSC"] = small.switch("rising", issued="0.6 m", role="trip")
+    whole = {"area": "A", "service": "s", "kind": "trip", "then": {"P-1": "stopped"}}
+    made = {name: whole | lock for name, lock in locks.items()}
+    return at_rest(("10 s",), controls={}, switches=switches, interlocks=made)["P-1"]
+
+
+FALL = 1 / math.pi + 0.1  # a cubic metre drawn on pi m2, and the error of the device
+
+
+def test_without_a_control_the_trips_stop_a_pump() -> None:
+    assert value(protected(I={"when": "LSA"}).run_down_level) == pytest.approx(1 - FALL, abs=1e-6)
+    lower = protected(I={"when": "LSA"}, J={"when": "LSB"})
+    assert value(lower.run_down_level) == pytest.approx(0.8 - FALL, abs=1e-6)
+
+
+@pytest.mark.parametrize("lock", [
+    {"kind": "permissive", "when": "LSB"}, {"when": {"not": "LSB"}}, {"when": "LSC"}], ids=["permissive", "negated", "rising"])
+def test_what_does_not_stop_a_pump_on_a_falling_level_does_not_count(lock: dict[str, Any]) -> None:
+    assert value(protected(I={"when": "LSA"}, J=lock).run_down_level) == pytest.approx(1 - FALL, abs=1e-6)
+    alone = protected(J=lock).run_down_level
+    assert isinstance(alone, Absence) and alone.missing == ("controls",)
+
+
+def test_of_two_controls_the_lower_stop_counts_with_its_own_pumps() -> None:
+    switches = {tag: small.switch("falling" if tag.startswith("LSL") else "rising", issued=height, role="control")
+                for tag, height in (("LSL", "2 m"), ("LSL2", "1.5 m"), ("LSH", "3 m"), ("LSHH", "3.2 m"))}
+    control = {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "G"}
+    controls = {"A": control | {"starts": ["LSH", "LSHH"], "stops": "LSL"}, "B": control | {"starts": ["LSH"], "stops": "LSL2"}}
+    made = at_rest(("10 s", "5 s"), switches=switches, controls=controls)["P-1"].run_down_level
+    assert value(made) == pytest.approx(1.4 - 1 / math.pi, abs=1e-6)
+    assert isinstance(made, Record)
+    assert [one.symbol for one in made.inputs] == ["h_{stop}", "Q_{1}", "t_{stop,1}"]
+    elsewhere = small.switch("falling", issued="0.9 m", role="control") | {"in": "LX-2"}
+    other = at_rest(("10 s",), switches=switches | {"LSX": elsewhere}, controls={"A": controls["B"] | {"stops": "LSX"}},
+                    instruments={"LX-1": small.body(), "LX-2": small.body("T-2")},
+                    tanks={"T-1": small.tank(), "T-2": small.tank()})["P-1"].run_down_level
+    assert isinstance(other, Absence)  # the point stands in another tank
