@@ -201,8 +201,10 @@ def _delay(lock: Interlock) -> float:
 
 
 def undecided(question: Question, subject: str, answer: Answer, steps: int) -> Proof:
+    """The proof of a question that cannot be assessed, with the reason and the missing fields of an answer."""
     return Proof(question, subject, "cannot be assessed", answer.why, missing=answer.missing, steps=steps)
 
 
 def listed(tags: list[str]) -> str:
+    """Tags as print lists them: A, B and C."""
     return tags[0] if len(tags) == 1 else f"{', '.join(tags[:-1])} and {tags[-1]}"
