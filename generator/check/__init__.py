@@ -21,6 +21,7 @@ from generator.check import (
     proof,
     pump_motors,
     pumps,
+    scenarios,
     setpoints,
     tags,
     tanks,
@@ -38,8 +39,8 @@ from generator.model.plant import Definitions
 from generator.model.results import Results
 
 MODULES: tuple[ModuleType, ...] = (
-    tanks, overflows, setpoints, trips, alarms, alarm_list, independence, contacts, loads, failing, interlocks, effects, pumps, pump_motors,
-    instruments, places, installation, lengths, proof, document, tags, waivers,
+    tanks, overflows, setpoints, trips, alarms, alarm_list, independence, contacts, loads, failing, interlocks, effects,
+    scenarios, pumps, pump_motors, instruments, places, installation, lengths, proof, document, tags, waivers,
 )
 """Where the rules stand."""
 

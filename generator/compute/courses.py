@@ -75,6 +75,8 @@ class Run:
             self.machines.follow(self.logic.follow(self.now), self.now)
         self.causes.is_instant = False
         self.log.begin()
+        self.stood = (*((str(tag), "acts" if is_active else "lets go") for tag, is_active in self.logic.active.items()),
+                      *((str(tag), one.state) for tag, one in self.machines.moving.items()))
 
     def until(self, end: float, script: tuple[Given, ...], stops_when_steady: bool) -> str:
         """Run to a time; why it ended, in words."""

@@ -56,6 +56,7 @@ def _course(
     return Course(
         key, tank, script.name, script.says, scenario is None, outcome, tuple(_assumptions(plant, run)),
         tuple(_thinned(run.points)), tuple(run.stretches), tuple(run.log.events), run.points[-1][0], because, faults,
+        run.stood,
     )
 
 

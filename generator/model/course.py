@@ -55,6 +55,8 @@ class Course:
     lasts: float = 0.0
     ends_because: str = ""
     faults: tuple[str, ...] = ()
+    stood: tuple[tuple[str, str], ...] = ()
+    """How each interlock and final element stood at the start."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,141 @@
+"""Courses of events against the matrix: rules 5.30 and 5.31."""
+
+from collections.abc import Iterator
+
+from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
+from generator.check.subjects import OfTank
+from generator.check.words import height, time
+from generator.model.condition import Acted
+from generator.model.course import Course, CourseEvent
+from generator.model.interlock import Interlock
+from generator.model.plant import Definitions
+from generator.model.record import Absence
+from generator.model.scalar import Tag
+
+STOPS = ("stopped", "closed", "off")
+LEAVES = ("rim", "lowest_opening", "top")
+_SLACK = 1e-3
+"""Two times closer than this are one. [s]"""
+
+
+BAND_IS_STATED = When("the normal band is stated, where a course begins", lambda subject: (
+    subject.tank.levels.normal_low is not None and subject.tank.levels.normal_high is not None))
+
+
+def _courses(subject: OfTank) -> tuple[Course, ...]:
+    return subject.context.results.courses.get(subject.tag, ())
+
+
+@rule("5.30", "The courses show what the matrix promises", scope="tank", severity="warning",
+      basis="common practice, no source; the matrix of IEC 62881 (from memory) states what must follow",
+      conditions=(BAND_IS_STATED, When("a stream enters or leaves the tank", lambda subject: bool(_courses(subject))),))
+def courses_show_what_the_matrix_promises(subject: OfTank) -> Answer:
+    """Follows each course of events: where a point acts, its interlock must act after its delays; where an interlock acts,
+    each final element must stand where the matrix says once its stroke is over, as long as the interlock stands.
+
+    A device that the course itself lets fail, or that is without power in it, is left out. A broken promise is an
+    interlock that another one wins over, or a matrix that says more than the logic does.
+    Cure: state which gives way, or change the effect.
+    """
+    courses = _courses(subject)
+    if missing := _missing(subject.tag, courses):
+        return Missing(missing)
+    for course in courses:
+        for words, tags in broken(subject.context.plant, course):
+            return Fail(f"in “{course.name}” {words}", words, "state which gives way, or change the effect", also=tags)
+    return Pass(f"{len(courses)} courses")
+
+
+@rule("5.31", "The liquid stays in the tank when the control fails", scope="tank", severity="by consequence",
+      basis="IEC 61511-1:2016, 9.2: a protection layer acts on its demand (from memory)",
+      conditions=(BAND_IS_STATED, When("a stream enters the tank", lambda subject: any(
+          one.key.endswith("/filling") for one in _courses(subject))),))
+def liquid_stays_when_the_control_fails(subject: OfTank) -> Answer:
+    """Follows the course in which every inflow is at its highest and the control no longer stops the filling.
+
+    The trips have to hold the level under every opening, with nobody doing anything. Cure: an overfill trip that stops
+    every inflow, or one that acts earlier.
+    """
+    course = next(one for one in subject.context.results.courses[subject.tag] if one.key.endswith("/filling"))
+    if missing := _missing(subject.tag, (course,)):
+        return Missing(missing)
+    out = next((event for event in course.events if event.turned == "overflows" or (
+        event.kind == "level" and event.turned in LEAVES)), None)
+    if out is not None:
+        return Fail(f"the level reaches {height(out.level)} after {time(out.time)} and liquid leaves",
+                    f"leaves after {time(out.time)}", "stop every inflow earlier")
+    return Pass(f"highest {height(max(level for _, level in course.points))}")
+
+
+def _missing(tag: str, courses: tuple[Course, ...]) -> tuple[str, ...]:
+    """What would decide the courses that cannot be worked out."""
+    fields = (field for one in courses if isinstance(one.outcome, Absence) for field in one.outcome.missing)
+    return tuple(dict.fromkeys(f"{tag}: {field.removeprefix(f'tanks/{tag}/').replace('/', '.')}" for field in fields))
+
+
+def broken(plant: Definitions, course: Course) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Promises of the matrix that a course does not keep, in words, with the tags they are about."""
+    stood = dict(course.stood)
+    for event in course.events:
+        tag = event.tags[0] if event.tags else ""
+        if event.kind == "point" and event.turned == "acted":
+            yield from _silent_locks(plant, course, event, tag, stood)
+        if event.kind == "interlock" and event.turned == "acts" and plant.interlocks[Tag(tag)].kind != "permissive":
+            yield from _unmoved(plant, course, event, Tag(tag), stood)
+
+
+def _silent_locks(plant: Definitions, course: Course, event: CourseEvent, tag: str,
+                  stood: dict[str, str]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    for name in plant.interlocks_of_cause[tag]:
+        lock = plant.interlocks[name]
+        if lock.kind == "permissive" or not isinstance(lock.when, Acted):
+            continue
+        due = event.time + _delay(lock)
+        if due + _SLACK > course.lasts or _state(course, tag, event.time + _SLACK, due + _SLACK, "acted") != "acted":
+            continue
+        if _state(course, name, -1.0, due + _SLACK, stood.get(name, "")) != "acts":
+            yield f"{tag} acts and {name} does not within {time(_delay(lock))}", (tag, str(name))
+
+
+def _unmoved(plant: Definitions, course: Course, event: CourseEvent, name: Tag,
+             stood: dict[str, str]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    lock = plant.interlocks[name]
+    for target, state in lock.then.items():
+        for element in plant.members_of(target) or (target,):
+            due = event.time + _stroke(plant, element, state)
+            is_out = {element, target, *_supplies(plant, element)} & set(course.faults)
+            if is_out or due + _SLACK > course.lasts:
+                continue
+            if _state(course, name, event.time - _SLACK, due + _SLACK, "acts") != "acts":
+                continue
+            stands = _state(course, element, -1.0, due + _SLACK, stood.get(element, ""))
+            if stands != state:
+                yield f"{name} acts and {element} is {stands or 'not moved'}, not {state}", (str(name), str(element))
+
+
+def _state(course: Course, tag: str, begin: float, end: float, at_first: str) -> str:
+    """The last state of a tag between two times; the first one where nothing turned it."""
+    turned = [event.turned for event in course.events
+              if event.tags[:1] == (tag,) and event.kind in ("point", "interlock", "element") and begin <= event.time <= end]
+    return turned[-1] if turned else at_first
+
+
+def _delay(lock: Interlock) -> float:
+    return (lock.on_delay.si if lock.on_delay else 0.0) + (lock.logic_time.si if lock.logic_time else 0.0)
+
+
+def _stroke(plant: Definitions, element: str, state: str) -> float:
+    owner = plant.find(element)
+    names = ("closing_time", "stop_time") if state in STOPS else ("opening_time", "start_time")
+    found = next((one for name in names if (one := getattr(owner, name, None))), None)
+    return found.si if found else 0.0
+
+
+def _supplies(plant: Definitions, element: str) -> Iterator[str]:
+    """The supply of an element and everything upstream of it."""
+    at: Tag | None = getattr(plant.find(element), "supply", None)
+    passed: set[Tag] = set()
+    while at is not None and at not in passed:
+        passed.add(at)
+        yield str(at)
+        at = plant.supplies[at].fed_from
