@@ -128,12 +128,12 @@ def _alarms(context: Context) -> Iterator[OfAlarm]:
 
 def _pumps(context: Context) -> Iterator[OfPump]:
     for tag, pump in context.plant.pumps.items():
-        tank = pump.suction.tank
+        tank = pump.inlet.tank if pump.inlet else ""
         stops = [control.stops for name in context.plant.controls_of_element[tag]
                  if isinstance(control := context.plant.controls[name], StartStop) and control.tank == tank]
         stop = stops[0] if stops else ""
         yield OfPump(
-            tag, (tag, tank, *stops), pump.place, context.harm_of_element(tag), context,
+            tag, (tag, *([tank] if tank else []), *stops), pump.place, context.harm_of_element(tag), context,
             {"pump": tag, "stop": stop}, tag, pump, context.results.pumps.get(tag), stop,
             context.results.setpoints.get(stop), context.results.tanks.get(tank),
         )
@@ -142,8 +142,9 @@ def _pumps(context: Context) -> Iterator[OfPump]:
 def _groups(context: Context) -> Iterator[Group]:
     for tag, group in context.plant.pump_groups.items():
         pumps = tuple(context.plant.pumps[pump] for pump in group.pumps)
-        harm = worst(context.harm_of_tank(pump.suction.tank) for pump in pumps) or "equipment"
-        tags = (tag, *group.pumps, *(pump.suction.tank for pump in pumps))
+        tanks = [pump.inlet.tank for pump in pumps if pump.inlet is not None]
+        harm = worst(context.harm_of_tank(tank) for tank in tanks) or "equipment"
+        tags = (tag, *group.pumps, *tanks)
         yield Group(tag, tuple(dict.fromkeys(tags)), group.place, harm, context, {"group": tag}, tag, group, pumps)
 
 

@@ -112,7 +112,7 @@ def group_carries_the_peak(group: Group) -> Answer:
 
 def _emptied(group: Group) -> list[str]:
     plant = group.context.plant
-    tanks = dict.fromkeys(pump.suction.tank for pump in group.pumps)
+    tanks = dict.fromkeys(pump.inlet.tank for pump in group.pumps if pump.inlet is not None)
     return [tank for tank in tanks if plant.inflows_of[tank] and plant.tanks[tank].duty == "emptied"]
 
 
@@ -232,7 +232,7 @@ def pump_has_its_suction_head(pump: OfPump, spare: float) -> Answer:
 
 @rule("6.12", "The liquid enters the bell at a usual speed", scope="pump", severity="note",
       basis="ANSI/HI 9.8, inlet bell velocity (limits from memory)", conditions=(
-          When("it draws through a bell", lambda pump: pump.pump.suction.kind == "bell"),),
+          When("it draws through a bell", lambda pump: pump.pump.inlet is not None and pump.pump.inlet.kind == "bell"),),
       needs=("result.inlet_velocity",))
 def liquid_enters_the_bell_at_a_usual_speed(pump: OfPump, speed: float) -> Answer:
     """Compares the velocity in the bell with the range that is accepted for its flow: 0.6 to 2.7 m/s below 315 L/s,

@@ -109,19 +109,23 @@ class Subject:
         if self.kind == "switch":
             return (self.plant.tank_of(self.tag),)
         if self.kind == "pump":
-            return (self.plant.pumps[Tag(self.tag)].suction.tank,)
-        if self.kind == "valve":
-            ends = (end for stream in self.plant.streams_of[self.tag]
-                    for end in (self.plant.streams[stream].from_, self.plant.streams[stream].into))
-            return tuple(dict.fromkeys(end for end in ends if end in self.plant.tanks))
-        return ()
+            pump = self.plant.pumps[Tag(self.tag)]
+            return (pump.inlet.tank,) if pump.inlet else self._ends_of_streams
+        return self._ends_of_streams if self.kind == "valve" else ()
+
+    @property
+    def _ends_of_streams(self) -> tuple[Tag, ...]:
+        """Tanks between which the subject moves or stops liquid."""
+        ends = (end for stream in self.plant.streams_of[self.tag]
+                for end in (self.plant.streams[stream].from_, self.plant.streams[stream].into))
+        return tuple(dict.fromkeys(end for end in ends if end in self.plant.tanks))
 
     @cached_property
     def place_tanks(self) -> tuple[Tag, ...]:
         """Tanks whose surroundings are the subject's own: not those of a pump or valve that stands elsewhere."""
         if self.kind == "pump":
-            pump = self.plant.pumps[Tag(self.tag)]
-            return (pump.suction.tank,) if pump.suction.kind in ("submersible", "bell") else ()
+            inlet = self.plant.pumps[Tag(self.tag)].inlet
+            return (inlet.tank,) if inlet is not None and inlet.kind in ("submersible", "bell") else ()
         return self.liquid_tanks if self.kind in ("switch", "tank") else ()
 
     def liquids(self) -> Iterator[tuple[Tag, Liquid]]:

@@ -113,7 +113,8 @@ def suction(subject: Subject) -> Fact:
     """Kind of the pump's inlet; of a pump only."""
     if subject.kind != "pump":
         return NOTHING
-    return joined(Fact({pump.suction.kind: f"{tag}: {pump.suction.kind}"}) for tag, pump in _pumps(subject))
+    return joined(Fact({inlet.kind: f"{tag}: {inlet.kind}"}) for tag, pump in _pumps(subject)
+                  if (inlet := pump.inlet) is not None)
 
 
 def actuator(subject: Subject) -> Fact:

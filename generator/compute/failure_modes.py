@@ -195,7 +195,7 @@ def _logic(plant: Definitions) -> Iterator[Mode]:
 def _machines(plant: Definitions, layers: Layers) -> Iterator[Mode]:
     for tag, pump in plant.pumps.items():
         told = _told(pump.feedback)
-        tank = str(pump.suction.tank)
+        tank = str(pump.inlet.tank) if pump.inlet else _filled_by(plant, tag)
         yield Mode(str(tag), "does not run", tank, Damage(states={str(tag): "stopped"}), shown=told)
         yield Mode(str(tag), "does not stop (contactor welded)", tank, Damage(states={str(tag): "running"}), shown=told)
     for tag, valve in plant.valves.items():
@@ -209,6 +209,12 @@ def _machines(plant: Definitions, layers: Layers) -> Iterator[Mode]:
         if plant.interlocks_of_effect[tag] or plant.controls_of_element[tag]:
             for words, state in (("does not go on", "off"), ("does not go off", "on")):
                 yield Mode(str(tag), words, "", Damage(states={str(tag): state}), shown=_told(machine.feedback))
+
+
+def _filled_by(plant: Definitions, tag: str) -> str:
+    """The tank that a pump fills which draws from outside; empty where it fills none."""
+    return next((str(plant.streams[one].into) for one in plant.streams_of[tag] if plant.streams[one].into in plant.tanks),
+                "")
 
 
 def _told(feedback: object) -> str:

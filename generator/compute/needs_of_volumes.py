@@ -145,13 +145,14 @@ def _supply(about: About, own: set[Tag]) -> list[Input]:
 def submerges(need: Submerges, about: About) -> Asked | Unknown:
     """After the pump has run down, the liquid still stands over its inlet by the submergence and a margin."""
     pump = about.plant.pumps[need.submerges]
-    if pump.suction.tank != about.tank.tag:
+    inlet = pump.inlet
+    if inlet is None or inlet.tank != about.tank.tag:
         return Unknown(f"{need.submerges} draws from {pump.suction.tank}, not from {about.tank.tag}")
     depth = known(levels_of(about.plant, need.submerges, about.book)[0])
     if isinstance(depth, Unknown):
         return depth
-    inputs = [given(pump.suction.height, "h_i", f"height of the inlet of {need.submerges}"), depth.as_input("S")]
-    height, expression = pump.suction.height.si + depth.value, "h_i + S"
+    inputs = [given(inlet.height, "h_i", f"height of the inlet of {need.submerges}"), depth.as_input("S")]
+    height, expression = inlet.height.si + depth.value, "h_i + S"
     if need.by is not None:
         height, expression = height + need.by.si, f"{expression} + m"
         inputs.append(given(need.by, "m", "margin over the submergence"))

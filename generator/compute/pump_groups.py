@@ -18,7 +18,7 @@ def results(plant: Definitions, book: Book) -> Mapping[str, GroupResult]:
 def _group(plant: Definitions, book: Book, tag: str) -> Iterator[GroupResult]:
     pumps = [one for one in plant.pump_groups[Tag(tag)].pumps if one in plant.pumps]
     tanks = list(dict.fromkeys(str(plant.pumps[one].suction.tank) for one in pumps))
-    if len(tanks) != 1 or not plant.inflows_of[tanks[0]]:
+    if len(tanks) != 1 or tanks[0] not in plant.tanks or not plant.inflows_of[tanks[0]]:
         return
     tank = tanks[0]
     flows = [plant.pumps[one].flow for one in pumps]

@@ -4,7 +4,7 @@ from generator.compute import liquid_state
 from generator.compute import submergence as inlet
 from generator.compute.book import Book, given, missing_of
 from generator.compute.suction_head import gravity
-from generator.model.machine import Pump
+from generator.model.machine import Inlet, Pump
 from generator.model.plant import Definitions
 from generator.model.record import Absence, Input, Outcome, Record
 from generator.model.scalar import Tag
@@ -18,10 +18,19 @@ def levels_of(plant: Definitions, tag: str, book: Book) -> tuple[Outcome, Outcom
     return book.outcomes[f"#{tag}/submergence"], book.outcomes[key]
 
 
+def draws_from_outside(tag: str) -> str:
+    """Why nothing that rests on a tank's level is worked out for a pump."""
+    return f"does not apply: {tag} draws from outside the plant's tanks"
+
+
 def _lowest_level(plant: Definitions, book: Book, tag: str, pump: Pump) -> None:
-    suction = pump.suction
-    submergence = _submergence(book, tag, pump)
+    suction = pump.inlet
     key, name = f"#{tag}/lowest-level", f"lowest level of {tag}"
+    if suction is None:
+        book.absence(f"#{tag}/submergence", f"submergence of {tag}", draws_from_outside(tag))
+        book.absence(key, name, draws_from_outside(tag))
+        return
+    submergence = _submergence(book, tag, pump, suction)
     candidates: list[tuple[str, Input]] = []
     height = given(suction.height, "z", "height of the inlet")
     if isinstance(submergence, Record):
@@ -29,7 +38,7 @@ def _lowest_level(plant: Definitions, book: Book, tag: str, pump: Pump) -> None:
     if suction.motor_covered_to is not None:
         cover = given(suction.motor_covered_to, "h_{motor}", "height to which the motor is covered")
         candidates.append((cover.symbol, cover))
-    head = _suction_head_level(plant, book, tag, pump)
+    head = _suction_head_level(plant, book, tag, pump, suction)
     if isinstance(head, Record):
         candidates.append(("h_{NPSH}", head.as_input("h_{NPSH}")))
     cover_decides = suction.kind == "submersible" and suction.motor_covered_to is not None
@@ -48,11 +57,11 @@ def _lowest_level(plant: Definitions, book: Book, tag: str, pump: Pump) -> None:
                 "Only the cover of the motor counts: without an inlet diameter no submergence is worked out.")
 
 
-def _submergence(book: Book, tag: str, pump: Pump) -> Outcome:
+def _submergence(book: Book, tag: str, pump: Pump, suction: Inlet) -> Outcome:
     key, name = f"#{tag}/submergence", f"submergence of {tag}"
     if key in book.outcomes:
         return book.outcomes[key]
-    diameter = pump.suction.diameter
+    diameter = suction.diameter
     if diameter is None or diameter.si <= 0:
         why = "the diameter of the inlet is " + ("not recorded" if diameter is None else "nothing")
         return book.absence(key, name, why, (f"pumps/{tag}/suction/diameter",))
@@ -65,7 +74,7 @@ def _submergence(book: Book, tag: str, pump: Pump) -> Outcome:
     )
 
 
-def _suction_head_level(plant: Definitions, book: Book, tag: str, pump: Pump) -> Outcome | None:
+def _suction_head_level(plant: Definitions, book: Book, tag: str, pump: Pump, suction: Inlet) -> Outcome | None:
     """Level that leaves the pump the suction head it requires; None where no required head is recorded.
 
     h = z + NPSHr + margin + h_f - (p - p_v) / (rho g), with the pump's datum taken at its inlet.
@@ -73,7 +82,7 @@ def _suction_head_level(plant: Definitions, book: Book, tag: str, pump: Pump) ->
     if pump.npsh_required is None:
         return None
     key, name = f"#{tag}/suction-head-level", f"level for the suction head of {tag}"
-    liquid, air = plant.tanks[pump.suction.tank].liquid, plant.plant.atmosphere
+    liquid, air = plant.tanks[suction.tank].liquid, plant.plant.atmosphere
     vapour = liquid_state.vapour_pressure(plant, liquid, "hottest", book)
     density = liquid_state.density(plant, liquid, "hottest", book)
     missing = [*missing_of([one for one in (vapour, density) if isinstance(one, Absence)]),
@@ -82,10 +91,10 @@ def _suction_head_level(plant: Definitions, book: Book, tag: str, pump: Pump) ->
     if isinstance(vapour, Absence) or isinstance(density, Absence) or air is None or pump.suction_loss is None:
         return book.absence(key, name, "not everything that it needs is recorded", missing)
     margin = pump.npsh_margin.si if pump.npsh_margin else 0.0
-    value = (pump.suction.height.si + pump.npsh_required.si + margin + pump.suction_loss.si
+    value = (suction.height.si + pump.npsh_required.si + margin + pump.suction_loss.si
              - (air.si - vapour.value) / (density.value * inlet.STANDARD_GRAVITY))
     inputs = [
-        given(pump.suction.height, "z", "height of the inlet"),
+        given(suction.height, "z", "height of the inlet"),
         given(pump.npsh_required, "NPSH_r", "required suction head"),
         *([given(pump.npsh_margin, "m", "margin")] if pump.npsh_margin else []),
         given(pump.suction_loss, "h_f", "loss in the suction line"), given(air, "p", "lowest air pressure on site"),

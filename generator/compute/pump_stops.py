@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 from generator.compute.book import Book, given
 from generator.compute.causes import level_causes
 from generator.compute.limits import edge_input
+from generator.compute.pump_levels import draws_from_outside
 from generator.model.interlock import StartStop
 from generator.model.plant import Definitions
 from generator.model.record import Absence, Input, Outcome
@@ -54,14 +55,16 @@ def run_down_level(
 ) -> Outcome:
     """Lowest level in ordinary running: the lower edge of the pump's stop, less what is drawn until it stands."""
     key, name = f"#{tag}/run-down-level", f"level at which {tag} has come to rest"
+    if plant.pumps[Tag(tag)].inlet is None:
+        return book.absence(key, name, draws_from_outside(tag))
     found = lowest_stop(plant, setpoints, tag, key, name, book)
     if isinstance(found, Absence):
         return found
     point, edge = found
-    pump = plant.pumps[Tag(tag)]
-    vessel = tanks[pump.suction.tank].vessel
+    tank = plant.pumps[Tag(tag)].suction.tank
+    vessel = tanks[tank].vessel
     if vessel is None:
-        return book.absence(key, name, "the tank's shape gives no volume", (f"tanks/{pump.suction.tank}/shape",))
+        return book.absence(key, name, "the tank's shape gives no volume", (f"tanks/{tank}/shape",))
     together = stopped_together(plant, tag, point)
     missing = [f"pumps/{one}/stop_time" for one in together if plant.pumps[one].stop_time is None]
     if missing:

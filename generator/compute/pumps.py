@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from generator.compute import motor_switching, motors, suction_head
 from generator.compute.book import Book
-from generator.compute.pump_levels import levels_of
+from generator.compute.pump_levels import draws_from_outside, levels_of
 from generator.compute.pump_stops import lowest_stop, run_down_level
 from generator.compute.tanks import vessel_input
 from generator.compute.travel import time_between, worst_rate
@@ -56,14 +56,16 @@ def _air_time(
     plant: Definitions, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult], book: Book, tag: str,
 ) -> Outcome:
     key, name = f"#{tag}/air-time", f"time from a failed stop of {tag} to air at its inlet"
-    pump = plant.pumps[Tag(tag)]
-    tank = tanks[pump.suction.tank]
+    inlet = plant.pumps[Tag(tag)].inlet
+    if inlet is None:
+        return book.absence(key, name, draws_from_outside(tag))
+    tank = tanks[inlet.tank]
     lowest, rate = book.outcomes[f"#{tag}/lowest-level"], worst_rate(tank, "falling")
     lacking = book.lacking(key, name, [lowest, rate])
     if lacking is not None:
         return lacking
     if tank.vessel is None:
-        return book.absence(key, name, "the tank's shape gives no volume", (f"tanks/{pump.suction.tank}/shape",))
+        return book.absence(key, name, "the tank's shape gives no volume", (f"tanks/{inlet.tank}/shape",))
     found = lowest_stop(plant, setpoints, tag, key, name, book)
     if isinstance(found, Absence):
         return found

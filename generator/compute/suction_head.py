@@ -50,10 +50,11 @@ def head_available(
 def at_lowest_level(plant: Definitions, book: Book, tag: str, level: Outcome, end: End) -> Outcome | None:
     """Suction head at the level to which the stop lets the tank run down; None where no required head is recorded."""
     pump = plant.pumps[Tag(tag)]
-    if pump.npsh_required is None:
+    inlet = pump.inlet
+    if pump.npsh_required is None or inlet is None:
         return None
     key, name = f"#{tag}/suction-head-{end}", f"suction head available to {tag}, {end} liquid"
-    liquid = plant.tanks[pump.suction.tank].liquid
+    liquid = plant.tanks[inlet.tank].liquid
     vapour = liquid_state.vapour_pressure(plant, liquid, end, book)
     density = liquid_state.density(plant, liquid, end, book)
     lacking = book.lacking(key, name, [one if isinstance(one, Absence) else None for one in (level, vapour, density)])
@@ -65,10 +66,10 @@ def at_lowest_level(plant: Definitions, book: Book, tag: str, level: Outcome, en
     if air is None or pump.suction_loss is None:
         return book.absence(key, name, "not everything that it needs is recorded", missing)
     assert isinstance(level, Record) and isinstance(vapour, Input) and isinstance(density, Input)
-    value = head_available(air.si, vapour.value, density.value, level.value, pump.suction.height.si,
+    value = head_available(air.si, vapour.value, density.value, level.value, inlet.height.si,
                            pump.suction_loss.si)
     inputs = (given(air, "p", "lowest air pressure on site"), vapour, density, gravity(), level.as_input("h"),
-              given(pump.suction.height, "z", "height of the inlet"),
+              given(inlet.height, "z", "height of the inlet"),
               given(pump.suction_loss, "h_f", "loss in the suction line"))
     return book.record(key, name, value, "length", EQUATION, inputs, validity=VALIDITY, reference=REFERENCE)
 
@@ -96,7 +97,9 @@ def inlet_velocity(plant: Definitions, book: Book, tag: str) -> Outcome:
     """Velocity in the plane of the inlet."""
     key, name = f"#{tag}/inlet-velocity", f"velocity in the inlet of {tag}"
     pump = plant.pumps[Tag(tag)]
-    diameter = pump.suction.diameter
+    if pump.inlet is None:
+        return book.absence(key, name, f"does not apply: {tag} draws from outside the plant's tanks")
+    diameter = pump.inlet.diameter
     if diameter is None or diameter.si <= 0:
         return book.absence(key, name, "the diameter of the inlet is not recorded", (f"pumps/{tag}/suction/diameter",))
     return book.record(

@@ -126,7 +126,7 @@ def _working_volume(tank: Tank, tag: str, shape: Vessel | None, book: Book) -> O
 
 def _dead_volume(plant: Definitions, tag: str, shape: Vessel | None, book: Book) -> Outcome:
     key, name = f"#{tag}/dead-volume", f"Dead volume of {tag}"
-    inlets = [(pump, plant.pumps[pump].suction.height) for pump in plant.pumps_of[tag]]
+    inlets = [(pump, inlet.height) for pump in plant.pumps_of[tag] if (inlet := plant.pumps[pump].inlet) is not None]
     if not inlets:
         return book.absence(key, name, f"no pump draws from {tag}")
     if shape is None:

@@ -1,21 +1,37 @@
 """Machines that move or stop the liquid: pumps, pump groups, valves, and other equipment that a level acts on."""
 
+from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from generator.model.definition import Definition
 from generator.model.quantity import Current, Duration, Flow, Length, Power, Rate, Size, Voltage
 from generator.model.scalar import Count, Number, Prose, Tag, Text, To, YesNo
 
+InletKind = Literal["bell", "bottom nozzle", "side nozzle", "submersible"]
+OUTSIDE = "outside"
+"""Stands for everything beyond the plant's own tanks."""
+
+
+@dataclass(frozen=True, slots=True)
+class Inlet:
+    """Where a pump takes liquid of a tank of the plant."""
+
+    tank: Tag
+    kind: InletKind
+    height: Length
+    diameter: Size | None
+    motor_covered_to: Length | None
+
 
 class Suction(Definition):
     """Where a pump takes its liquid."""
 
-    tank: Annotated[Tag, To("tanks")]
-    """The tank it draws from."""
-    kind: Literal["bell", "bottom nozzle", "side nozzle", "submersible"]
-    """Kind of inlet."""
-    height: Length
-    """Height of the inlet plane (bell mouth, nozzle crown) above the tank's datum."""
+    tank: Annotated[Tag, To("tanks", also=(OUTSIDE,))]
+    """The tank it draws from; `outside` for a road tanker, another site or a river."""
+    kind: InletKind | None = None
+    """Kind of inlet; left out only where it draws from outside."""
+    height: Length | None = None
+    """Height of the inlet plane (bell mouth, nozzle crown) above the tank's datum; left out only where it draws from outside."""
     diameter: Size | None = None
     """Outside diameter of the bell, or inside diameter of the nozzle."""
     motor_covered_to: Length | None = None
@@ -119,6 +135,14 @@ class Pump(Definition):
     """Old tags."""
     note: Prose | None = None
     """Anything the reader should know."""
+
+    @property
+    def inlet(self) -> Inlet | None:
+        """Its inlet in a tank of the plant; None where it draws from outside."""
+        one = self.suction
+        if one.tank == OUTSIDE or one.kind is None or one.height is None:
+            return None
+        return Inlet(one.tank, one.kind, one.height, one.diameter, one.motor_covered_to)
 
 
 class PumpGroup(Definition):

@@ -125,7 +125,7 @@ class Definitions(Definition):
     @cached_property
     def pumps_of(self) -> Mapping[str, tuple[Tag, ...]]:
         """Pumps that draw from each tank."""
-        return _grouped((pump.suction.tank, tag) for tag, pump in self.pumps.items())
+        return _grouped((pump.inlet.tank, tag) for tag, pump in self.pumps.items() if pump.inlet is not None)
 
     @cached_property
     def interlocks_of_cause(self) -> Mapping[str, tuple[Tag, ...]]:

@@ -52,15 +52,10 @@ def facts(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
 
 
 def _pump(context: Context, pump: Any) -> Iterator[Fact]:
-    yield Fact(
-        "What it is",
-        (
-            f"pump, {pump.flow.written}, {pump.suction.kind} in ",
-            context.paths.link(pump.suction.tank),
-            " at ",
-            amounts.metres(pump.suction.height.si),
-        ),
-    )
+    inlet = pump.inlet
+    draws = ("draws from outside the plant's tanks",) if inlet is None else (
+        f"{inlet.kind} in ", context.paths.link(inlet.tank), " at ", amounts.metres(inlet.height.si))
+    yield Fact("What it is", (f"pump, {pump.flow.written}, ", *draws))
     if pump.motor:
         motor = [
             pump.motor.power.written,

@@ -114,7 +114,8 @@ class Paths:
             return next(iter(plant.tanks_of_interlock[tag]), None)
         owner = plant.find(tag)
         if noun == "pumps":
-            return str(owner.suction.tank)
+            filled = (self.plant.streams[one].into for one in self.plant.streams_of[tag])
+            return str(owner.inlet.tank) if owner.inlet else next((str(one) for one in filled if one in plant.tanks), None)
         if noun == "alarms":
             return self.tank(owner.from_)
         if noun == "pump_groups":

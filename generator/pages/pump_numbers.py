@@ -70,7 +70,10 @@ def of_pump(context: Context, tag: Tag) -> PumpNumbers | None:
 
 
 def _suction(context: Context, pump: PumpResult) -> Iterator[Fact]:
-    inlet = context.plant.pumps[Tag(pump.tag)].suction
+    inlet = context.plant.pumps[Tag(pump.tag)].inlet
+    if inlet is None:
+        yield Fact("Inlet", ("It draws from outside the plant's tanks: no level of theirs concerns its inlet.",))
+        return
     speed = _after(", liquid enters at ", pump.inlet_velocity)
     yield Fact("Inlet", (f"{inlet.kind} at ", amounts.metres(inlet.height.si), *speed))
     yield Fact("Depth it needs over its inlet", _shown(pump.submergence))
@@ -109,6 +112,9 @@ def _cycling(context: Context, control: Tag, one: CyclingResult) -> Iterator[Fac
         yield Fact("Shortest time at rest", _shown(one.shortest_off))
     for stage in one.stages:
         member = context.paths.link(stage.pump)
+        if isinstance(stage.starts, Absence) and not stage.starts.missing:
+            yield Fact("Starts of the next that joins", (member, f": {stage.starts.why}"))
+            continue
         yield Fact("Starts of the next that joins",
                    (member, " ", *_shown(stage.starts), ", cycle ", *_shown(stage.shortest_cycle, "minutes")))
     if one.starts_alternating is not None:
@@ -189,7 +195,8 @@ def _restarts(context: Context, tag: Tag) -> Iterator[RestartRow]:
     supply = context.plant.pumps[tag].supply
     line = context.results.restarts.get(supply) if supply else None
     for step in line.steps if line else ():
-        yield RestartRow(amounts.outcome(step.after), context.paths.link(step.tag),
+        seconds = amounts.in_unit(step.after.value, "s", 0, step.after.key)
+        yield RestartRow(seconds, context.paths.link(step.tag),
                          tuple(context.paths.link(one) for one in step.together), _shown(step.current), step.tag == tag)
 
 

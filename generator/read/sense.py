@@ -6,13 +6,14 @@ judged here: they have a meaning, and the review says what it thinks of them.
 
 import math
 from collections.abc import Callable, Iterator
-from typing import Any
+from typing import Any, get_args
 
 from generator.model import defaults, document, instrument, interlock, machine, need, tank
 from generator.model.condition import Condition, Vote
 from generator.model.definition import Definition
 from generator.model.finding import Mistake
 from generator.model.quantity import Quantity
+from generator.read import forms
 from generator.read.circles import circles
 from generator.read.vessel import SHAPES, Fault, not_zero, rising
 
@@ -24,7 +25,19 @@ def mistakes(items: dict[str, dict[str, Definition]]) -> Iterator[Mistake]:
             for path, inner in _blocks(block, noun + end):
                 for place, key, must, stands, cure in _faults(inner):
                     yield Mistake(place, "impossible", f"{path}.{key}" if key else path, must, stands, cure)
+    yield from _inlets(items)
     yield from circles(items)
+
+
+def _inlets(items: dict[str, dict[str, Definition]]) -> Iterator[Mistake]:
+    """What a pump lacks that draws from a tank of the plant; of one that draws from outside the plant asks nothing."""
+    for end, pump in items.get("pumps", {}).items():
+        if not isinstance(pump, machine.Pump) or pump.suction.tank == machine.OUTSIDE:
+            continue
+        for key, form in (("kind", forms.one_of(get_args(machine.InletKind))), ("height", "a length in m or mm")):
+            if getattr(pump.suction, key) is None:
+                yield Mistake(pump.suction.place, "value-missing", f"pumps{end}.suction.{key}", f"`{key}` must be given",
+                              "it is not", f"write `{key}:` and {form}, or `tank: {machine.OUTSIDE}`")
 
 
 def _blocks(value: Any, path: str) -> Iterator[tuple[str, Any]]:

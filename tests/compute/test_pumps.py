@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from generator.compute.suction_head import head_available
 from generator.model.record import Absence, Record
 from generator.model.results import PumpResult
 from tests.compute import small
@@ -241,3 +242,66 @@ def test_of_two_controls_the_lower_stop_counts_with_its_own_pumps() -> None:
                     instruments={"LX-1": small.body(), "LX-2": small.body("T-2")},
                     tanks={"T-1": small.tank(), "T-2": small.tank()})["P-1"].run_down_level
     assert isinstance(other, Absence)  # the point stands in another tank
+
+
+def test_a_pump_that_draws_from_outside_has_no_inlet_of_ours_and_can_be_tripped() -> None:
+    """A level of the plant says nothing of an inlet in a road tanker: nothing is worked out, and nothing is missing."""
+    road = small.pump("45 m3/h", suction={"tank": "outside"}, npsh_required="3 m", stop_time="2 s")
+    nouns: dict[str, Any] = {
+        "pumps": {"P-1": road}, "streams": {"in": small.stream("outside", "T-1", "45 m3/h", moved_by="P-1")},
+        "pump_groups": {"GP": {"name": "g", "pumps": ["P-1"], "arrangement": "duty/duty"}},
+        "switches": {"LSHH": small.switch("rising", issued="3 m", role="trip")},
+        "interlocks": {"I-1": {"area": "A", "service": "s", "kind": "releasing interlock", "when": "LSHH",
+                               "then": {"P-1": "stopped"}, "live_in": ["auto"], "by": "relays", "bad_signal": "trips"}},
+        "modes": {"auto": {"name": "AUTO", "means": "by itself"}},
+    }
+    results = small.worked(**nouns)
+    made = results.pumps["P-1"]
+    for one in (made.submergence, made.lowest_level, made.air_time, made.run_down_level, made.inlet_velocity):
+        assert isinstance(one, Absence)
+        assert "draws from outside" in one.why
+        assert one.missing == ()
+    assert made.suction_head_level is made.head_available is made.head_spare is None
+    assert results.groups == {}
+    budget, = results.trips["I-1"]
+    assert any(value(step.time) == pytest.approx(2) for step in budget.steps if isinstance(step.time, Record))
+    assert isinstance(results.tanks["T-1"].dead_volume, Absence)
+
+
+def test_suction_head_without_margin_air_or_loss() -> None:
+    made = hot(SPAN | {"like_water": "yes"})
+    assert value(made.head_spare) == pytest.approx(value(made.head_available) - 3)
+    pump = small.pump("0.1 m3/s", stop_time="0 s", npsh_required="3 m", suction_loss="0.4 m")
+    for head, keys, missing in (({}, {}, "plant/atmosphere"), ({"atmosphere": "97 kPa abs"}, {"suction_loss": None},
+                                                              "pumps/P-1/suction_loss")):
+        bare = {name: text for name, text in (pump | keys).items() if text is not None}
+        found = run(bare, plant=head, liquids={"water": {"name": "Water", "like_water": "yes"} | SPAN}).head_available
+        assert isinstance(found, Absence) and found.missing == (missing,)
+
+
+def test_an_inlet_of_nothing_has_no_velocity_and_thin_liquids_have_a_head() -> None:
+    assert isinstance(run(small.pump(suction=suction(diameter="0 mm"))).inlet_velocity, Absence)
+    assert head_available(9.80665, 0.0, 0.5, 1.0, 0.0, 0.0) == pytest.approx(3.0)  # 9.80665 Pa / (0.5 x 9.80665) = 2 m
+
+
+def test_water_is_worked_out_from_freezing_to_its_highest_and_its_records_say_what_they_are() -> None:
+    liquid = {"name": "Water", "like_water": "yes", "temperature": {"lowest": "0 degC", "highest": "200 degC"},
+              "density": {"lowest": "0 kg/m3", "highest": "0 kg/m3"}}
+    results = small.worked(
+        pumps={"P-1": small.pump(stop_time="0 s", npsh_required="3 m", suction_loss="0 m")}, liquids={"water": liquid},
+        plant={"atmosphere": "17 bar abs"},
+        switches={"LSL": small.switch("falling", issued="2 m", role="control"),
+                  "LSH": small.switch("rising", issued="3 m", role="control")},
+        controls={"LC": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "P-1", "starts": ["LSH"],
+                         "stops": "LSL"}})
+    found = {key.removeprefix("#water/"): one for key, one in results.records.items() if key.startswith("#water/")}
+    # steam tables: 0 degC 0.611 kPa and 999.8 kg/m3, 200 degC 1554.9 kPa and 864.7 kg/m3
+    assert value(found["vapour-pressure-coldest"]) == pytest.approx(611, abs=1)
+    assert value(found["vapour-pressure-hottest"]) == pytest.approx(1554.9e3, rel=1e-3)
+    assert value(found["density-coldest"]) == pytest.approx(999.8, abs=0.1)
+    assert value(found["density-hottest"]) == pytest.approx(864.7, abs=0.2)
+    said = (("vapour-pressure-hottest", "absolute pressure", "p_v"), ("density-hottest", "density", r"\rho"))
+    for key, dimension, symbol in said:
+        record = found[key]
+        assert isinstance(record, Record)
+        assert record.dimension == dimension and record.equation.startswith(symbol)
