@@ -156,4 +156,4 @@ def with_bodies(vessel: Vessel, bodies: Sequence[Body]) -> Vessel:
                                         lambda depth: volume_at(vessel.bottom + depth),
                                         lambda depth: area_at(vessel.bottom + depth))
 
-    return Vessel(vessel.bottom, vessel.top, capacity, volume_at, level_at, area_at)
+    return Vessel(vessel.bottom, vessel.top, capacity, volume_at, level_at, area_at, vessel.area_at)

@@ -139,7 +139,8 @@ def _half_width(shape: Shape, vessel: Vessel) -> HalfWidth:
     if isinstance(shape, RectangularBasin):
         return _basin(shape, vessel)
     if not isinstance(shape, HorizontalCylinder):
-        return lambda height: math.sqrt(max(vessel.area_at(height), 0.0) / math.pi)
+        shell = vessel.shell_at or vessel.area_at
+        return lambda height: math.sqrt(max(shell(height), 0.0) / math.pi)
     radius, half_length = shape.diameter.si / 2, shape.length.si / 2
     end_volume = max(vessel.capacity - math.pi * radius**2 * shape.length.si, 0.0) / 2
     is_cone = shape.ends == "conical"

@@ -33,6 +33,8 @@ class Vessel:
     volume_at: Callable[[float], float]
     level_at: Callable[[float], float]
     area_at: Callable[[float], float]
+    shell_at: Callable[[float], float] | None = None
+    """Area inside the bare walls, where something in the tank takes room off `area_at`. [m2]"""
 
 
 LevelKind = Literal["vessel", "process", "trip", "alarm", "control", "permissive", "spill detection"]

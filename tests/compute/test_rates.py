@@ -99,3 +99,26 @@ def test_missing_streams_and_flows_are_absences_that_say_so() -> None:
     partly = tank({"feed": small.stream("outside", "T-1", "20 m3/h")})
     assert isinstance(partly.filling_normal, Absence)
     assert partly.filling_normal.missing == ("streams/feed/flow/normal",)
+
+
+def test_of_cases_that_are_equally_bad_the_one_is_named_that_is_told_whole() -> None:
+    streams = {"in": small.stream("outside", "T-1", "20 m3/h"), "out": small.stream("T-1", "outside", "30 m3/h")}
+    both = {"name": "both run", "streams": ["in", "out"]}
+    alone = {"name": "inlet shut", "streams": ["out"]}
+    for cases in ({"a": both, "b": alone}, {"b": alone, "a": both}):
+        found = small.worked(streams=streams, cases=cases).tanks["T-1"]
+        assert found.emptying_case == "stream at 30 m3/h, nothing enters (case: inlet shut)"
+    told = small.worked(streams=streams, cases={"a": both}).tanks["T-1"]
+    assert told.emptying_case == "stream at 30 m3/h, stream not counted on (case: both run)"
+    worst = next(one for one in told.cases if one.direction == "emptying" and one.kind == "worst")
+    assert (worst.moving, worst.silent) == ((("out", pytest.approx(30 / 3600)),), ("in",))
+
+
+def test_the_ordinary_case_stands_beside_the_worst() -> None:
+    streams = {"in": small.stream("outside", "T-1", "20 m3/h", flow={"normal": "12 m3/h"}),
+               "out": small.stream("T-1", "outside", "30 m3/h", flow={"normal": "5 m3/h"})}
+    cases = {"n": {"name": "ordinary", "streams": ["in", "out"], "normal": "yes"}}
+    kinds = {(one.direction, one.kind): one for one in small.worked(streams=streams, cases=cases).tanks["T-1"].cases}
+    assert set(kinds) == {(way, kind) for way in ("filling", "emptying") for kind in ("worst", "ordinary")}
+    ordinary = kinds["filling", "ordinary"]
+    assert [round(flow * 3600, 6) for _, flow in (*ordinary.moving, *ordinary.against)] == [12, 5]
