@@ -13,7 +13,7 @@ from generator.model.load import Loads
 from generator.model.margin import Concern, Headroom, LevelBudget, RateCase, TransmitterResult
 from generator.model.place import Place
 from generator.model.proof import Proof
-from generator.model.record import Outcome
+from generator.model.record import Outcome, Record
 from generator.model.vessel import Band as Band
 from generator.model.vessel import Level as Level
 from generator.model.vessel import LevelKind as LevelKind
@@ -238,7 +238,7 @@ class RestartStep:
     """A machine that starts by itself after power returns: when, together with what, and the supply's current then."""
 
     tag: str
-    after: Outcome
+    after: Record
     together: tuple[str, ...]
     current: Outcome
     """Current of the motors that run and start at this moment."""
