@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent.parent
-FACTS = "definitions: content/plant"
 
 
 def run(*arguments: str, folder: Path) -> subprocess.CompletedProcess[str]:
-    return subprocess.run([sys.executable, "-m", "generator", *arguments], cwd=folder, capture_output=True, text=True, check=False)
+    command = [sys.executable, "-m", "generator", *arguments]
+    return subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
 
 
 @pytest.fixture(scope="module")

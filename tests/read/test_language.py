@@ -28,7 +28,7 @@ def test_the_plant_of_examples_builds() -> None:
     made = build.philosophy(REFERENCE)
     assert made.mistakes == ()
     assert made.site is not None
-    assert {tag for tag in made.plant.tanks} == {
+    assert set(made.plant.tanks) == {
         "T-1", "B-2", "T-3", "T-4", "T-5", "T-6", "T-7", "T-8", "T-9", "B-3"}  # type: ignore[union-attr]
     assert "LSLL-1" in made.plant.switches  # type: ignore[union-attr]  # made by the pattern
 

@@ -1,4 +1,4 @@
-"""The committed demonstration site is what the sources give: its facts and article text always, its bytes where versions match."""
+"""The committed demonstration site is what the sources give: facts and article text always, bytes where versions match."""
 
 import re
 import tomllib
