@@ -79,7 +79,7 @@ def level_budget(key: str, title: str, limit: str, point: str, pieces: Sequence[
     sizes = [LINE * len(row) + _HALF_LABEL for row in rows]
     span = max(_LEAST, sum(sizes))
     low, high = min(min(pair) for pair in ends), max(max(pair) for pair in ends)
-    scale = span / (high - low) if high > low else 1.0
+    scale = span / (high - low) if high - low > 1e-6 else 1.0
 
     def y(depth: float) -> float:  # depth from the limit towards the point
         share = (depth - low) * scale

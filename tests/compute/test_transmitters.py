@@ -1,0 +1,115 @@
+"""Signals of transmitters, levels of concern, gravity flows and growth, through the results."""
+
+from typing import Any
+
+import pytest
+
+from generator import compute, read
+from generator.model.record import Absence, Record
+from generator.model.results import Results
+from tests.compute import small
+
+
+def body(**keys: Any) -> dict[str, Any]:
+    return small.body(technology="hydrostatic", signal="4-20 mA", range={"lower": "0.5 m", "upper": "2.5 m"}) | keys
+
+
+def one(**keys: Any) -> Results:
+    return small.worked(instruments={"LX-1": body(**keys)})
+
+
+def test_the_bands_of_the_signal_run_from_failure_to_failure() -> None:
+    rows = one().transmitters["LX-1"].rows
+    assert [row.meaning for row in rows] == ["failure", "measurement", "measurement", "measurement", "measurement", "failure"]
+    assert [row.current for row in rows] == sorted((row.current for row in rows), reverse=True)
+    assert [round(row.height, 6) for row in rows] == [2.625, 2.5625, 2.5, 0.5, 0.475, 0.45]
+
+
+def test_a_contact_and_a_radar_have_no_pressures() -> None:
+    assert small.worked(instruments={"LX-1": small.body()}).transmitters == {}
+    assert one(technology="free space radar").transmitters["LX-1"].lower_range_value is None
+
+
+def test_pressures_wait_for_density_and_taps() -> None:
+    found = one().transmitters["LX-1"].lower_range_value
+    assert isinstance(found, Absence)
+    assert found.missing == ("instruments/LX-1/calibration_density", "instruments/LX-1/taps/at")
+    leg = one(calibration_density="1000 kg/m3", taps={"at": "0 m", "leg": "filled"}).transmitters["LX-1"].lower_range_value
+    assert isinstance(leg, Absence)
+    assert leg.missing == ("instruments/LX-1/taps/leg_top", "instruments/LX-1/taps/leg_density")
+
+
+@pytest.mark.parametrize(("nozzle", "known"), [({"height": "0.4 m"}, True), ({"height": "4 m", "on": "roof"}, False)])
+def test_the_tap_is_the_nozzle_unless_it_sits_on_the_roof(nozzle: dict[str, str], known: bool) -> None:
+    tanks = {"T-1": small.tank(nozzles={"N1": nozzle})}
+    found = small.worked(tanks=tanks, instruments={"LX-1": body(nozzle="N1", calibration_density="1000 kg/m3")})
+    low = found.transmitters["LX-1"].lower_range_value
+    assert isinstance(low, Record) is known
+    if isinstance(low, Record):
+        assert low.value == pytest.approx(1000 * 9.80665 * 0.1)
+
+
+def test_a_filled_leg_makes_the_lower_range_value_negative() -> None:
+    taps = {"at": "0 m", "leg": "filled", "leg_top": "3 m", "leg_density": "1000 kg/m3"}
+    found = one(calibration_density="1000 kg/m3", taps=taps).transmitters["LX-1"]
+    values = [one.value for one in (found.lower_range_value, found.upper_range_value) if isinstance(one, Record)]
+    assert values == pytest.approx([-2500 * 9.80665, -500 * 9.80665])
+
+
+# ---- levels of concern -------------------------------------------------------------------------------------------------
+
+
+def concerned(tank: dict[str, Any], **rules: Any) -> list[tuple[str, bool, str]]:
+    plant = small.plant(plant={"rules_in_force": rules}, tanks={"T-1": small.tank(**tank)},
+                        streams={"in": small.stream("outside", "T-1", "36 m3/h")})
+    found = compute.results(plant, read.knowledge()).tanks["T-1"].concerns
+    return [(one.rule, one.is_analogy, one.where) for one in found]
+
+
+def test_no_level_of_concern_without_a_rule_in_force() -> None:
+    assert concerned({}) == []
+
+
+def test_a_category_counts_only_for_tanks_that_carry_it() -> None:
+    rule = {"overfill-response-category-2": {"where": "fuel tanks"}}
+    assert concerned({}, **rule) == []
+    assert concerned({"categories": {"overfill-response-category-2": "category 2"}}, **rule) == [
+        ("overfill-response-category-2", False, "fuel tanks")] * 2
+
+
+def test_an_analogy_is_said_to_be_one_and_the_scope_stands_where_no_place_is_stated() -> None:
+    found = concerned({}, **{"two-minute-rule": {"analogy": "yes", "because": "site standard"}})
+    assert [(rule, analogy) for rule, analogy, _ in found] == [("two-minute-rule", True)]
+    assert "petroleum" in found[0][2]
+
+
+# ---- growth and gravity ------------------------------------------------------------------------------------------------
+
+
+def growing(**liquid: Any) -> Any:
+    return small.worked(liquids={"water": {"name": "Water"} | liquid}, switches={
+        "X": small.switch("rising", {"room_for": "thermal growth", "below": "overflow"})}).setpoints["X"].needs[0].limit
+
+
+def test_room_for_growth_by_hand() -> None:
+    found = growing(temperature={"lowest": "0 degC", "highest": "20 degC"}, expansion="0.001")
+    assert isinstance(found, Record)
+    assert found.value == pytest.approx(3.5 / 1.02 - 0.015)  # less the error of the point
+
+
+def test_room_for_growth_waits_for_what_it_rests_on() -> None:
+    assert growing().missing == ("liquids/water/temperature",)
+    assert growing(temperature={"lowest": "0 degC", "highest": "20 degC"}).missing == ("liquids/water/expansion",)
+
+
+def test_water_that_warms_below_four_degrees_needs_no_room() -> None:
+    found = growing(temperature={"lowest": "1 degC", "highest": "3 degC"}, chemistry="clean water")
+    assert isinstance(found, Record)
+    assert found.value == pytest.approx(3.5 - 0.015, abs=1e-3)
+
+
+def test_gravity_counts_from_the_ceiling() -> None:
+    drain = small.stream("T-1", "outside", "50 m3/h", gravity={"opening": "50 mm", "outlet": "1.5 m"})
+    found = small.worked(streams={"drain": drain}).gravity_flows["drain"]
+    assert isinstance(found, Record)
+    assert found.value == pytest.approx(0.0076246, rel=1e-4)  # 2 m over the outlet, worked by hand
