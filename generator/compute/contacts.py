@@ -73,7 +73,7 @@ class _Contact:
         """The contact with its sentences and its verdict."""
         is_safe, why = self.verdict()
         return ContactResult(self.tag, self.running, self.acted, "open", self.supply_lost, tuple(self.sentences()),
-                             is_safe, why, "closed")
+                             is_safe, why, "closed", shelf=self.shelf, contradiction=self.contradicts)
 
     # ---- states --------------------------------------------------------------------------------------------------
 
@@ -112,12 +112,17 @@ class _Contact:
         return self.contact.on_the_shelf or ""
 
     @property
+    def shelf(self) -> str:
+        """State on the shelf, where it follows: a device without power of its own lies there dry."""
+        if needs_power(self.body) is not False or self.contact.keeps_state:
+            return ""
+        return self.running if self.point.acts == "rising" else self.acted
+
+    @property
     def contradicts(self) -> str:
         """Why contact and shelf state cannot both be true, for a device without power of its own."""
-        if needs_power(self.body) is not False or self.contact.on_the_shelf is None or self.contact.keeps_state:
-            return ""
-        dry = self.running if self.point.acts == "rising" else self.acted
-        if self.contact.on_the_shelf == dry:
+        dry = self.shelf
+        if not dry or self.contact.on_the_shelf in (None, dry):
             return ""
         side = "below" if self.point.acts == "rising" else "past"
         return (f"The definitions contradict each other: a dry {self.body.technology} is {side} its point, so the "
@@ -141,7 +146,8 @@ class _Contact:
             lacks = "whether it needs power" if needs_power(self.body) is None else "the contact's state without power"
             yield name, "not decided", f"Not recorded: {lacks}."
             return
-        yield name, state, self.seen_as(state, "The line is supervised, so the loss is shown. ") + self.shown_by()
+        yield name, state, self.seen_as(
+            state, "The line is supervised, so the loss is shown. ", told=self.shown_by())
 
     def follows(self, acts: bool) -> str:
         """What rests on the contact in a state, in words."""
@@ -149,13 +155,18 @@ class _Contact:
         return (sentence(words) if words else "Nothing follows.") + (
             " The contact keeps this state until the float passes back." if self.contact.keeps_state and acts else "")
 
-    def seen_as(self, state: str, supervised: str, *, is_line: bool = False) -> str:
-        """What a fault looks like to the logic, in words. `is_line` for one of the line whatever its state."""
+    def seen_as(self, state: str, supervised: str, *, is_line: bool = False, told: str = "") -> str:
+        """What a fault looks like to the logic, in words.
+
+        `is_line` for one of the line whatever its state; `told` is what else tells of it.
+        """
         start = supervised if self.is_supervised and (is_line or state == "open") else ""
         if state == self.acted:
-            return f"{start}Looks as if the liquid had reached the point. {self.follows(acts=True)}"
-        hidden = "" if start else " Nobody is told, and the point cannot act."
-        return f"{start}Looks as if all were well.{hidden}"
+            return f"{start}Looks as if the liquid had reached the point. {self.follows(acts=True)}{told}"
+        if start or told:
+            hidden = "" if start else " The point cannot act."
+            return f"{start}Looks as if all were well.{hidden}{told}"
+        return "Looks as if all were well. Nobody is told, and the point cannot act."
 
     def shown_by(self) -> str:
         """What tells of the lost supply, in words; empty where nothing does."""

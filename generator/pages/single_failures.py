@@ -1,6 +1,6 @@
 """What an interlock does when one thing of it fails: a sensor, a wire, a supply, a final element; in short, and each."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from generator.model.failure import FailureEffect
@@ -56,21 +56,38 @@ def of_interlock(context: Context, tag: str, found: Touching) -> tuple[FailureRo
 
 
 def _stuck(context: Context, tag: str, lock: Interlock) -> Running:
-    """Nothing tells of a sensor that no longer moves; what else is there for the same hazard?"""
-    others = [
-        name
-        for name, other in context.plant.interlocks.items()
-        if lock.hazard is not None and other.hazard == lock.hazard and name != tag
-    ]
-    alarms = [
-        name
-        for name, alarm in context.plant.alarms.items()
-        if alarm.before == tag or alarm.before in set(lock.when.tags())
-    ]
-    first: Running = ("Nobody is told until the next test. ",)
-    if not others and not alarms:
-        return (*first, "Nothing else that is recorded protects.")
-    return (*first, "What is left: ", *tags(context, (*others, *alarms)), ".")
+    """Nothing tells of a sensor that no longer moves; which alarms and trips do not rest on its body?"""
+    points = [one for one in dict.fromkeys(lock.when.tags()) if one in context.plant.switches]
+    told = "Nobody is told until the next test. "
+    if not points:
+        return (told, "It rests on no point of a tank.")
+    left, lost = still_protecting(context, tag, points)
+    with_it: Running = (" ", *tags(context, lost), " may fail with it: the same body.") if lost else ()
+    if not left:
+        nothing = "Nothing on another body protects." if lost else "Nothing else that is recorded protects."
+        return (told, nothing, *with_it)
+    return (told, "What is left: ", *tags(context, left), ".", *with_it)
+
+
+def still_protecting(context: Context, tag: str, points: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Alarms and trips against the interlock's hazard and against those of the same side of its tanks.
+
+    Returns:
+        Those that share no body with its points, and those that do.
+    """
+    plant = context.plant
+    sides = {(plant.tank_of(one), plant.switches[Tag(one)].acts) for one in points}
+    bodies = {plant.switches[Tag(one)].in_ for one in points}
+    hazard = plant.interlocks[Tag(tag)].hazard
+    left: dict[str, None] = {}
+    lost: dict[str, None] = {}
+    for name, layers in context.results.layers.items():
+        for layer in layers:
+            rests = [plant.switches[Tag(one)] for one in layer.points if one in plant.switches]
+            is_near = name == hazard or any((plant.instruments[one.in_].tank, one.acts) in sides for one in rests)
+            if layer.protects and layer.tag != tag and is_near and rests:
+                (lost if any(one.in_ in bodies for one in rests) else left)[layer.tag] = None
+    return tuple(left), tuple(lost)
 
 
 def _wires(context: Context, lock: Interlock) -> Iterator[Fact]:

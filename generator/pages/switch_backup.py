@@ -45,7 +45,7 @@ def _row(context: Context, tag: str, other: Tag, tank: str) -> BackupRow:
     one = plant.switches[other]
     same_body = one.in_ == plant.switches[Tag(tag)].in_
     shares = _shares(context, tag, other)
-    leaves, until = _leaves(context, other, tank)
+    leaves, until = _leaves(context, tag, other, tank)
     return BackupRow(
         mark(one.role, one.acts), context.paths.link(other), stands(context.results.setpoints[other]),
         does(context, other), _comes(context, tag, other, tank), leaves, until, shares, not same_body,
@@ -61,7 +61,7 @@ def _shares(context: Context, tag: str, other: Tag) -> Running:
     return (f"shares its {common}",) if common else ()
 
 
-def _leaves(context: Context, other: Tag, tank: str) -> tuple[Amount, str]:
+def _leaves(context: Context, tag: str, other: Tag, tank: str) -> tuple[Amount, str]:
     """The shortest time from the action of a point to what must not be reached, and the name of that."""
     found = [(budget.available, budget.limit) for lock in context.plant.interlocks_of_cause[other]
              for budget in context.results.trips.get(lock, ()) if budget.point == other and budget.tank == tank]
@@ -72,7 +72,33 @@ def _leaves(context: Context, other: Tag, tank: str) -> tuple[Amount, str]:
         return amounts.outcome(known[0][1], "minutes"), known[0][2]
     if found:
         return amounts.outcome(found[0][0], "minutes"), found[0][1]
-    return Amount("no time"), "no trip or alarm follows"
+    return _to_next(context, tag, other, tank)
+
+
+def _to_next(context: Context, tag: str, other: Tag, tank: str) -> tuple[Amount, str]:
+    """At least so long from the action of a point to the next alarm, trip or limit of the vessel beyond it.
+
+    What shares the body of the failed point does not count: it fails with it.
+    """
+    plant, result = context.plant, context.results.tanks[tank]
+    is_rising = plant.switches[Tag(tag)].acts == "rising"
+    order = [level.key for level in result.levels]  # highest first
+    if other not in order:
+        return Amount(amounts.NOT_ASSESSED), ""
+    here = order.index(other)
+    beyond = result.levels[here - 1::-1] if is_rising and here else () if is_rising else result.levels[here + 1:]
+    failed = plant.switches[Tag(tag)].in_
+    for level in beyond:
+        point = plant.switches.get(Tag(level.key))
+        counts = level.kind == "vessel" if point is None else (
+            level.kind in ("alarm", "trip") and point.acts == plant.switches[other].acts and point.in_ != failed)
+        if counts:
+            times = list(_times(context, tank, sorted((here, order.index(level.key))), is_rising))
+            name = level.key if point is not None else level.name
+            if None in times:
+                return Amount(amounts.NOT_ASSESSED), f"to {name}"
+            return amounts.minutes(sum(time for time in times if time is not None)), f"{name}, at least"
+    return Amount("nothing follows"), "no alarm, trip or limit is recorded beyond it"
 
 
 def _comes(context: Context, tag: str, other: Tag, tank: str) -> Running:

@@ -1,0 +1,59 @@
+"""What is left when one thing fails: the sentences of the switch page and of the interlock page say the same."""
+
+import pytest
+
+from generator.model.page import plain
+from generator.pages import single_failures, switch_backup
+from tests.pages.plants import DEMO, context
+
+
+def _stuck(tag: str) -> str:
+    return plain(single_failures.failures(context(DEMO), tag)[0].words)
+
+
+def test_a_permissive_counts_the_trip_on_a_body_of_its_own() -> None:
+    """The permission to unload rests on LSH-411; the overfill trip on LSHH-412, in another body of the same tank."""
+    plant = context(DEMO).plant
+    assert plant.switches["LSH-411"].in_ != plant.switches["LSHH-412"].in_  # type: ignore[index]
+    assert "I-410" in _stuck("I-411")
+    assert "Nothing" not in _stuck("I-411")
+
+
+def test_interlock_and_switch_page_agree_on_other_bodies() -> None:
+    """An interlock of one point says "nothing" only where its point's page has no alarm or trip on another body."""
+    made = context(DEMO)
+    for tag, lock in made.plant.interlocks.items():
+        causes = [one for one in dict.fromkeys(lock.when.tags()) if one in made.plant.switches]
+        if len(causes) != 1:
+            continue
+        independent = [row.point.text for row in switch_backup.backups(made, causes[0]) if row.is_independent
+                       and made.plant.switches[row.point.text].role in ("alarm", "trip")]  # type: ignore[index]
+        if independent:
+            assert "Nothing" not in _stuck(tag), (tag, independent)
+
+
+@pytest.mark.parametrize(("failed", "other"), [("LSH-610A", "LSH-610B"), ("LSH-610A", "LSH-610C")])
+def test_a_control_point_leaves_the_time_to_the_next_alarm(failed: str, other: str) -> None:
+    """Against the volume between the upper edge of the point and the lower edge of the alarm, over the worst inflow."""
+    made = context(DEMO)
+    row = next(one for one in switch_backup.backups(made, failed) if one.point.text == other)
+    assert row.until.startswith("LSH-611")
+    tank = made.results.tanks["T-610"]
+    start, end = made.results.setpoints[other].act, made.results.setpoints["LSH-611"].act
+    assert tank.vessel is not None and start is not None and end is not None
+    most = (tank.vessel.volume_at(end.low) - tank.vessel.volume_at(start.high)) / tank.filling.value / 60  # type: ignore[union-attr]
+    assert 0 < float(row.leaves.number) <= most
+
+
+def test_no_row_says_that_nothing_follows_where_a_limit_stands_beyond() -> None:
+    made = context(DEMO)
+    for tag in made.plant.switches:
+        for row in switch_backup.backups(made, tag):
+            assert row.leaves.unit or row.leaves.number in ("cannot be assessed", "nothing follows"), (tag, row)
+            assert row.leaves.number != "nothing follows" or made.plant.switches[tag].acts == "falling", (tag, row)
+
+
+def test_a_contact_whose_lost_supply_is_told_of_does_not_say_that_nobody_is_told() -> None:
+    for result in context(DEMO).results.contacts.values():
+        for _, _, follows in result.sentences:
+            assert not ("Nobody is told" in follows and "tells of the lost supply" in follows), (result.tag, follows)
