@@ -1,4 +1,4 @@
-"""Contacts and what they switch: rules 4.1 to 4.3, 4.7 and 4.8."""
+"""Contacts and what they switch: rules 4.1 to 4.3, 4.7, 4.8 and 4.19."""
 
 from generator.check.conditions import HAS_CONTACT, OF_A_TRIP, STARTS_TO_PROTECT, STOPS_TO_PROTECT
 from generator.check.rule import Answer, Fail, Pass, When, rule
@@ -6,10 +6,12 @@ from generator.check.subjects import OfRelay, Point
 from generator.model.scalar import Tag
 
 PRACTICE = "common practice, no source"
+CAN_BE_TRUE = When("what is stated of the contact can be true",
+                   lambda point: point.contact is None or not point.contact.contradiction)
 
 
 @rule("4.1", "The contact is stated", scope="point", severity="by consequence", basis=PRACTICE,
-      conditions=(HAS_CONTACT,))
+      conditions=(HAS_CONTACT, CAN_BE_TRUE))
 def contact_is_stated(point: Point) -> Answer:
     """Asks for what the contact does at the point, and for its state dry and without power.
 
@@ -27,7 +29,7 @@ def contact_is_stated(point: Point) -> Answer:
 
 @rule("4.2", "The contact of a trip opens to trip", scope="point", severity="by consequence",
       basis="IEC 61511-1:2016, de-energise to trip (from memory)",
-      conditions=(OF_A_TRIP, HAS_CONTACT, STOPS_TO_PROTECT),
+      conditions=(OF_A_TRIP, HAS_CONTACT, STOPS_TO_PROTECT, CAN_BE_TRUE),
       needs=("switch.contact",))
 def trip_contact_opens_to_trip(point: Point, _contact: object) -> Answer:
     """Asks for a contact that opens at the point, so that a broken wire and a lost supply trip as well.
@@ -91,3 +93,25 @@ def supply_loss_is_seen(point: Point, _powered: bool, supply: str) -> Answer:
         return Pass(f"shown by {shown}")
     return Fail(f"nothing shows that {supply} is lost", f"loss of {supply} not shown", "state `loss_shown_by`",
                 also=(supply,))
+
+
+@rule("4.19", "The state on the shelf follows from the contact", scope="point", severity="error", basis=PRACTICE,
+      conditions=(When("the device needs no power and its contact does not keep its state",
+                       lambda point: bool(point.contact and point.contact.shelf)),
+                  When("the state on the shelf is stated", lambda point: bool(
+                      point.switch.contact and point.switch.contact.on_the_shelf))))
+def shelf_state_follows_from_the_contact(point: Point) -> Answer:
+    """Works out the state of a dry device from the direction in which it acts and from what its contact does there.
+
+    Nothing but the liquid moves such a contact, and on the shelf there is none. One that opens on a rising level is
+    closed on the shelf, one that opens on a falling level is open there. If the two do not agree, one of them is wrong,
+    and a contact may be wired the wrong way round. Whether the trip is fail-safe is not judged until they do.
+    Cure: try the device dry, and correct `acts`, `at_the_point` or `on_the_shelf`.
+    """
+    made, contact = point.contact, point.switch.contact
+    if made is None or contact is None or not made.contradiction:
+        return Pass(f"{made.shelf if made else ''} on the shelf")
+    return Fail(f"it acts {point.switch.acts} and {contact.at_the_point} there, so a dry one is {made.shelf}; "
+                f"{contact.on_the_shelf} is stated", f"{contact.on_the_shelf} stated, {made.shelf} when dry",
+                "try the device dry, and correct `acts`, `at_the_point` or `on_the_shelf`",
+                at=contact.place_of("on_the_shelf"))

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from generator.check.conditions import FORCES_A_STATE, IS_TRIP, RESTS_ON_LEVEL
-from generator.check.logic import can_act_without, parts_of
+from generator.check.logic import can_sense_without, parts_of
 from generator.check.proved import proved
 from generator.check.rule import Answer, Fail, Pass, When, rule
 from generator.check.subjects import OfAlarm, OfHazard, OfInterlock
@@ -14,6 +14,8 @@ from generator.model.scalar import Tag
 
 SIS = "IEC 61511-1:2016, independence of protection from control (from memory); PSLG"
 PRACTICE = "common practice, no source"
+MEASUREMENTS = ("temperature", "pressure", "flow")
+"""Kinds of signal that measure the process; a button, a key or a position tells nothing of it."""
 
 
 def _control_bodies(subject: OfInterlock) -> set[str]:
@@ -26,6 +28,11 @@ def _points_on(subject: OfInterlock, bodies: set[str]) -> set[str]:
     return {tag for tag in subject.interlock.when.tags() if tag in plant.switches and plant.switches[tag].in_ in bodies}
 
 
+def _no_measurements(subject: OfInterlock) -> set[str]:
+    signals = subject.context.plant.signals
+    return {tag for tag in subject.interlock.when.tags() if tag in signals and signals[tag].kind not in MEASUREMENTS}
+
+
 BESIDE_CONTROL = When("ordinary running rests on a level of the same tank",
                       lambda subject: bool(_control_bodies(subject)))
 
@@ -35,11 +42,12 @@ BESIDE_CONTROL = When("ordinary running rests on a level of the same tank",
 def trip_sensor_is_not_the_control_sensor(subject: OfInterlock) -> Answer:
     """Asks whether the cause can still come true when every body of the ordinary running is dead.
 
-    A float that sticks runs the pump wrongly and keeps the trip quiet in one failure.
+    A float that sticks runs the pump wrongly and keeps the trip quiet in one failure. A button beside it that a person may
+    push, or a signal that measures nothing of the process, does not make up for that.
     Cure: a body of its own for the trip, in a nozzle of its own.
     """
     shared = _points_on(subject, _control_bodies(subject))
-    if can_act_without(subject.interlock.when, shared):
+    if can_sense_without(subject.interlock.when, shared, _no_measurements(subject)):
         return Pass("it can act without the bodies of the control")
     bodies = listed(subject.context.plant.switches[Tag(tag)].in_ for tag in sorted(shared))
     return Fail(f"with {bodies} dead it cannot act, and ordinary running rests on {bodies}", f"shares {bodies}",
@@ -157,7 +165,9 @@ def layers_do_not_share_a_supply(subject: OfInterlock) -> Answer:
     """
     plant, contacts = subject.context.plant, subject.context.results.contacts
     points = [tag for tag in subject.interlock.when.tags() if tag in plant.switches]
-    safe = {plant.switches[tag].in_ for tag in points if (one := contacts.get(tag)) is not None and one.is_fail_safe}
+    # Where what is stated of a contact cannot be true, the rule on the shelf state says so and this one keeps quiet.
+    safe = {plant.switches[tag].in_ for tag in points
+            if (one := contacts.get(tag)) is not None and (one.is_fail_safe or one.contradiction)}
     said = []
     for body in subject.context.bodies_of(subject.interlock):
         for other in sorted(_control_bodies(subject) - {body}):
@@ -226,7 +236,7 @@ def trip_acts_without_defective_bodies(subject: OfInterlock) -> Answer:
     bodies = {body for body in subject.context.bodies_of(subject.interlock)
               if plant.instruments[Tag(body)].known_defect}
     dead = _points_on(subject, bodies)
-    if can_act_without(subject.interlock.when, dead):
+    if not dead or can_sense_without(subject.interlock.when, dead, _no_measurements(subject)):
         return Pass("no known defect takes it away")
     return Fail(f"{listed(sorted(bodies))} has a known defect, and without it the cause cannot come true",
                 f"defect of {listed(sorted(bodies))}", "repair it", also=tuple(sorted(bodies)))

@@ -122,7 +122,9 @@ def _emptied(group: Group) -> list[str]:
               (group := control.context.plant.pump_groups.get(control.control.moves)) is not None
               and group.alternation)),))
 def alternation_counts_for_equal_pumps(control: OfControl) -> Answer:
-    """Asks for two pumps alike, one of which runs at a time, in a station below 45 L/s: there half the volume is enough.
+    """Asks for two pumps alike, one of which runs at a time, in a small station; how small, the published rule says. There half the
+
+    volume is enough.
 
     Pumps that differ do not share the starts evenly, and with one pump out nothing is shared.
     Cure: equal pumps, or no credit.

@@ -14,18 +14,33 @@ PRACTICE = "common practice, no source"
 
 
 @rule("1.11", "The point acts below the overflow", scope="point", severity="error", basis=PRACTICE,
-      conditions=(RISING, NO_SPILL_DETECTOR), needs=("setpoint.act", "tank.levels.overflow"))
-def point_acts_below_the_overflow(point: Point, act: Band, overflow: float) -> Answer:
-    """Compares the upper edge of the act band with the invert of the overflow.
+      conditions=(RISING, NO_SPILL_DETECTOR), needs=("setpoint.act",))
+def point_acts_below_the_overflow(point: Point, act: Band) -> Answer:
+    """Compares the upper edge of the act band with the invert of the overflow; in a tank without one, with the rim or the
+    lowest opening.
 
     Liquid that has reached the overflow leaves; a point at or above it may never be reached. A point that is there to
     detect a spill is excluded. Cure: lower the point, or give it the role `spill detection`.
     """
-    room = overflow - act.high
+    way_out = _way_out(point)
+    if way_out is None:
+        return Missing((f"{point.tank_tag}: levels.overflow",))
+    name, out = way_out
+    room = out - act.high
     if room > 0:
-        return Pass(f"latest action {mm(room)} below the overflow")
-    return Fail(f"it can act as late as {height(act.high)}, the overflow stands at {height(overflow)}",
-                f"{mm(-room)} above the overflow", "lower the point", at=point.switch.height.place)
+        return Pass(f"latest action {mm(room)} below the {name}")
+    return Fail(f"it can act as late as {height(act.high)}, the {name} stands at {height(out)}",
+                f"{mm(-room)} above the {name}", "lower the point", at=point.switch.height.place)
+
+
+def _way_out(point: Point) -> tuple[str, float] | None:
+    """The overflow of the point's tank; without one, the lower of rim and lowest opening; None where none is recorded."""
+    levels = point.tank.levels
+    if levels.overflow is not None:
+        return "overflow", levels.overflow.si
+    others = [(name, stated.si) for name, stated in (("rim", levels.rim), ("lowest opening", levels.lowest_opening))
+              if stated is not None]
+    return min(others, key=lambda one: one[1], default=None)
 
 
 @rule("1.12", "The point acts below the rim and every opening", scope="point", severity="error", basis=PRACTICE,
@@ -211,11 +226,9 @@ def _machines_inside(point: Point) -> tuple[str, ...]:
 
 @rule("1.26", "The next level below the critical one keeps the published gap", scope="point", severity="warning",
       published="overfill-gap", basis="API Std 2350, levels of concern, as summarised in trade press",
-      conditions=(OF_A_TRIP, RISING), needs=("setpoint.stands", "tank.levels.overflow", "tank_result.filling",
-                                             "tank_result.vessel"))
-def high_trip_keeps_the_published_gap(point: Point, stands: float, overflow: float, filling: float,
-                                      _vessel: object) -> Answer:
-    """Compares the gap below the overflow with what five minutes of filling bring, 75 mm at the least.
+      conditions=(OF_A_TRIP, RISING), needs=("setpoint.stands", "tank_result.filling", "tank_result.vessel"))
+def high_trip_keeps_the_published_gap(point: Point, stands: float, filling: float, _vessel: object) -> Answer:
+    """Compares the gap below the overflow (without one: below the rim or the lowest opening) with what five minutes of filling bring, 75 mm at the least.
 
     Time and height come from the published rule that the plant adopts. The gap is a floor between levels and not the
     time that an operator needs. Cure: a lower point or less inflow.
@@ -224,12 +237,16 @@ def high_trip_keeps_the_published_gap(point: Point, stands: float, overflow: flo
     shape = point.tank_result.vessel if point.tank_result else None
     if published is None or published.time is None or published.height is None or shape is None:
         return Missing(("overfill-gap: time and height of the published rule",))
+    way_out = _way_out(point)
+    if way_out is None:
+        return Missing((f"{point.tank_tag}: levels.overflow",))
+    name, overflow = way_out
     by_time = overflow - shape.level_at(shape.volume_at(overflow) - filling * published.time)
     asked = max(by_time, published.height)
     gap = overflow - stands
     if gap >= asked - 1e-9:
-        return Pass(f"gap {mm(gap)}, asked {mm(asked)}")
-    return Fail(f"gap {mm(gap)}, asked {mm(asked)}", f"gap {mm(gap)} of {mm(asked)}", "lower the point")
+        return Pass(f"gap {mm(gap)} below the {name}, asked {mm(asked)}")
+    return Fail(f"gap {mm(gap)} below the {name}, asked {mm(asked)}", f"gap {mm(gap)} of {mm(asked)}", "lower the point")
 
 
 @rule("1.27", "A point in an unusual place says why", scope="point", severity="note", basis=PRACTICE,

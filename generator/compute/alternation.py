@@ -42,4 +42,4 @@ def starts_in_turn(book: Book, tag: str, starts: Outcome, count: int) -> Outcome
         key, name, starts.value / count, "rate", r"n = \frac{n_{all}}{N}",
         (starts.as_input("n_{all}"), Input("N", "pumps that take turns", count, "", "the pump group")),
         validity="identical pumps of constant speed, one running at a time, all of them in service",
-        reference="USACE EI 11C201, chapter 7 (two pumps, below 45 L/s)")
+        reference="USACE EI 11C201, chapter 7 (two pumps, small stations)")

@@ -305,6 +305,10 @@ class ContactResult:
     """What a short between the two cores looks like."""
     currents: tuple[tuple[str, Outcome], ...] = ()
     """For a two-wire sensor: what each current means, and its limit. [A]"""
+    shelf: str = ""
+    """For a device that needs no power: the state on the shelf that its direction and its contact give."""
+    contradiction: str = ""
+    """Why the state recorded for the shelf cannot be true; empty where it can."""
 
 
 @dataclass(frozen=True, slots=True)
