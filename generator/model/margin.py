@@ -103,3 +103,15 @@ class TransmitterResult:
     """Error of the reading at the top of the range with the lightest liquid; negative. [m]"""
     reading_high: Outcome | None = None
     """The same with the heaviest liquid. [m]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What a tank still takes from the top of its normal band [m3], or how long its pumps draw from the foot of it [s].
+
+    `until` is the point, or the pumps, that ends it; empty for the ceiling.
+    """
+
+    name: str
+    until: str
+    outcome: Outcome
