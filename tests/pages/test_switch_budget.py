@@ -1,0 +1,63 @@
+"""Level budget, headroom, signal, cases and reach on the pages against the results."""
+
+import pytest
+
+from generator.model.record import Record
+from generator.pages import sources, switch_budget, tank_volumes
+from generator.pages.context import Context
+from tests.pages.plants import DEMO, context
+
+
+@pytest.fixture(scope="module")
+def demo() -> Context:
+    return context(DEMO)
+
+
+def test_a_budget_is_drawn_where_every_piece_is_known(demo: Context) -> None:
+    drawn, open_ = 0, 0
+    for tag, found in demo.results.level_budgets.items():
+        view = switch_budget.budget(demo, tag)
+        assert view is not None
+        known = all(isinstance(piece.length, Record) for piece in found.pieces)
+        assert (view.drawing is not None) is known
+        assert len(view.rows) == len(found.pieces)
+        assert all(row.missing for row, piece in zip(view.rows, found.pieces, strict=True) if not isinstance(piece.length, Record))
+        drawn += known
+        open_ += not known
+    assert drawn > 40
+    assert open_ > 0  # the plant has a line whose draining nobody recorded
+
+
+def test_headroom_names_what_breaks_or_why_nothing_does(demo: Context) -> None:
+    rows = [row for tag in demo.results.headrooms for row in switch_budget.headroom(demo, tag)]
+    assert len(rows) > 60
+    assert all(row.breaks or row.why for row in rows)
+
+
+def test_the_signal_holds_the_point_between_its_limits(demo: Context) -> None:
+    view = switch_budget.transmitter(demo, "LSH-311", demo.results.setpoints["LSH-311"])
+    assert view is not None
+    assert [row.is_point for row in view.rows].count(True) == 1
+    assert [float(row.current.number) for row in view.rows] == sorted((float(row.current.number) for row in view.rows), reverse=True)
+    assert switch_budget.transmitter(demo, "LSHH-312", demo.results.setpoints["LSHH-312"]) is None  # a contact
+
+
+def test_each_case_says_what_carries_its_streams(demo: Context) -> None:
+    view = tank_volumes.volumes(demo, "T-310")
+    worst = next(one for one in view.cases if one.title == "Filling, worst")
+    assert [link.text for link in worst.moving[0].carried_by] == ["XV-310"]
+
+
+def test_levels_of_concern_of_the_fuel_tank_carry_their_rules(demo: Context) -> None:
+    rows = tank_volumes.volumes(demo, "T-410").concerns
+    assert [row.is_analogy for row in rows if row.name.startswith("high-high")] == [False]
+    assert all(row.where for row in rows)
+
+
+def test_a_line_of_the_definitions_names_what_it_reaches(demo: Context) -> None:
+    shown = Context(demo.plant, demo.results, demo.review, demo.knowledge,
+                    {"content/plant/t-310-condensate-return.yml": "x"})
+    page = next(iter(sources.pages(shown)))
+    elevation = demo.plant.tanks["T-310"].datum.elevation.place  # type: ignore[index]  # a tag of the plant
+    reach = next(one for one in page.view.reaches if one.number == elevation.line)
+    assert {link.text for link in reach.reach.tags} == {str(tag) for tag in demo.plant.switches_of["T-310"]}
