@@ -4,7 +4,7 @@ Rows that look at the same parts of a subject (its tanks, its panels, what it dr
 all subjects that share those parts: the five points of a tank stand in one place.
 """
 
-from collections.abc import Hashable, Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from generator.compute.caution_facts import VOCABULARY
@@ -31,7 +31,9 @@ class Deciding:
     rows: Iterable[CautionRow]
     _groups: dict[tuple[Part, ...], list[tuple[int, CautionRow]]] = field(default_factory=dict)
     _decided: dict[Hashable, tuple[Decision, ...]] = field(default_factory=dict)
-    _facts: dict[tuple[str, Hashable], Fact] = field(default_factory=dict)
+    _facts: dict[tuple[str, int], Fact] = field(default_factory=dict)
+    _numbers: dict[tuple[Part, Hashable], int] = field(default_factory=dict)
+    """A number for each part that was met, so that long parts are hashed once a subject."""
 
     def __post_init__(self) -> None:
         for number, row in enumerate(self.rows):
@@ -41,23 +43,26 @@ class Deciding:
     def of(self, subject: Subject) -> list[Decision]:
         """What was decided of a subject, in the order of the rows; rows that do not hold are left out."""
         found: list[Decision] = []
-        parts_of_subject = subject.parts
+        numbers = {part: self._numbers.setdefault((part, behind), len(self._numbers))
+                   for part, behind in subject.parts.items()}
         for parts, rows in self._groups.items():
-            key = (parts, *[parts_of_subject[part] for part in parts])
+            key = (parts, *[numbers[part] for part in parts])
             decided = self._decided.get(key)
             if decided is None:
-                decided = self._decided[key] = tuple(self._decide(subject, rows))
+                decided = self._decided[key] = tuple(self._decide(subject, numbers, rows))
             found += decided
         found.sort(key=_in_order)
         return found
 
-    def _decide(self, subject: Subject, rows: list[tuple[int, CautionRow]]) -> Iterator[Decision]:
+    def _decide(
+        self, subject: Subject, numbers: Mapping[Part, int], rows: list[tuple[int, CautionRow]],
+    ) -> Iterator[Decision]:
         for number, row in rows:
             said: list[str] = []
             gaps: list[tuple[str, str]] = []
             holds = False
             for alternative in row.when:
-                words, lacks = self._look(subject, alternative)
+                words, lacks = self._look(subject, numbers, alternative)
                 if lacks is None:
                     continue
                 if lacks:
@@ -73,13 +78,13 @@ class Deciding:
                 yield Decision(number, row, None, tuple(dict.fromkeys(gaps)))
 
     def _look(
-        self, subject: Subject, alternative: tuple[tuple[str, str], ...],
+        self, subject: Subject, numbers: Mapping[Part, int], alternative: tuple[tuple[str, str], ...],
     ) -> tuple[list[str], list[tuple[str, str]] | None]:
         """The words behind an alternative and what it lacks; None where a fact is known to be otherwise."""
         words: list[str] = []
         lacks: list[tuple[str, str]] = []
         for name, value in alternative:
-            fact = self._fact(subject, name)
+            fact = self._fact(subject, numbers, name)
             because = fact.values.get(value)
             if because is None:
                 if not fact.missing:
@@ -89,9 +94,9 @@ class Deciding:
                 words.append(because)
         return words, lacks
 
-    def _fact(self, subject: Subject, name: str) -> Fact:
+    def _fact(self, subject: Subject, numbers: Mapping[Part, int], name: str) -> Fact:
         entry = VOCABULARY[name]
-        key = (name, subject.parts[entry.looks_at])
+        key = (name, numbers[entry.looks_at])
         found = self._facts.get(key)
         if found is None:
             found = self._facts[key] = entry.of(subject)
