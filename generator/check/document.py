@@ -1,11 +1,16 @@
-"""The document itself: rules 10.1 to 10.9."""
+"""The document itself: rules 10.1 to 10.9 and 10.15."""
 
+import re
+from collections.abc import Iterator, Mapping
+from difflib import get_close_matches
 from itertools import pairwise
 
 from generator.check.rule import Answer, Fail, Pass, When, rule
-from generator.check.subjects import Adopted, OfHazard, OfHold, OfInterlock, OfReference, Whole
+from generator.check.subjects import Adopted, OfHazard, OfHold, OfInterlock, OfReference, Sentence, Whole
 from generator.check.words import listed
+from generator.model.record import Absence, Outcome
 from generator.model.scalar import Tag
+from generator.model.units import ALIASES, UNITS
 
 PRACTICE = "common practice, no source"
 ISSUED = ("for construction", "as built")
@@ -131,3 +136,44 @@ def analogy_has_a_reason(subject: Adopted) -> Answer:
     if subject.adoption.because:
         return Pass(str(subject.adoption.because))
     return Fail("no reason is stated", "analogy without reason", "state `because`")
+
+
+_IN_BRACES = re.compile(r"\{([^{}]*)\}")
+_SOURCED = re.compile(r"\d[^:]*:\s*\S")
+
+
+@rule("10.15", "The text refers to known values", scope="prose", severity="error", basis=PRACTICE,
+      conditions=(When("the text has braces", lambda sentence: bool(set("{}") & set(sentence.text))),))
+def text_refers_to_known_values(subject: Sentence) -> Answer:
+    """Looks at what stands in braces in free text: the name of a worked-out value, with ` in ` and a unit where another
+    is wanted, or a figure with its source.
+
+    A misspelt name is printed as it stands, in the middle of an instruction. Cure: the name of a value, such as
+    `{LSHH-210 height}` or `{T-210 volume to overflow in m3}`, or a figure with its source, `{15 min: site rule 4}`.
+    """
+    values = subject.context.results.values
+    wrong = [(inner, fault) for inner in _IN_BRACES.findall(subject.text) for fault in _faults(inner, values)]
+    if wrong:
+        said = "; ".join(f"{{{inner}}}: {why}" for inner, (why, _) in wrong)
+        return Fail(said, listed(f"{{{inner}}}" for inner, _ in wrong), "; ".join(cure for _, (_, cure) in wrong))
+    if set("{}") & set(_IN_BRACES.sub("", subject.text)):
+        return Fail("a brace opens or closes alone", "a brace alone", "close each brace that opens")
+    return Pass()
+
+
+def _faults(inner: str, values: Mapping[str, Outcome]) -> Iterator[tuple[str, str]]:
+    """Why nothing can be put in the place of a reference, and the cure; nothing where something can."""
+    words, _, unit = inner.partition(" in ")
+    name = " ".join(words.split())
+    outcome = values.get(name)
+    if outcome is None:
+        if not _SOURCED.match(inner):
+            near = get_close_matches(name, values, 1, 0.7)
+            yield "no value has this name", (
+                f"did you mean {{{near[0]}{f' in {unit}' if unit else ''}}}?" if near else
+                "write the name of a value, or a figure with its source")
+    elif unit and not isinstance(outcome, Absence):
+        spelt = ALIASES.get(unit.strip(), unit.strip())
+        if spelt not in UNITS or UNITS[spelt][0] != outcome.dimension:
+            same = [one for one, (dimension, _, _) in UNITS.items() if dimension == outcome.dimension]
+            yield f"it has no unit {unit.strip()}", f"write a unit such as {listed(same[:3])}"

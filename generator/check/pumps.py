@@ -122,11 +122,10 @@ def _emptied(group: Group) -> list[str]:
               (group := control.context.plant.pump_groups.get(control.control.moves)) is not None
               and group.alternation)),))
 def alternation_counts_for_equal_pumps(control: OfControl) -> Answer:
-    """Asks for two pumps alike, one of which runs at a time, in a small station; how small, the published rule says. There half the
+    """Asks for two pumps alike, one of which runs at a time, in a small station: half the volume is enough there.
 
-    volume is enough.
-
-    Pumps that differ do not share the starts evenly, and with one pump out nothing is shared.
+    How small a station must be stands in the published rule. Pumps that differ do not share the starts evenly, and with
+    one pump out nothing is shared.
     Cure: equal pumps, or no credit.
     """
     conditions = control.cycling.alternation if control.cycling else ()

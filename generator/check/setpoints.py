@@ -228,7 +228,8 @@ def _machines_inside(point: Point) -> tuple[str, ...]:
       published="overfill-gap", basis="API Std 2350, levels of concern, as summarised in trade press",
       conditions=(OF_A_TRIP, RISING), needs=("setpoint.stands", "tank_result.filling", "tank_result.vessel"))
 def high_trip_keeps_the_published_gap(point: Point, stands: float, filling: float, _vessel: object) -> Answer:
-    """Compares the gap below the overflow (without one: below the rim or the lowest opening) with what five minutes of filling bring, 75 mm at the least.
+    """Compares the gap below the overflow (without one: below the rim or the lowest opening) with what five minutes of
+    filling bring, 75 mm at the least.
 
     Time and height come from the published rule that the plant adopts. The gap is a floor between levels and not the
     time that an operator needs. Cure: a lower point or less inflow.

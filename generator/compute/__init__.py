@@ -20,12 +20,14 @@ from generator.compute import (
     pump_groups,
     pumps,
     restarts,
+    room,
     scenarios,
     setpoints,
     suitability,
     tanks,
     transmitters,
     trips,
+    values,
 )
 from generator.compute.book import Book
 from generator.compute.concerns import concerns
@@ -61,6 +63,7 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
         contacts=wiring,
         cautions=cautions.results(plant, knowledge, made, points, book, wiring),
         records=book.outcomes,
+        values=values.named(plant, made, points),
         circles=circles,
         proofs=proofs.results(plant, made, points, layers, failing, planned),
         layers=layers.by_hazard,
@@ -76,6 +79,7 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
         courses=scenarios.results(plant, made, points, wiring, book),
         level_budgets=level_budgets.results(plant, made, points, budgets, book),
         headrooms=headroom.results(plant, knowledge, made, points, budgets, times, book),
+        rooms=room.results(plant, made, points, machines, book),
         transmitters=transmitters.results(plant, book),
         gravity_flows=gravity.results(plant, made, book),
         dependencies=dependencies(book.outcomes),

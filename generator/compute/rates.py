@@ -5,7 +5,8 @@ count at their highest. An outflow is credited only at its declared lowest, and 
 one: the worst day begins with the ordinary outflow standing still. An inflow that stands in no case is added to every
 case, since nobody excluded it. Without a case that feeds the tank, all inflows that can run together are added up and
 nothing leaves. Overflow paths are not counted: they run only after the event that the rate is for. Emptying is the
-same with in and out exchanged. Where several cases are equally bad, the one is named whose streams all count: a case
+same with in and out exchanged. The ordinary rate is that of the ordinary case which names most of the tank's streams:
+one that is written for a neighbour and shares a stream with it says nothing of the others. Where several cases are equally bad, the one is named whose streams all count: a case
 that also lets the liquid out by a stream without a lowest flow would be told by half.
 """
 
@@ -135,7 +136,10 @@ def _ordinary(
         return _nothing(tank, direction, key, name, book), None
     flows = {tag: plant.streams[tag].flow.normal for tag in (*moving, *against)}
     known = {tag: flow for tag, flow in flows.items() if flow is not None}
+    own = {*moving, *against}
     cases = [case for case in plant.cases.values() if case.normal and set(case.streams) & set(moving)]
+    most = max((len(own & set(case.streams)) for case in cases), default=0)
+    cases = [case for case in cases if len(own & set(case.streams)) == most]
     needed = [tag for case in cases for tag in case.streams if tag in flows] or list(moving)
     gaps = tuple(dict.fromkeys(f"streams/{tag}/flow/normal" for tag in needed if tag not in known))
     if gaps:

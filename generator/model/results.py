@@ -10,7 +10,7 @@ from generator.model.dependencies import Dependencies
 from generator.model.device import Actuation, Fit, Fitting, Suitability
 from generator.model.failure import BypassCase, FailureEffect, Layer
 from generator.model.load import Loads
-from generator.model.margin import Concern, Headroom, LevelBudget, RateCase, TransmitterResult
+from generator.model.margin import Concern, Headroom, LevelBudget, RateCase, Room, TransmitterResult
 from generator.model.place import Place
 from generator.model.proof import Proof
 from generator.model.record import Outcome, Record
@@ -347,6 +347,8 @@ class Results:
     """Per switch."""
     headrooms: Mapping[str, tuple[Headroom, ...]] = field(default_factory=dict)
     """Per switch."""
+    rooms: Mapping[str, tuple[Room, ...]] = field(default_factory=dict)
+    """Per tank."""
     transmitters: Mapping[str, TransmitterResult] = field(default_factory=dict)
     """Per instrument that sends 4 to 20 mA over a range."""
     gravity_flows: Mapping[str, Outcome] = field(default_factory=dict)
@@ -361,5 +363,7 @@ class Results:
     """Per device, what each of its failures does."""
     loads: Loads = field(default_factory=lambda: Loads({}, {}, {}))
     """What each contact switches, and whether it may."""
+    values: Mapping[str, Outcome] = field(default_factory=dict)
+    """Values that free text may refer to, by their names: "LSHH-210 height", "T-210 volume to overflow"."""
     bypasses: tuple[BypassCase, ...] = ()
     """Each bypass by itself, then each pair that stands against one hazard."""

@@ -10,7 +10,7 @@ from generator.model.numbers import Numbers
 from generator.model.plant import Definitions
 from generator.model.record import Outcome
 from generator.model.results import Results
-from generator.pages import reach, values
+from generator.pages import reach
 from generator.pages.paths import Paths
 from generator.pages.reach import ReachView
 
@@ -46,10 +46,10 @@ class Context:
         """Those of them that hold a space or a stroke."""
         return tuple(sorted(tag for tag in self.linkable if " " in tag or "/" in tag))
 
-    @cached_property
+    @property
     def values(self) -> Mapping[str, Outcome]:
         """Values that free text may refer to: "LSHH-210 height", "T-210 capacity", "T-210 volume to overflow"."""
-        return values.named(self.plant, self.results)
+        return self.results.values
 
     @cached_property
     def open_findings(self) -> Mapping[str, tuple[Finding, ...]]:

@@ -122,3 +122,18 @@ def test_the_ordinary_case_stands_beside_the_worst() -> None:
     assert set(kinds) == {(way, kind) for way in ("filling", "emptying") for kind in ("worst", "ordinary")}
     ordinary = kinds["filling", "ordinary"]
     assert [round(flow * 3600, 6) for _, flow in (*ordinary.moving, *ordinary.against)] == [12, 5]
+
+
+def test_an_ordinary_case_of_a_neighbour_does_not_stand_for_the_tank() -> None:
+    """9 m3/h come in and 18 are pumped on: it empties by 9. The neighbour's case names the pumps alone: it would say 18."""
+    streams = {"in": small.stream("outside", "T-1", "14 m3/h", flow={"normal": "9 m3/h"}),
+               "on": small.stream("T-1", "T-2", "18 m3/h", flow={"normal": "18 m3/h"}),
+               "used": small.stream("T-2", "outside", "20 m3/h", flow={"normal": "16 m3/h"})}
+    own = {"name": "its own", "streams": ["in", "on"], "normal": "yes"}
+    other = {"name": "the neighbour's", "streams": ["on", "used"], "normal": "yes"}
+    for cases in ({"a": own, "b": other}, {"b": other, "a": own}):
+        tanks = small.worked(tanks={"T-1": small.tank(), "T-2": small.tank()}, streams=streams, cases=cases).tanks
+        assert per_hour(tanks["T-1"].emptying_normal) == pytest.approx(9)
+        assert isinstance(tanks["T-1"].emptying_normal, Record)
+        assert tanks["T-1"].emptying_normal.note == "ordinary case: its own"
+        assert per_hour(tanks["T-2"].filling_normal) == pytest.approx(2)

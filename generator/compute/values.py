@@ -3,21 +3,20 @@
 from collections.abc import Mapping
 
 from generator.model.plant import Definitions
-from generator.model.record import Outcome, Record
-from generator.model.results import Results
-
-ABOUT_SWITCH = ("height", "elevation", "volume", "percent of range", "lowest", "highest", "resets at")
-ABOUT_TANK = ("capacity", "filling rate", "emptying rate", "working volume", "normal low", "normal high", "overflow",
-              "volume to overflow")
+from generator.model.record import Absence, Outcome, Record
+from generator.model.results import SetpointResult, TankResult
+from generator.model.scalar import Tag
 
 
-def named(plant: Definitions, results: Results) -> Mapping[str, Outcome]:
-    """Every value that may be referred to, by its name in words."""
+def named(
+    plant: Definitions, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult],
+) -> Mapping[str, Outcome]:
+    """Every value that may be referred to, by its name in words: "LSHH-210 height", "T-210 volume to overflow"."""
     values: dict[str, Outcome] = {}
-    for tag, point in results.setpoints.items():
+    for tag, point in setpoints.items():
         def height(name: str, at: float | None, tag: str = tag) -> None:
-            if at is not None:
-                values[f"{tag} {name}"] = Record(f"#{tag}/stands", f"{name} of {tag}", at, "length", "")
+            values[f"{tag} {name}"] = Record(f"#{tag}/stands", f"{name} of {tag}", at, "length", "") if at is not None \
+                else Absence(f"#{tag}/stands", f"{name} of {tag}", "it is not settled", (f"switches/{tag}/height",))
 
         height("height", point.stands)
         height("lowest", point.act.low if point.act else None)
@@ -27,12 +26,12 @@ def named(plant: Definitions, results: Results) -> Mapping[str, Outcome]:
         values[f"{tag} volume"] = point.volume
         if point.percent_of_range is not None:
             values[f"{tag} percent of range"] = point.percent_of_range
-    for tag, tank in results.tanks.items():
+    for tag, tank in tanks.items():
         values[f"{tag} capacity"] = tank.capacity
         values[f"{tag} filling rate"] = tank.filling
         values[f"{tag} emptying rate"] = tank.emptying
         values[f"{tag} working volume"] = tank.working_volume
-        levels = plant.tanks[tag].levels  # type: ignore[index]  # tags of the plant
+        levels = plant.tanks[Tag(tag)].levels
         for name, level in (("normal low", levels.normal_low), ("normal high", levels.normal_high),
                             ("overflow", levels.overflow)):
             if level is not None:
