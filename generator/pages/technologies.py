@@ -9,6 +9,7 @@ from generator.model.scalar import Tag
 from generator.model.technology import OwnTechnology
 from generator.pages import amounts
 from generator.pages.context import Context
+from generator.pages.paths import slug
 from generator.pages.suited import MARKS, WORDS, CareRow, interval, link, path_of, tidy
 
 PATH = "technologies/index.html"
@@ -52,7 +53,8 @@ class Comparison:
 
     liquids: tuple[Link, ...]
     rows: tuple[FitRow, ...]
-    own: tuple[tuple[str, Link, str], ...]
+    own: tuple[tuple[str, str, Link, str], ...]
+    """The plant's own entries: anchor, tag, what each is based on, for which devices it holds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +93,7 @@ class TechnologyPage:
     references: tuple[str, ...]
     liquids: tuple[tuple[Link, Cell], ...]
     uses: tuple[UseRow, ...]
-    own: tuple[tuple[str, tuple[str, ...], Link], ...]
+    own: tuple[tuple[str, str, tuple[str, ...], Link], ...]
 
 
 def pages(context: Context) -> Iterator[Page]:
@@ -102,7 +104,7 @@ def pages(context: Context) -> Iterator[Page]:
              for name in context.knowledge.technologies}
     rows = tuple(FitRow(link(name), len(users[name]), tuple(_cell(fits[tag]) for tag in plant.liquids))
                  for name, fits in context.results.suited.items())
-    mine = tuple((str(tag), link(own.based_on), "all of its devices" if own.everywhere else "devices that name it")
+    mine = tuple((slug(tag), str(tag), link(own.based_on), "all of its devices" if own.everywhere else "devices that name it")
                  for tag, own in plant.technologies.items())
     yield Page(PATH, "Technologies", "technologies", Comparison(liquids, rows, mine), SECTION, leads=True,
                words=("ways of sensing", "comparison", "which switch"))
@@ -136,7 +138,7 @@ def _page(context: Context, known: Technology, bodies: list[Tag]) -> TechnologyP
         known.test, known.wetted_test, known.hidden_by_simulation, known.restore, known.references,
         tuple((context.paths.link(tag, str(context.plant.liquids[Tag(tag)].name)), _cell(fit)) for tag, fit in fits.items()),
         tuple(_use(context, tag) for tag in bodies),
-        tuple((str(tag), tuple(_own_words(own)), context.paths.source(own.place))
+        tuple((slug(tag), str(tag), tuple(_own_words(own)), context.paths.source(own.place))
               for tag, own in context.plant.technologies.items() if own.based_on == known.name),
     )
 

@@ -109,3 +109,11 @@ def test_what_the_sheet_says_of_density_is_the_record(demo: Context) -> None:
     shift = value_of(demo.results.actuations["LSHH-312"].shift)
     assert shift is not None
     assert sheet.acts[0].shift.number == f"{shift * 1000:.1f}"
+
+
+def test_an_entry_of_the_plant_stands_where_its_links_lead() -> None:
+    context = plants.context("generator/knowledge/reference")
+    pages = {page.path: fragment(page) for page in technologies.pages(context)}
+    path, _, anchor = str(context.paths.path("site-lever")).partition("#")
+    assert f'id="{anchor}"' in pages[path]
+    assert "a guard against the filling stream" in pages["technologies/top-lever-float.html"]
