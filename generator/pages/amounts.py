@@ -53,6 +53,8 @@ def amount(si: float, dimension: str, record: str = "") -> Amount:
         unit, decimals = "m/s", 2
     if dimension == "volume" and abs(si) < 1:
         decimals = 3
+    if dimension == "flow" and 0 < abs(si) < 0.1 / 3600:
+        decimals = 3
     if dimension == "current" and 0 < abs(si) < 1:
         return in_unit(si, "mA", 0 if abs(si) >= 0.01 else 2, record)
     return in_unit(si, unit, decimals, record)

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from generator.model.machine import Restart
-from generator.model.page import Page
-from generator.pages import register
+from generator.model.page import Amount, Page, Running
+from generator.pages import amounts, register
 from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.prose import running
@@ -64,13 +64,33 @@ def _return(context: Context, tag: str) -> Row:
     if restart is None:
         said, after = (_valve_returns(owner) if tag in plant.valves else None), None
     elif restart.by_itself:
-        said, after = "starts by itself", restart.after.written if restart.after else "at once"
+        asked = " where its control asks for it" if plant.controls_of_element[tag] else ""
+        return Row(slug(tag), (
+            cell(context.paths.link(tag)), cell(running(context, owner.service)), cell(_lost(context, tag)),
+            cell(f"starts by itself{asked}"), cell(*_when(context, tag, restart)),
+            cell(*_one(context, getattr(owner, "supply", None))),
+        ))
     else:
         said, after = "stays stopped until somebody starts it", "never by itself"
     return Row(slug(tag), (
         cell(context.paths.link(tag)), cell(running(context, owner.service)), cell(_lost(context, tag)), cell(said),
         cell(after or ("at once" if said else None)), cell(*_one(context, getattr(owner, "supply", None))),
     ))
+
+
+def _when(context: Context, tag: str, restart: Restart) -> Running:
+    """The delay with which a machine starts, and its place among those that start on the same supply."""
+    supply = getattr(context.plant.find(tag), "supply", None)
+    line = context.results.restarts.get(supply) if supply else None
+    step = next((one for one in line.steps if one.tag == tag), None) if line else None
+    if line is None or step is None:
+        return (amounts.duration(restart.after.si) if restart.after else Amount("at once"),)
+    after = amounts.duration(step.after.value, step.after.key) if step.after.value else Amount("at once", record=step.after.key)
+    if len(line.steps) == 1:
+        return (after, f", the only one on {supply}")
+    first = 1 + sum(one.after.value < step.after.value for one in line.steps)
+    others: Running = (" together with ", *register.links(context, step.together)) if step.together else ()
+    return (after, f", number {first} of {len(line.steps)} on {supply}", *others)
 
 
 def _lost(context: Context, tag: str) -> str | None:

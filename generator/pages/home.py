@@ -59,6 +59,7 @@ class Home:
     open: tuple[open_points.OpenPoint, ...]
     open_in_all: int
     refusal: str
+    standing: str
     issues: tuple[Issue, ...]
     facts: tuple[tuple[str, str], ...]
     not_covered: tuple[Running, ...]
@@ -77,7 +78,7 @@ def pages(context: Context) -> Iterator[Page]:
         tuple((title, tuple(Link(text, path) for text, path in rows)) for title, rows in DOORS),
         areas.counts(len(plant.tanks), len(plant.switches), len(plant.interlocks), len(plant.pumps), len(plant.valves)),
         tuple(areas.rows(context)), open_now[:MOST_OPEN], len(open_now), _refusal(context),
-        issues, tuple(_facts(context, status)), tuple(running(context, one) for one in plant.plant.not_covered),
+        strip.standing(context), issues, tuple(_facts(context, status)), tuple(running(context, one) for one in plant.plant.not_covered),
     ), nav="Home")
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from generator.model.page import Page, Running
+from generator.pages import strip
 from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.prose import running
@@ -59,6 +60,7 @@ class HowToRead:
     marks: tuple[tuple[str, tuple[tuple[str, str, str], ...]], ...]
     modes: tuple[ModeView, ...]
     datum: Running
+    standing: str
     not_covered: tuple[Running, ...]
 
 
@@ -67,5 +69,5 @@ def pages(context: Context) -> Iterator[Page]:
     plant = context.plant
     yield Page(PATH, "How to read this document", "how_to_read", HowToRead(
         MARKS, tuple(ModeView(slug(tag), mode.name, running(context, mode.means)) for tag, mode in plant.modes.items()),
-        running(context, plant.plant.datum), tuple(running(context, one) for one in plant.plant.not_covered),
+        running(context, plant.plant.datum), strip.standing(context), tuple(running(context, one) for one in plant.plant.not_covered),
     ), ("How to read",), nav="How to read this", words=("symbols", "legend", "marks"), leads=True)

@@ -35,6 +35,21 @@ def status(context: Context) -> str:
     return f"Draft, {claimed} refused by the review" if context.review.blocks else _STATUS[claimed]
 
 
+def standing(context: Context) -> str:
+    """Which revision this is, what it may be used for, and which one was last issued for construction."""
+    issued = context.plant.revisions
+    if not issued:
+        return "This document has not been issued yet."
+    last = issued[-1]
+    usable = next((one for one in reversed(issued) if one.status in ("for construction", "as built")), None)
+    if usable is last:
+        return f"This is revision {last.revision}, the last one issued {last.status}, of {day(last.on)}."
+    only = f"This is revision {last.revision}, {last.status} only: nothing is built or set from it."
+    if usable is None:
+        return f"{only} None has been issued for construction yet."
+    return f"{only} The last one issued {usable.status} is revision {usable.revision} of {day(usable.on)}."
+
+
 def fingerprint(sources: Mapping[str, str]) -> str:
     """Eight characters that stand for the definitions: the same on paper and screen means the same data.
 

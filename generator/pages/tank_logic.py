@@ -69,10 +69,15 @@ def trip(context: Context, tag: str) -> TripRow:
         interlock=context.paths.link(tag), kind=lock.kind,
         mark={"trip": "trip", "permissive": "permissive"}.get(lock.kind, "control"),
         service=running(context, lock.service),
-        when=logic_words.inline(context, lock.when),
-        after=amounts.duration(lock.on_delay.si) if lock.on_delay else Amount("at once"), then=_then(context, lock),
+        when=(*logic_words.inline(context, lock.when), *_waits(lock)),
+        after=logic_words.delay(context, lock), then=_then(context, lock),
         afterwards=_afterwards(context, lock), is_latched=lock.latch is not None,
     )
+
+
+def _waits(lock: Interlock) -> Running:
+    """The interlock's own delay, beside that of its points."""
+    return ("; the interlock waits ", amounts.duration(lock.on_delay.si)) if lock.on_delay else ()
 
 
 def _then(context: Context, lock: Interlock) -> Running:
@@ -193,5 +198,9 @@ def _restart(context: Context, tag: Tag) -> PowerRow:
         return PowerRow(link, ("what it does is not recorded: expect that it starts",), None)
     if not restart.by_itself:
         return PowerRow(link, ("stays stopped until somebody starts it",), False)
-    after: Running = (" after ", amounts.duration(restart.after.si)) if restart.after else ()
-    return PowerRow(link, ("starts by itself", *after, " where its control asks for it"), True)
+    line = context.results.restarts.get(getattr(context.plant.find(tag), "supply", None) or "")
+    step = next((one for one in line.steps if one.tag == tag), None) if line else None
+    seconds = step.after.value if step else restart.after.si if restart.after else 0.0
+    after: Running = (" after ", amounts.duration(seconds, step.after.key if step else "")) if seconds else ()
+    asked = " where its control asks for it" if context.plant.controls_of_element[tag] else ""
+    return PowerRow(link, (f"starts by itself{asked}", *after), True)

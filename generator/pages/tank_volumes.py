@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from generator.model.margin import RateCase
+from generator.model.margin import RateCase, Room
 from generator.model.page import Amount, Link
 from generator.model.scalar import Tag
 from generator.pages import amounts, records, rules
@@ -70,7 +70,8 @@ def volumes(context: Context, tag: str) -> TankVolumes:
         VolumeRow("Capacity", amounts.outcome(result.capacity), f"{shape}, filled to the top"),
         VolumeRow("Ceiling", amounts.outcome(result.ceiling, "metres"), "lowest height at which liquid leaves"),
         VolumeRow("Working volume", amounts.outcome(result.working_volume), "within the normal band"),
-        VolumeRow("Dead volume", amounts.outcome(result.dead_volume), "below the lowest pump inlet"),
+        _dead(context, tag),
+        *(_room(context, one) for one in context.results.rooms.get(tag, ())),
         VolumeRow("Filling, worst", amounts.outcome(result.filling), result.filling_case),
         VolumeRow("Filling, ordinary", amounts.outcome(result.filling_normal), "net rate of ordinary running"),
         VolumeRow("Emptying, worst", amounts.outcome(result.emptying), result.emptying_case),
@@ -89,9 +90,29 @@ def volumes(context: Context, tag: str) -> TankVolumes:
                                 one.is_analogy) for one in result.concerns)
     return TankVolumes(rows, tuple(_case(context, one) for one in result.cases if one.moving), concerns, table,
                        records.views(context, (
-        result.capacity, result.ceiling, result.working_volume, result.dead_volume, result.filling,
+        result.capacity, result.ceiling, result.working_volume,
+        result.dead_volume if context.plant.pumps_of[Tag(tag)] else None,
+        *(one.outcome for one in context.results.rooms.get(tag, ())), result.filling,
         result.filling_normal, result.emptying, result.emptying_normal, result.overflow_head,
         result.overflow_head_by_size, result.overflow_capacity, *(one.height for one in result.concerns))))
+
+
+def _dead(context: Context, tag: str) -> VolumeRow:
+    """What stays below the lowest inlet; a tank from which no pump draws has none."""
+    if not context.plant.pumps_of[Tag(tag)]:
+        return VolumeRow("Dead volume", Amount("does not apply"), f"no pump draws from {tag}")
+    return VolumeRow("Dead volume", amounts.outcome(context.results.tanks[tag].dead_volume), "below the lowest pump inlet")
+
+
+def _room(context: Context, one: Room) -> VolumeRow:
+    if one.until in context.plant.switches:
+        says = f"from the top of the normal band to where {one.until} can act first"
+    elif one.until:
+        says = f"by {one.until}, from the foot of the normal band at the worst emptying rate"
+    else:
+        says = "from the top of the normal band to where liquid leaves"
+    return VolumeRow(one.name, amounts.outcome(one.outcome, "minutes" if one.until not in context.plant.switches and one.until
+                                               else ""), says)
 
 
 def _rule(context: Context, name: str) -> Link:
