@@ -43,6 +43,8 @@ class PublishedView:
     because: Running
     limits: tuple[tuple[str, Amount], ...]
     cycles: tuple[tuple[Amount, Amount], ...]
+    rests: tuple[tuple[Amount, Amount], ...]
+    currents: tuple[tuple[str, Amount, Amount, Amount], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +95,13 @@ def _published(context: Context, rule: PublishedRule) -> PublishedView:
         limits.append(("Time", amounts.duration(rule.time)))
     if rule.height is not None:
         limits.append(("Height", amounts.millimetres(rule.height)))
+    if rule.flow is not None:
+        limits.append(("Flow below", amounts.in_unit(rule.flow, "L/s", 0)))
     return PublishedView(
         anchor(rule.name), rule, adopted is not None, bool(adopted and adopted.analogy),
         running(context, adopted.where if adopted else None), running(context, adopted.because if adopted else None),
         tuple(limits), tuple((amounts.amount(power, "power"), amounts.duration(cycle)) for power, cycle in rule.cycles),
+        tuple((amounts.amount(power, "power"), amounts.duration(rest)) for power, rest in rule.rests),
+        tuple((f"{phases:.0f}", amounts.amount(volts, "voltage"), amounts.amount(power, "power"),
+               amounts.amount(current, "current")) for phases, volts, power, current in rule.currents),
     )
