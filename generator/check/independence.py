@@ -245,10 +245,9 @@ def trip_acts_without_defective_bodies(subject: OfInterlock) -> Answer:
 @rule("3.10", "No single failure raises the demand and takes every layer against it", scope="hazard",
       severity="by consequence", basis="common practice, no source; IEC 61511-1:2016, common cause (from memory)")
 def no_single_failure_takes_all(subject: OfHazard) -> Answer:
-    """Takes each body, supply, panel, relay and place of logic as failed, in each of its ways, and looks at each hazard.
+    """Takes each body, supply, panel, relay and place of logic as failed, one at a time, and looks at each hazard.
 
-    It fails where the level is driven towards the hazard and no trip and no alarm is left that can act. Where a trip
-    shares its body with ordinary running, the rule on that trip says so; pumps and valves have a rule of their own.
-    Cure: another body, supply or panel for one of the layers, or a contact that trips when it is lost.
+    It fails where the level is driven to the hazard and no trip and no alarm can act. A trip that shares its body with
+    ordinary running, pumps and valves have rules of their own. Cure: another body or supply for one of the layers.
     """
     return proved(subject.context, "no single failure takes all", subject.tag, "separate one of the layers")

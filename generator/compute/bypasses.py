@@ -40,12 +40,6 @@ class Bypasses:
         return Judge(self.plant, self.layers)
 
     @cached_property
-    def _defects(self) -> frozenset[str]:
-        """Points and bodies with a defect that stands: they no longer move."""
-        bodies = [tag for tag, body in self.plant.instruments.items() if body.known_defect is not None]
-        return frozenset((*map(str, bodies), *(str(point) for body in bodies for point in self.plant.points_of[body])))
-
-    @cached_property
     def _by_key(self) -> dict[str, list[str]]:
         """Interlocks that each bypass key takes out."""
         made: dict[str, list[str]] = {}
@@ -60,7 +54,7 @@ class Bypasses:
         for tag in bypassed:
             bypass = self.plant.interlocks[Tag(tag)].bypass
             out.update(dict.fromkeys(self._by_key.get(str(bypass.key), ()) if bypass is not None else ()))
-        damage = Damage(still=self._defects, dead=frozenset(out))
+        damage = Damage(still=self.judge.defects, dead=frozenset(out))
         hazards = dict.fromkeys(hazard for tag in out for hazard in self.layers.hazards_of.get(tag, ()))
         taken = {str(self.plant.switches[cause].in_) for tag in out
                  for cause in self.plant.interlocks[Tag(tag)].when.tags() if cause in self.plant.switches}
@@ -75,7 +69,7 @@ class Bypasses:
         alarm = self.plant.alarms.get(Tag(tag))
         source = str(alarm.from_) if alarm is not None else tag
         body = str(self.plant.switches[Tag(source)].in_) if source in self.plant.switches else source
-        return body not in taken and source not in out and source not in self._defects and body not in self._defects
+        return body not in taken and source not in out and source not in self.judge.defects and body not in self.judge.defects
 
     def _exposures(self, hazards: dict[str, None], damage: Damage) -> Iterator[Exposure]:
         for hazard in hazards:

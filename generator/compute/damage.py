@@ -7,6 +7,7 @@ means: no trip and no alarm asks, nothing is pushed, the level is somewhere in i
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from generator.compute.layers import Layers
 from generator.compute.liquid_effects import OPPOSITE, STARTED, STOPPED
@@ -65,6 +66,12 @@ class Judge:
 
     plant: Definitions
     layers: Layers
+
+    @cached_property
+    def defects(self) -> frozenset[str]:
+        """Bodies with a defect that stands, and their points: they no longer move."""
+        bodies = [tag for tag, body in self.plant.instruments.items() if body.known_defect is not None]
+        return frozenset((*map(str, bodies), *(str(point) for body in bodies for point in self.plant.points_of[body])))
 
     # ---- causes --------------------------------------------------------------------------------------------------
 

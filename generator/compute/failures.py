@@ -1,7 +1,7 @@
 """What each single failure does: of every body, wire, relay, supply, panel, controller, pump, valve and machine."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from generator.compute.damage import UNHURT, Damage, Judge
@@ -104,7 +104,9 @@ class Failures:
     def exposures(
         self, damage: Damage, touched: tuple[str, ...], levels: Mapping[tuple[str, str], None],
     ) -> Iterator[Exposure]:
-        """Hazards that are touched, with what still stands against each."""
+        """Hazards that are touched, with what still stands against each; what stands defective counts as failed."""
+        defects = self.judge.defects - set(damage.forced)
+        damage = replace(damage, still=damage.still | defects) if defects else damage
         hazards: dict[str, None] = {}
         for tag in touched:
             hazards.update(dict.fromkeys(self.layers.hazards_of.get(tag, ())))

@@ -8,6 +8,7 @@ from generator import compute, read
 from generator.model.failure import FailureEffect
 from generator.model.record import Record
 from generator.model.results import Results
+from generator.model.scalar import Prose, Tag
 from tests.pages.plants import ROOT
 
 
@@ -34,6 +35,17 @@ def test_a_stuck_trip_float_leaves_the_alarm() -> None:
     assert (one.acts, one.lost, one.sees, one.is_hidden) == ((), ("I-10",), (), True)
     assert one.alarms_lost == ("LAHH-10",)
     assert remains(one, "H-10") == ["LAH-10"]
+
+
+def test_a_defect_that_stands_counts_as_failed_beside_every_other_failure() -> None:
+    plant, _ = read.plant(ROOT / "tests/check/base.yml")
+    assert plant is not None
+    body = plant.instruments[Tag("LX-13")].model_copy(update={"known_defect": Prose("the cable is cut")})
+    hurt = plant.model_copy(update={"instruments": {**plant.instruments, Tag("LX-13"): body}})
+    found = compute.results(hurt, read.knowledge()).failures
+    one = next(each for each in found["LX-11"] if each.mode == "stuck dry")
+    assert remains(one, "H-10") == []
+    assert all(each.is_standing for each in found["LX-13"] if each.mode.startswith("stuck"))
 
 
 def test_a_stuck_wet_trip_float_trips_and_is_seen() -> None:
