@@ -39,6 +39,7 @@ class Gauge:
     lower: float
     walls: tuple[tuple[Point, ...], ...]
     inside: tuple[Point, ...]
+    breaks: tuple[tuple[Point, ...], ...]
     lines: tuple[GaugeLine, ...]
 
 
@@ -61,4 +62,5 @@ def gauge(key: str, title: str, shape: Shape, vessel: Vessel, levels: Sequence[L
         left, right = drawn.edges(level.height)
         leader = ((right, y), (RIGHT + 4, y), (MARK - 12, centre), (MARK - 9, centre))
         lines.append(GaugeLine(level.kind, level.direction, left, right, y, leader, text, path, centre))
-    return Gauge(key, title, WIDTH, lower + LOWER_SPARE, UPPER, lower, drawn.walls(), drawn.ring(vessel.top), tuple(lines))
+    return Gauge(key, title, WIDTH, lower + LOWER_SPARE, UPPER, lower, drawn.walls(), drawn.ring(vessel.top),
+                 drawn.breaks(), tuple(lines))

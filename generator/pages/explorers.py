@@ -78,7 +78,7 @@ def explorer(context: Context, tag: str) -> ExplorerView | None:
     places = [(band, low + (high - low) * (step + 0.5) / count) for band, (low, high) in enumerate(pairwise(bounds))
               for count in (max(1, round(POSITIONS * (high - low) / (made.top - made.bottom))),) for step in range(count)]
     positions = [(band, *_said(result, result.vessel, height)) for band, height in places]
-    start = min(range(len(places)), key=lambda one: abs(places[one][1] - made.start))
+    start = next((one for one, (_, height) in enumerate(places) if height > made.start), len(places) - 1)
     sound = made.states[0][0][places[start][0]]
     levels, names = _lines(context, result)
     return ExplorerView(
