@@ -93,8 +93,7 @@ def trip_final_element_is_not_the_control_element(subject: OfInterlock) -> Answe
 def credited_alarm_has_its_own_body(alarm: OfAlarm) -> Answer:
     """Asks that neither a trip nor ordinary running of the tank rests on the body that raises the alarm.
 
-    Two layers that one stuck float takes away are one layer.
-    Cure: another body for the alarm, or no credit for it.
+    Two layers that one stuck float takes away are one layer. Cure: another body for the alarm, or no credit for it.
     """
     plant = alarm.context.plant
     body = alarm.switch.in_ if alarm.switch else ""
@@ -131,8 +130,7 @@ def _verdict(said: list[str], cure: str, fine: str) -> Answer:
 def layers_do_not_share_a_nozzle(subject: OfInterlock) -> Answer:
     """Compares nozzle and stilling well of the bodies of the trip with those of ordinary running.
 
-    What plugs the nozzle, or bends the guide rod, takes both.
-    Cure: a nozzle and a guide of its own for the trip.
+    What plugs the nozzle, or bends the guide rod, takes both. Cure: a nozzle and a guide of its own for the trip.
     """
     said = _shared(subject, lambda body: f"nozzle {body.nozzle} of {body.tank}" if body.nozzle else None)
     said += _shared(subject, lambda body: body.stilling_well)
@@ -175,8 +173,8 @@ def layers_do_not_share_a_supply(subject: OfInterlock) -> Answer:
                             for one in (body, other))
             common = next((supply for supply in mine if supply in theirs), None)
             if common is not None and body not in safe:
-                by = [one for one in (mine[0], theirs[0]) if one != common]
-                said.append(f"{body} and {other} share supply {common}{f' by {listed(by)}' if by else ''}")
+                by = listed(one for one in (mine[0], theirs[0]) if one != common)
+                said.append(f"{body} and {other} share supply {common}" + (f" by {by}" if by else ""))
     return _verdict(said, "separate the supplies", "a lost supply trips, or the supplies are separate")
 
 
@@ -187,8 +185,7 @@ def layers_do_not_share_a_supply(subject: OfInterlock) -> Answer:
 def vote_members_are_separate_bodies(subject: OfInterlock) -> Answer:
     """Asks that no two members of a vote are points of one body.
 
-    Two contacts of one float agree in every failure, and the vote counts one opinion twice.
-    Cure: one body for each member.
+    Two contacts of one float agree in every failure, and the vote counts one opinion twice. Cure: one body for each.
     """
     plant = subject.context.plant
     twice: list[str] = []
@@ -214,8 +211,7 @@ def vote_members_are_separate_bodies(subject: OfInterlock) -> Answer:
 def redundant_members_differ(subject: OfInterlock) -> Answer:
     """Compares the technologies of the bodies that stand in for each other.
 
-    What coats one rod coats them all. It is a note: the same kind may still be the right choice.
-    Cure: two technologies, or a line in `note` that says why not.
+    What coats one rod coats them all. The same kind may still be right. Cure: two technologies, or a `note` that says why.
     """
     plant = subject.context.plant
     kinds = {str(plant.instruments[Tag(body)].technology) for body in subject.context.bodies_of(subject.interlock)}
