@@ -6,8 +6,9 @@ one: the worst day begins with the ordinary outflow standing still. An inflow th
 case, since nobody excluded it. Without a case that feeds the tank, all inflows that can run together are added up and
 nothing leaves. Overflow paths are not counted: they run only after the event that the rate is for. Emptying is the
 same with in and out exchanged. The ordinary rate is that of the ordinary case which names most of the tank's streams:
-one that is written for a neighbour and shares a stream with it says nothing of the others. Where several cases are equally bad, the one is named whose streams all count: a case
-that also lets the liquid out by a stream without a lowest flow would be told by half.
+one that is written for a neighbour and shares a stream with it says nothing of the others. Where several cases are
+equally bad, the one is named whose streams all count: a case that also lets the liquid out by a stream without a
+lowest flow would be told by half.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence

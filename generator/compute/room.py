@@ -83,12 +83,12 @@ def _time(
     assert isinstance(tank.emptying, Record)
     if tank.emptying.value <= 0:
         return book.absence(key, name, "no operating case empties the tank")
-    ends = [one.as_input(f"h_{{{pump}}}") for one, pump in zip(lowest, drawing, strict=True) if isinstance(one, Record)]
-    first = max(ends, key=lambda one: one.value)
-    end = Input("h_2", f"{first.name}, the highest of its pumps", first.value, "length", first.source)
+    ends = [one.as_input(rf"h_{{\text{{{pump}}}}}") for one, pump in zip(lowest, drawing, strict=True) if isinstance(one, Record)]
+    end = max(ends, key=lambda one: one.value)
+    highest = rf", \quad h_2 = \max\left( {', '.join(one.symbol for one in ends)} \right)"
     return book.record(
         key, name, time_between(tank.vessel, start.si, end.value, tank.emptying.value, "falling"), "time",
-        r"t = \frac{V(h_1) - V(h_2)}{Q}",
-        (given(start, "h_1", "foot of the normal band"), end, vessel_input(tank.tag, tank.vessel),
+        r"t = \frac{V(h_1) - V(h_2)}{Q}" + highest,
+        (given(start, "h_1", "foot of the normal band"), *ends, vessel_input(tank.tag, tank.vessel),
          tank.emptying.as_input("Q")),
         validity="worst emptying rate; suction is lost where the submergence, or the suction head, is no longer there")

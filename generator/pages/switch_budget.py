@@ -140,7 +140,8 @@ def transmitter(context: Context, tag: str, setpoint: SetpointResult | None) -> 
         ("Reading off at the top, lightest liquid", found.reading_low),
         ("Reading off at the top, heaviest liquid", found.reading_high)) if outcome is not None]
     return TransmitterView(context.paths.link(body), tuple(rows), found.standard,
-                           records.views(context, [one for _, one in known]), tuple((words, _pressure(one)) for words, one in known))
+                           records.views(context, [one for _, one in known]),
+                           tuple((words, _pressure(one)) for words, one in known))
 
 
 def _pressure(outcome: Outcome) -> Amount:

@@ -21,7 +21,8 @@ def test_a_budget_is_drawn_where_every_piece_is_known(demo: Context) -> None:
         known = all(isinstance(piece.length, Record) for piece in found.pieces)
         assert (view.drawing is not None) is known
         assert len(view.rows) == len(found.pieces)
-        assert all(row.missing for row, piece in zip(view.rows, found.pieces, strict=True) if not isinstance(piece.length, Record))
+        absent = [row for row, piece in zip(view.rows, found.pieces, strict=True) if not isinstance(piece.length, Record)]
+        assert all(row.missing for row in absent)
         drawn += known
         open_ += not known
     assert drawn > 40
@@ -38,7 +39,8 @@ def test_the_signal_holds_the_point_between_its_limits(demo: Context) -> None:
     view = switch_budget.transmitter(demo, "LSH-311", demo.results.setpoints["LSH-311"])
     assert view is not None
     assert [row.is_point for row in view.rows].count(True) == 1
-    assert [float(row.current.number) for row in view.rows] == sorted((float(row.current.number) for row in view.rows), reverse=True)
+    currents = [float(row.current.number) for row in view.rows]
+    assert currents == sorted(currents, reverse=True)
     assert switch_budget.transmitter(demo, "LSHH-312", demo.results.setpoints["LSHH-312"]) is None  # a contact
 
 
