@@ -173,3 +173,18 @@ def test_flows_that_cannot_be_give_an_absence() -> None:
     assert isinstance(none.shortest_cycle, Absence) and "no flow" in none.shortest_cycle.why
     turned = run(("40 L/s", "20 L/s"))
     assert isinstance(turned.shortest_cycle, Absence) and "above" in turned.shortest_cycle.why
+
+
+def test_a_staged_cycle_has_no_meaning_at_the_ends_of_its_span() -> None:
+    for inflow in (0.02, 0.04):  # at the flow of one pump the level never reaches the second start, at that of both no stop
+        with pytest.raises(ValueError, match=r"0\.0"):
+            staged_cycle_time((1.0, 1.0), (0.02, 0.02), inflow)
+    assert worst_inflow((1.0, 1.0), (0.02, 0.02), 0.04, 0.05) is None
+    assert worst_inflow((1.0, 1.0), (0.02, 0.02), 0.0, 0.02) is None
+
+
+def test_worst_inflow_of_several_pumps_keeps_to_the_largest_that_occurs() -> None:
+    volumes, flows = (6.75, 3.375), (0.045, 0.045)
+    free = worst_inflow(volumes, flows, 0.0, 1.0)
+    assert free is not None and free > 0.06
+    assert worst_inflow(volumes, flows, 0.0, 0.05) == pytest.approx(0.05, rel=1e-6)

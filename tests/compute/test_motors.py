@@ -163,6 +163,9 @@ def test_motors_restart_one_after_the_other() -> None:
     assert [(step.tag, value(step.after), value(step.current)) for step in line.steps] == [
         ("P-2", 10, 50), ("P-3", 20, 58), ("P-1", 30, 66)]  # 50 A of the one that starts, 8 A of each that runs: by hand
     assert all(step.together == () for step in line.steps)
+    assert isinstance(line.steps[1].current, Record) and isinstance(line.largest, Record)
+    assert [one.symbol for one in line.steps[1].current.inputs] == ["I_{1}", "I_{start,1}"]
+    assert [one.symbol for one in line.largest.inputs] == ["I_{1}", "I_{2}", "I_{3}"]
     assert value(line.largest) == pytest.approx(66)
 
 
