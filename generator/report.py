@@ -14,7 +14,8 @@ from generator.pages.register import Table
 
 def rule(name: str) -> str | None:
     """What a rule asks, why, and on what basis; None where no rule has that number or name."""
-    found = next((one for one in (each.as_rule() for each in check.CHECKS) if name in (one.number, one.name, f"{one.number} {one.name}")), None)
+    rules = (each.as_rule() for each in check.CHECKS)
+    found = next((one for one in rules if name in (one.number, one.name, f"{one.number} {one.name}")), None)
     if found is None:
         return None
     return "\n".join((

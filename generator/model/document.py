@@ -152,7 +152,8 @@ class Attendance(Definition):
 class Test(Definition):
     """A proof test."""
 
-    covers: tuple[Annotated[Tag, To("switches", "alarms", "interlocks", "valves", "pumps", "equipment")], ...] = Field(min_length=1)
+    covers: tuple[Annotated[Tag, To("switches", "alarms", "interlocks", "valves", "pumps", "equipment")], ...] = Field(
+        min_length=1)
     """What it proves."""
     method: Literal["wetted", "simulated", "signal injected", "inspection"]
     """How."""

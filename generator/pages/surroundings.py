@@ -91,7 +91,8 @@ def _group(context: Context, tag: str) -> Row:
     group = context.plant.pump_groups[tag]  # type: ignore[index]  # a tag of the plant
     inlet = context.plant.pumps[group.pumps[0]].inlet
     return Row(slug(tag), (
-        cell(tag), cell(context.paths.link(inlet.tank) if inlet else "outside"), cell(group.arrangement), cell(register.links(context, group.pumps)),
+        cell(tag), cell(context.paths.link(inlet.tank) if inlet else "outside"), cell(group.arrangement),
+        cell(register.links(context, group.pumps)),
         cell("duty changes by itself" if group.alternation else "duty is chosen by hand"),
         cell(f"staggered by {group.stagger.written}" if group.stagger else "not staggered"), cell("pump group"),
         cell(running(context, group.name)),

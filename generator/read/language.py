@@ -97,7 +97,7 @@ def _within(line: str, column: int) -> str:
             quote = letter
         elif letter in "{[":
             depth += 1
-        elif letter in "}]" and depth == 0 or letter == "," and depth == 0:
+        elif letter in "}]," and depth == 0:
             return rest[:index].strip()
         elif letter in "}]":
             depth -= 1

@@ -60,7 +60,8 @@ def main() -> None:
         pages = sum(1 for _ in (work / "site").rglob("*.html"))
         if not chosen.no_stock:
             _stock(work)
-            rows.append(("stock MkDocs, same pages", _timed(work, [sys.executable, "-m", "mkdocs", "-q", "build", "-f", "stock.yml"])))
+            stock = [sys.executable, "-m", "mkdocs", "-q", "build", "-f", "stock.yml"]
+            rows.append(("stock MkDocs, same pages", _timed(work, stock)))
         whole = rows[3][1]
         print(f"{pages} pages")
         for label, seconds in rows:
