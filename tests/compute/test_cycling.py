@@ -188,3 +188,4 @@ def test_worst_inflow_of_several_pumps_keeps_to_the_largest_that_occurs() -> Non
     free = worst_inflow(volumes, flows, 0.0, 1.0)
     assert free is not None and free > 0.06
     assert worst_inflow(volumes, flows, 0.0, 0.05) == pytest.approx(0.05, rel=1e-6)
+    assert worst_inflow(volumes, flows, 0.06, 0.06) == pytest.approx(0.06, rel=1e-6)  # an inflow that never changes
