@@ -78,7 +78,8 @@ def pages(context: Context) -> Iterator[Page]:
         tuple((title, tuple(Link(text, path) for text, path in rows)) for title, rows in DOORS),
         areas.counts(len(plant.tanks), len(plant.switches), len(plant.interlocks), len(plant.pumps), len(plant.valves)),
         tuple(areas.rows(context)), open_now[:MOST_OPEN], len(open_now), _refusal(context),
-        strip.standing(context), issues, tuple(_facts(context, status)), tuple(running(context, one) for one in plant.plant.not_covered),
+        strip.standing(context), issues, tuple(_facts(context, status)),
+        tuple(running(context, one) for one in plant.plant.not_covered),
     ), nav="Home")
 
 

@@ -69,5 +69,6 @@ def pages(context: Context) -> Iterator[Page]:
     plant = context.plant
     yield Page(PATH, "How to read this document", "how_to_read", HowToRead(
         MARKS, tuple(ModeView(slug(tag), mode.name, running(context, mode.means)) for tag, mode in plant.modes.items()),
-        running(context, plant.plant.datum), strip.standing(context), tuple(running(context, one) for one in plant.plant.not_covered),
+        running(context, plant.plant.datum), strip.standing(context),
+        tuple(running(context, one) for one in plant.plant.not_covered),
     ), ("How to read",), nav="How to read this", words=("symbols", "legend", "marks"), leads=True)
