@@ -42,7 +42,7 @@ def cli() -> None:
 
 
 @cli.command(name="build")
-@click.option("--config", default="mkdocs.yml", show_default=True, type=click.Path(path_type=Path, exists=True),
+@click.option("--config", default="mkdocs.yml", show_default=True, type=click.Path(path_type=Path),
               help="The site's MkDocs file; it names the definitions and the folder of the site.")
 @click.option("--into", type=click.Path(path_type=Path), metavar="FOLDER", help="Write the site here instead.")
 @click.option("--strict", is_flag=True, help="A warning of the site (a broken link, say) stops the build.")
@@ -52,6 +52,7 @@ def build_site(config: Path, into: Path | None, strict: bool) -> None:
     The new site is made beside the old one and swapped in when it is whole: a build that fails or is killed never
     costs the last good site.
     """
+    _must_stand(config)
     try:
         made = publish.site(config, into, strict, say=_progress)
     except GeneratorError as error:
@@ -181,16 +182,23 @@ def number(definitions: Path) -> None:
 
 
 @cli.command()
-@click.option("--config", default="mkdocs.yml", show_default=True, type=click.Path(path_type=Path, exists=True))
+@click.option("--config", default="mkdocs.yml", show_default=True, type=click.Path(path_type=Path))
 @click.option("--address", default="127.0.0.1:8000", show_default=True, help="Where to serve.")
 def serve(config: Path, address: str) -> None:
     """Serve the site and build it anew whenever a definition or a page changes."""
+    _must_stand(config)
     publish.serve(config, address)
 
 
 def main() -> None:
     """The console command."""
     cli(prog_name="philosophy")
+
+
+def _must_stand(config: Path) -> None:
+    if not config.is_file():
+        _stop(GeneratorError(f"there is no file {config}: begin a plant with `philosophy new my-plant` and go into its "
+                             "folder, or name the site's MkDocs file with --config"))
 
 
 def _stop(error: GeneratorError) -> NoReturn:
@@ -210,7 +218,8 @@ def _progress(words: str) -> None:
 def _print_mistakes(mistakes: tuple[Mistake, ...]) -> None:
     for mistake in mistakes:
         click.echo(str(mistake), err=True)
-    click.echo(f"{len(mistakes)} mistakes; nothing was built, and the last good site stays.", err=True)
+    count = f"{len(mistakes)} mistake{'' if len(mistakes) == 1 else 's'}"
+    click.echo(f"{count}; nothing was built, and the last good site stays.", err=True)
 
 
 def _tally(findings: tuple[Finding, ...]) -> str:

@@ -65,7 +65,8 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
         for mistake in self.philosophy.mistakes:
             log.error("%s", mistake)
         if self.philosophy.site is None or self.philosophy.plant is None:
-            raise PluginError(f"{len(self.philosophy.mistakes)} mistakes in the definitions; no site was built")
+            count = len(self.philosophy.mistakes)
+            raise PluginError(f"{count} mistake{'' if count == 1 else 's'} in the definitions; no site was built")
         self._dress(config, self.philosophy.site)
         self._day_is_ours = "SOURCE_DATE_EPOCH" not in os.environ
         if self._day_is_ours:

@@ -38,7 +38,10 @@ def site(config_file: Path, into: Path | None, strict: bool, say: Callable[[str]
     """
     logging.getLogger("mkdocs").setLevel(logging.WARNING)
     _warnings_to_stderr()
-    config = load_config(str(config_file), strict=strict or None)
+    try:
+        config = load_config(str(config_file), strict=strict or None)
+    except MkDocsException as error:
+        raise PrintError(f"{config_file} cannot be used as it stands: {error}") from error
     target = Path(into or config.site_dir).resolve()
     target.parent.mkdir(parents=True, exist_ok=True)
     plugin = config.plugins["philosophy"]
@@ -52,7 +55,9 @@ def site(config_file: Path, into: Path | None, strict: bool, say: Callable[[str]
         try:
             mkdocs_build.build(config)
         except Abort as stopped:
-            raise PrintError("the site has warnings and --strict was asked for") from stopped
+            if plugin.philosophy.mistakes:
+                return Published(plugin.philosophy.mistakes)
+            raise PrintError(_why(stopped, bool(config.strict))) from stopped
         except MkDocsException as error:
             if plugin.philosophy.mistakes:
                 return Published(plugin.philosophy.mistakes)
@@ -68,6 +73,14 @@ def site(config_file: Path, into: Path | None, strict: bool, say: Callable[[str]
 def serve(config_file: Path, address: str) -> None:
     """Serve with live reload; a mistake in the definitions is printed and the last good site stays up."""
     mkdocs_serve.serve(str(config_file), dev_addr=address, livereload=True)
+
+
+def _why(stopped: Abort, strict: bool) -> str:
+    """Why MkDocs stopped: warnings only where it was told to mind them, else what it stopped for."""
+    cause = stopped.__cause__ or stopped.__context__
+    if cause is None and strict:
+        return "the site has warnings, and strict was asked for; they stand above"
+    return f"MkDocs stopped: {cause or stopped}"
 
 
 def _swap(staged: Path, target: Path, aside: Path) -> None:

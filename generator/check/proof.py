@@ -83,6 +83,21 @@ def proof_test_is_not_overdue(test: OfTest, interval: float) -> Answer:
                 f"last done {test.test.last.isoformat()}", "do the test", at=test.test.place_of("last"))
 
 
+@rule("9.11", "The last test lies before the day of the document", scope="test", severity="error", basis=PRACTICE,
+      conditions=(When("it was done before", lambda test: test.test.last is not None),))
+def last_test_lies_before_the_document(test: OfTest) -> Answer:
+    """Compares the last day of the test with the day of the document.
+
+    A test that lies in the future was not done, and the day hides how long ago the last one was.
+    Cure: correct `last`, or `as_of` of the document.
+    """
+    last, today = test.test.last, test.context.plant.plant.document.as_of
+    if last is None or last <= today:
+        return Pass(f"last done {last.isoformat() if last else 'never'}")
+    return Fail(f"last done {last.isoformat()}, and the document stands at {today.isoformat()}",
+                f"last done {last.isoformat()}", "correct `last`, or `as_of`", at=test.test.place_of("last"))
+
+
 @rule("9.5", "The interval of the test is stated", scope="test", severity="warning", basis=TESTING)
 def interval_of_the_test_is_stated(test: OfTest) -> Answer:
     """Asks for the time between two tests, stated or inherited.

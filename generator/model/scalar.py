@@ -108,6 +108,8 @@ def _day(value: Any) -> date:
     try:
         return date.fromisoformat(text if _DAY.match(text) else "")
     except ValueError:
+        if _DAY.match(text):
+            raise PydanticCustomError("day_unknown", "a day of the calendar must stand here") from None
         raise PydanticCustomError("day", "a day must stand here, written year-month-day as in 2026-11-14") from None
 
 

@@ -1,6 +1,7 @@
 """YAML text to the model: files in, linked definitions out, every value knowing where it was written."""
 
 import gc
+import re
 from collections.abc import Iterator, Set
 from contextlib import contextmanager
 from datetime import date
@@ -9,7 +10,7 @@ from pathlib import Path
 from generator.model.definition import Mapping
 from generator.model.finding import Mistake
 from generator.model.plant import Definitions
-from generator.read import files, links, patterns, sense, validate
+from generator.read import files, fitting, links, patterns, sense, validate
 from generator.read.defaults import flow_down
 from generator.read.formatter import formatted
 from generator.read.knowledge import knowledge
@@ -56,6 +57,7 @@ def _read(source: Path, as_of: date | None, rules: Set[str]) -> tuple[Definition
     mistakes: list[Mistake] = []
     texts = files.texts(source, mistakes)
     loaded = [load(name, text, mistakes) for name, text in texts.items()]
+    mistakes.extend(files.nothing_in(name) for name, text in texts.items() if len(texts) > 1 and not text.strip())
     whole = merge([nouns for nouns in loaded if nouns is not None], mistakes)
     is_whole = None not in loaded and len(texts) == len(files.named(source))
     if not whole:
@@ -69,17 +71,28 @@ def _read(source: Path, as_of: date | None, rules: Set[str]) -> tuple[Definition
 
 
 def _made(whole: Mapping, is_whole: bool, rules: Set[str], mistakes: list[Mistake]) -> Definitions | None:
-    patterns.write_out(whole, mistakes)
+    lacking = patterns.write_out(whole, mistakes)
     tags_once(whole, mistakes)
     form: list[Mistake] = []
     made, items = validate.definitions(whole, form)
+    named = {one.place for one in form}
+    form.extend(one for one in fitting.empty_texts(whole) if one.place not in named)
     if is_whole:
-        form.extend(links.mistakes(whole, rules))
+        form.extend(_of_their_own(links.mistakes(whole, rules, lacking), mistakes))
     else:  # a file that could not be read may hold the plant, and what seems unknown elsewhere
         form = [one for one in form if (one.rule, one.subject) != ("value-missing", "plant")]
     mistakes.extend(form)
     mistakes.extend(sense.mistakes(items))
     return made
+
+
+def _of_their_own(links_found: Iterator[Mistake], mistakes: list[Mistake]) -> Iterator[Mistake]:
+    """Links that are wrong by themselves: of a tag that is defined twice, nobody knows which definition is meant."""
+    twice = {one.subject.partition(".")[2] for one in mistakes if one.rule in ("tag-twice", "key-twice")}
+    spoken = re.compile("|".join(rf"(?<![\w-]){re.escape(tag)}(?![\w-])" for tag in sorted(twice) if tag) or r"(?!)")
+    for one in links_found:
+        if not spoken.search(f"{one.must} {one.stands}"):
+            yield one
 
 
 def _judged_on(plant: Definitions, day: date) -> Definitions:

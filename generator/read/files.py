@@ -111,6 +111,12 @@ def _text(name: str, path: Path, inside: Path, mistakes: list[Mistake]) -> str |
         return None
 
 
+def nothing_in(name: str) -> Mistake:
+    """What is said of an empty file beside others."""
+    return Mistake(Place(name, 1, 1), "empty-file", "", "a definition file must define something", "it is empty",
+                   "write its definitions, or take the file away")
+
+
 def empty(source: Path) -> Mistake:
     """What is said of a folder or file that defines nothing."""
     return Mistake(Place(source.as_posix(), 1, 1), "empty", "", "the definitions of a plant must stand here",

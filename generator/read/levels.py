@@ -9,6 +9,7 @@ from generator.model.scalar import Text
 from generator.model.tank import Levels as TankLevels
 from generator.model.units import UNITS
 from generator.read import forms, raw, words
+from generator.read.near import near_tag
 
 _NEED_KEYS = ("before", "above", "below", "covers")
 _STREAM_WORDS = ("lowest", "normal", "highest", "none")
@@ -59,8 +60,9 @@ class Levels:
             other = self.tank_of(name)
             stands, cure = f"`{name}` is a point of {other or 'no known tank'}", ""
         else:
-            stands, cure = f"{words.shown(name)} is none of them", words.did_you_mean(
-                name, [*self.names(tank), *TankLevels.model_fields])
+            own = [one for one in self.names(tank) if one not in self.points.get(tank, ())]
+            stands, cure = f"{words.shown(name)} is none of them", near_tag(name, self.points.get(tank, ())) or (
+                words.did_you_mean(name, [*own, *TankLevels.model_fields]) if not any(map(str.isdigit, name)) else "")
         return Mistake(name.place, "unknown-level", path, f"a level of {tank} must stand here", stands,
                        cure or f"known there: {', '.join(self.names(tank))}")
 
@@ -120,7 +122,7 @@ def _begins(tag: str, hazard: Mapping, levels: Levels) -> Iterator[Mistake]:
             path,
             "a tank and one of its levels must stand here, as in `T-210 overflow`",
             f"{words.shown(at)} names no tank",
-            words.did_you_mean(word, levels.tanks),
+            near_tag(word, levels.tanks),
         )
         return
     found = levels.mistake(Text(at[len(tank):].strip(), at.place), tank, path)

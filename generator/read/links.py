@@ -16,8 +16,10 @@ from generator.model.place import Place
 from generator.model.plant import Definitions
 from generator.model.scalar import Text, To
 from generator.read import forms, raw, words
+from generator.read.fitting import state_mistakes
 from generator.read.levels import Levels, level_mistakes
 from generator.read.merge import tagged
+from generator.read.near import near_tag
 
 _CAUSE = To(*CAUSES)
 WHOLE = "plant"
@@ -25,9 +27,13 @@ WHOLE = "plant"
 
 
 class Tags:
-    """Every tag of the plant with its noun, and the old tags that it goes by."""
+    """Every tag of the plant with its noun, and the old tags that it goes by.
 
-    def __init__(self, whole: Mapping) -> None:
+    `unsure` are the nouns of which not every member is known: a tag that may be one of them is not called unknown.
+    """
+
+    def __init__(self, whole: Mapping, unsure: Set[str] = frozenset()) -> None:
+        self.unsure = unsure
         self.noun: dict[str, str] = {}
         self.now: dict[str, str] = {}
         self.of: dict[str, list[str]] = {}
@@ -52,35 +58,40 @@ class Tags:
         must = f"{forms.a_kind(*to.nouns)}{also} must stand here"
         if tag in self.noun:
             return Mistake(place, "wrong-kind", path, must, f"`{tag}` is {forms.SINGULAR[self.noun[tag]]}",
-                           self._cure(tag, to, same=False))
+                           "")
+        if self.unsure & set(to.nouns):
+            return None
         return Mistake(place, "unknown-tag", path, must, f"{words.shown(tag)} is not defined", self._cure(tag, to))
 
-    def _cure(self, tag: str, to: To, same: bool = True) -> str:
-        if same and tag in self.now:
+    def _cure(self, tag: str, to: To) -> str:
+        if tag in self.now:
             return f"it is now `{self.now[tag]}`"
         allowed = [one for noun in to.nouns for one in self.of.get(noun, ())]
-        cure = words.did_you_mean(tag, [*allowed, *to.also])
-        return cure or (f"define it under `{to.nouns[0]}`, or correct the tag" if same else "")
+        return near_tag(tag, [*allowed, *to.also]) or f"define it under `{to.nouns[0]}`, or correct the tag"
 
     def anywhere(self, tag: str, place: Place, path: str) -> Mistake | None:
         """What is wrong with naming a tag where any kind may stand."""
-        if tag in self.noun:
+        if tag in self.noun or self.unsure:
             return None
         first = re.split(r"[,;:/()]", tag)[0].strip()
-        cure = f"it is now `{self.now[tag]}`" if tag in self.now else words.did_you_mean(first, self.noun)
+        cure = f"it is now `{self.now[tag]}`" if tag in self.now else near_tag(first, self.noun)
         return Mistake(place, "unknown-tag", path, "a tag that is defined must stand here",
                        f"{words.shown(tag)} is not defined", cure)
 
 
-def mistakes(whole: Mapping, rules: Set[str]) -> Iterator[Mistake]:
-    """Every name in the definitions that leads nowhere. `rules` are the names of the published rules."""
-    tags = Tags(whole)
+def mistakes(whole: Mapping, rules: Set[str], unsure: Set[str] = frozenset()) -> Iterator[Mistake]:
+    """Every name in the definitions that leads nowhere, and every state that does not fit what is named.
+
+    `rules` are the names of the published rules, `unsure` the nouns that a pattern could not write out in full.
+    """
+    tags = Tags(whole, unsure)
     levels = Levels(whole)
     for noun, at in forms.keys(Definitions).items():
         if noun in whole:
             for spot in forms.spots(whole[noun], at, noun, whole.values_at[noun]):
                 yield from _spot_mistakes(spot, tags, rules)
-    yield from level_mistakes(whole, levels)
+    yield from level_mistakes(whole, levels) if not unsure else ()
+    yield from state_mistakes(whole, tags.noun)
     yield from _loose_tags(whole, tags)
 
 

@@ -16,13 +16,17 @@ _BLANK = re.compile(r"<([a-z][a-z0-9_]*)>")
 _NAME = re.compile(r"[a-z][a-z0-9_]*\Z")
 
 
-def write_out(whole: Mapping, mistakes: list[Mistake]) -> None:
+def write_out(whole: Mapping, mistakes: list[Mistake]) -> frozenset[str]:
     """Add to `whole` what its patterns make; the patterns themselves stay in it as written.
+
+    Returns the nouns that lack members because a row could not be written out.
 
     A value from a row keeps the row's place, any other the pattern's; both say through which row they came.
     """
+    lacking: set[str] = set()
     for name, pattern in raw.blocks(whole, NOUN):
-        _Pattern(name, pattern, mistakes).write_out(whole)
+        lacking |= _Pattern(name, pattern, mistakes).write_out(whole)
+    return frozenset(lacking)
 
 
 class _Pattern:
@@ -38,12 +42,12 @@ class _Pattern:
         if mistake not in self.mistakes:
             self.mistakes.append(mistake)
 
-    def write_out(self, whole: Mapping) -> None:
-        """Write out every row; a form that is wrong is left to the validator to name."""
+    def write_out(self, whole: Mapping) -> set[str]:
+        """Write out every row; a form that is wrong is left to the validator to name. Returns the nouns left lacking."""
         blanks = self._blanks()
         makes = self.block.get("makes")
         if not isinstance(makes, Mapping) or not blanks:
-            return
+            return set(makes) if isinstance(makes, Mapping) else set()
         for noun in makes:
             if noun in (NOUN, "plant"):
                 self.wrong(makes.keys_at[noun], "pattern-noun", f"makes.{noun}", f"a pattern must not make `{noun}`",
@@ -57,12 +61,16 @@ class _Pattern:
         if len(rows) * _values_in(makes) > MOST_MADE:
             self.wrong(makes.place, "too-large", "makes", f"a pattern may write out {MOST_MADE} values at most",
                        f"{len(rows)} rows of {_values_in(makes)} values stand here", "make several patterns of it")
-            return
+            return set(makes)
+        lacking: set[str] = set()
         for number, row in enumerate(rows, 1):
             values = self._row(row, number, blanks)
-            if values is not None:
-                made = _Filler(f"pattern {self.name}, row {number}", values, self).mapping(makes, "makes")
-                self._add(made, whole)
+            if values is None:
+                lacking.update(makes)
+                continue
+            made = _Filler(f"pattern {self.name}, row {number}", values, self).mapping(makes, "makes")
+            self._add(made, whole)
+        return lacking
 
     def _add(self, made: Mapping, whole: Mapping) -> None:
         for noun, members in made.items():

@@ -23,6 +23,7 @@ RULES = {
     "number": "number",
     "count": "whole-number",
     "day": "day",
+    "day_unknown": "day",
     "quantity": "quantity",
     "unit_missing": "unit-missing",
     "unit_refused": "unit-unclear",
@@ -95,6 +96,10 @@ def of_custom(kind: str, message: str, context: dict[str, Any], value: Any) -> S
     if kind == "condition_form" and isinstance(value, dict) and value:
         keys = ", ".join(f"`{key}`" for key in list(value)[:4])
         return Said("condition", message, f"{keys} stands", did_you_mean(next(iter(value)), CONDITIONS))
+    if kind == "condition_list" and isinstance(value, dict) and len(value) == 1:
+        (key, inner), = value.items()
+        one = inner if isinstance(inner, str) and inner else "one, another"
+        return Said(RULES[kind], message, f"{shown(inner)} stands", f"write a list: `{key}: [{one}]`")
     if kind in ("scalar_expected", "condition_form", "condition_list", "need_form") or not isinstance(value, str):
         return Said(RULES[kind], message, stands)
     if not value.strip():
@@ -116,6 +121,13 @@ def _quantity_cure(kind: str, value: str, context: dict[str, Any]) -> str:
         return f"write `{value} {first}`, if that is the unit"
     if kind == "dimension" and (unit, context.get("dimension")) == ("m", "time"):
         return "minutes are `min`; `m` are metres"
+    if kind == "day_unknown":
+        return "there is no such day"
+    if kind == "day":
+        return "write the year first, then month and day with two digits each: `2026-11-14`"
+    if kind == "percent":
+        share = value.split("%")[0].strip()
+        return f"write `{share} % of height`, if that is meant" if share.replace(".", "", 1).isdigit() else ""
     if kind == "yes_no":
         return did_you_mean(value, ("yes", "no", "true", "false"))
     return ""

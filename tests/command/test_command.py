@@ -1,6 +1,7 @@
 """The command line as its users meet it: exit statuses, words, and a last good site that survives."""
 
 import json
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -49,12 +50,51 @@ def test_check_tells_good_wrong_and_meaningless_apart(starter: Path, tmp_path: P
     tank.write_text(whole.replace("at_the_point: opens", "at_the_point: closes"))
     wrong = run("check", folder=tmp_path)
     assert wrong.returncode in (0, 1)
-    assert "opens" in wrong.stdout
+    assert "4.19 shelf-state-follows-from-the-contact" in wrong.stdout
     tank.write_text(whole + "\nswitchs: {}\n")
     meaningless = run("check", folder=tmp_path)
     assert meaningless.returncode == 2
     assert "did you mean `switches`?" in meaningless.stderr
     assert "Traceback" not in meaningless.stderr
+
+
+def test_one_mistake_is_one_and_what_is_not_there_is_said(starter: Path, tmp_path: Path) -> None:
+    plant = tmp_path / "content" / "plant"
+    plant.mkdir(parents=True)
+    for file in (starter / "content" / "plant").glob("*.yml"):
+        (plant / file.name).write_text(file.read_text())
+    for command in ("build", "serve"):
+        gone = run(command, folder=tmp_path)
+        assert gone.returncode == 2
+        assert "philosophy new" in gone.stderr and "--config" in gone.stderr
+    (tmp_path / "mkdocs.yml").write_text((starter / "mkdocs.yml").read_text())
+    (tmp_path / "content" / "pages").mkdir()
+    (plant / "empty.yml").write_text("")
+    for command in ("check", "build"):
+        one = run(command, folder=tmp_path)
+        assert one.returncode == 2
+        assert "1 mistake; nothing was built" in one.stderr
+        assert "strict" not in one.stderr
+
+
+def test_a_build_that_mkdocs_stops_says_what_for(starter: Path, tmp_path: Path) -> None:
+    shutil.copytree(starter / "content", tmp_path / "content")
+    said = (starter / "mkdocs.yml").read_text()
+    (tmp_path / "mkdocs.yml").write_text(said.replace("name: material", "name: mkdocs"))
+    other = run("build", folder=tmp_path)
+    assert other.returncode == 2
+    assert "mkdocs.yml cannot be used as it stands" in other.stderr
+    assert "strict" not in other.stderr + other.stdout
+    (tmp_path / "mkdocs.yml").write_text(said.replace("name: material", "name: mkdocs").replace("  - offline\n", ""))
+    theme = run("build", folder=tmp_path)
+    assert theme.returncode == 2
+    assert "`theme: name: material` must stand in mkdocs.yml" in theme.stderr
+    assert "strict" not in theme.stderr + theme.stdout
+    (tmp_path / "mkdocs.yml").write_text(said)
+    (tmp_path / "content" / "pages" / "more.md").write_text("# More\n\n[nowhere](nowhere.md)\n")
+    warned = run("build", "--strict", folder=tmp_path)
+    assert warned.returncode == 2
+    assert "strict was asked for" in warned.stderr
 
 
 def test_check_prints_json_for_machines(starter: Path) -> None:

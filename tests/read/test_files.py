@@ -102,10 +102,15 @@ def test_nothing_is_there(tmp_path: Path) -> None:
     assert rules(read.plant(tmp_path)[1]) == ["empty"]
 
 
-def test_an_empty_file_beside_others_adds_nothing(folder: Path) -> None:
-    (folder / "b.yml").write_text("", encoding="utf-8")
+def test_nouns_without_members_and_comments_add_nothing(folder: Path) -> None:
+    (folder / "b.yml").write_text("# later\n", encoding="utf-8")
     (folder / "c.yml").write_text("tanks:\nwaivers:\n", encoding="utf-8")
     assert read.plant(folder)[1] == ()
+
+
+def test_an_empty_file_beside_others_is_not_passed_over(folder: Path) -> None:
+    (folder / "b.yml").write_text(" \n", encoding="utf-8")
+    assert rules(read.plant(folder)[1]) == ["empty-file"]
 
 
 def test_bytes_that_are_not_utf_8(folder: Path) -> None:
