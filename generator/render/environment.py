@@ -6,7 +6,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from generator.model.page import Amount, Link, Page, plain
-from generator.render import equation
+from generator.render import equation, parts
 from generator.render.picture import picture
 
 
@@ -31,7 +31,18 @@ def environment() -> Environment:
     made.filters["mathml"] = lambda text: Markup(equation.mathml(text))  # noqa: S704  # made by our own writer
     made.filters["plain"] = plain
     made.filters["picture"] = picture
+    made.filters["anchor"] = parts.anchor
+    made.filters["number"] = parts.number
+    made.filters["running"] = parts.running
+    made.globals["record"] = record
     return made
+
+
+@lru_cache(maxsize=16384)
+def record(view: object, root: str, anchor: str) -> Markup:
+    """A calculation record or absence; the same on every page that shows it, so written once."""
+    made = environment().get_template("record_one.html.j2").render(v=view, root=root, id=anchor)
+    return Markup(made)  # noqa: S704  # made by an escaping template
 
 
 def fragment(page: Page) -> str:

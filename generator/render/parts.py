@@ -1,0 +1,54 @@
+"""The smallest parts of every page as HTML: links, numbers, running text. In code, since a site holds them by the hundred thousand."""
+
+from collections.abc import Mapping
+from functools import lru_cache
+
+from markupsafe import Markup, escape
+
+from generator.model.page import Amount, Link, Running
+
+_CHIPS = {
+    "": "lk", "areas": "lk", "references": "lk", "liquids": "lk", "streams": "lk", "cases": "lk", "modes": "lk",
+    "attendance": "lk", "tanks": "chip chip-machine", "pumps": "chip chip-machine", "valves": "chip chip-machine",
+    "equipment": "chip chip-machine", "pump_groups": "chip chip-machine", "interlocks": "chip chip-lock",
+}
+NARROW_SPACE = "\u202f"
+
+
+@lru_cache(maxsize=65536)
+def anchor(link: Link, root: str) -> Markup:
+    """A link, seen from a page whose way to the root is `root`. Tags show as chips: square, round, or with thick sides.
+
+    >>> str(anchor(Link("P-1", "pumps/p-1.html", "pumps"), "../"))
+    '<a class="chip chip-machine" href="../pumps/p-1.html">P-1</a>'
+    """
+    shape = _CHIPS.get(link.noun, "chip")
+    title = f' title="{escape(link.title)}"' if link.title else ""
+    if not link.path:
+        return Markup(f'<span class="{shape}"{title}>{escape(link.text)}</span>')  # noqa: S704  # all parts are escaped
+    href = escape(root + link.path)
+    return Markup(f'<a class="{shape}" href="{href}"{title}>{escape(link.text)}</a>')  # noqa: S704  # likewise
+
+
+@lru_cache(maxsize=65536)
+def _number(amount: Amount, href: str) -> Markup:
+    title = f' title="{escape(amount.title)}"' if amount.title else ""
+    unit = f'<span class="unit">{NARROW_SPACE}{escape(amount.unit)}</span>' if amount.unit else ""
+    inner = f"{escape(amount.number)}{unit}"
+    if href:
+        return Markup(f'<a class="num door" href="{escape(href)}"{title}>{inner}</a>')  # noqa: S704  # all parts are escaped
+    return Markup(f'<span class="num"{title}>{inner}</span>')  # noqa: S704  # likewise
+
+
+def number(amount: Amount, root: str, paths: Mapping[str, str]) -> Markup:
+    """A number with its unit; where its record has a path, a door to its working."""
+    path = paths.get(amount.record) if amount.record else None
+    return _number(amount, root + path if path else "")
+
+
+def running(parts: Running | str, root: str, paths: Mapping[str, str]) -> Markup:
+    """Running text: words, links and numbers."""
+    return Markup("").join(
+        anchor(part, root) if isinstance(part, Link) else number(part, root, paths) if isinstance(part, Amount) else escape(part)
+        for part in parts
+    )
