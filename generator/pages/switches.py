@@ -91,7 +91,8 @@ def pages(context: Context) -> Iterator[Page]:
         old = (*point.formerly, *context.plant.instruments[point.in_].formerly)
         yield Page(
             context.paths.path(tag) or "", f"{tag} {view.service}", "switch", view, ("Switches",), nav=tag,
-            words=("".join(letter for letter in tag if letter.isalnum()), str(point.in_), *map(str, old), *texts),
+            words=("".join(letter for letter in tag if letter.isalnum()), str(point.in_), *map(str, old),
+                   *(str(one).replace("-", " ") for one in old if "-" in one), *texts),
             source=point.place,
         )
 
@@ -104,7 +105,7 @@ def _view(context: Context, tag: Tag, lock_rows: Mapping[str, tuple[Link, ...]])
     setpoint = setpoint_row(context, tag) if result else None
     resets = None if result is None or result.reset is None else (
         result.reset.low if point.acts == "rising" else result.reset.high)
-    found = tuple(one for one in context.review.findings if {str(tag), str(point.in_)}.intersection(one.tags))
+    found = context.findings_about(tag, point.in_)
     worst = context.results.tanks[tank].filling if point.acts == "rising" else context.results.tanks[tank].emptying
     shown = (setpoint, effects(context, tag, lock_rows), tuple(row(context, alarm) for alarm in _alarms(context, tag)),
              backups(context, tag), sheet(context, tag), bypasses(context, tag),

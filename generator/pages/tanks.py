@@ -100,7 +100,8 @@ def pages(context: Context) -> Iterator[Page]:
         plain_tag = "".join(letter for letter in tag if letter.isalnum())
         yield Page(
             context.paths.path(tag) or "", f"{tag} {tank.service}", "tank", view, ("Tanks",), nav=tag,
-            words=(plain_tag, *map(str, tank.formerly), *texts, *map(str, context.plant.instruments_of[tag])),
+            words=(plain_tag, *map(str, tank.formerly),
+                   *(str(one).replace("-", " ") for one in tank.formerly if "-" in one), *texts, *map(str, context.plant.instruments_of[tag])),
             source=tank.place,
         )
 
@@ -109,7 +110,7 @@ def _view(context: Context, tag: Tag) -> TankView:
     plant = context.plant
     tank = plant.tanks[tag]
     about = _about(context, tag)
-    found = tuple(one for one in context.review.findings if about.intersection(one.tags))
+    found = context.findings_about(*sorted(about))
     parts = (
         card(context, tag), levels(context, tag), trips(context, tag), controls(context, tag), setpoints(context, tag),
         volumes(context, tag), _facts(context, tag), courses_of(context, tag),
