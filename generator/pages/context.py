@@ -1,8 +1,10 @@
 """What every page is made from."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 from generator.model.finding import Finding, Review
 from generator.model.knowledge import Knowledge
@@ -81,3 +83,21 @@ class Context:
     def order(self) -> Mapping[str, int]:
         """Place of each tag in the plant, tanks first."""
         return {str(tag): number for number, tag in enumerate(self.plant.noun_of)}
+
+    @cached_property
+    def record_views(self) -> dict[str, Any]:
+        """Records made ready to place so far, by key (pages/records.py)."""
+        return {}
+
+    @cached_property
+    def findings_of(self) -> Mapping[str, tuple[Finding, ...]]:
+        """Findings by the tags they name; a tag that none names has none."""
+        found: defaultdict[str, list[Finding]] = defaultdict(list)
+        for finding in self.review.findings:
+            for tag in dict.fromkeys(finding.tags):
+                found[tag].append(finding)
+        return {tag: tuple(some) for tag, some in found.items()}
+
+    def findings_about(self, *tags: str) -> tuple[Finding, ...]:
+        """Findings that name one of the tags, each once."""
+        return tuple(dict.fromkeys(one for tag in tags for one in self.findings_of.get(tag, ())))

@@ -1,7 +1,7 @@
 """The worked-out philosophy as data: SI values, the unit in the name of each key, a version, and a page that explains it."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass, fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
 from typing import Any
 
@@ -88,6 +88,8 @@ def _suited(one: Suitability) -> dict[str, Any]:
 
 def plain(value: Any) -> Any:
     """Any part of the model as mappings, lists, numbers and text; quantities in SI under a key that names the unit."""
+    if type(value) in _AS_IS:
+        return value
     if isinstance(value, Definition):
         return _named({_yaml_key(type(value), name): getattr(value, name) for name in type(value).model_fields})
     if isinstance(value, Record):
@@ -112,6 +114,7 @@ def plain(value: Any) -> Any:
     return str(value) if isinstance(value, str) else value
 
 
+_AS_IS = frozenset({str, int, float, bool})
 _HEIGHTS = frozenset({"height", "issued", "stands", "as_left", "wave", "slack", "bottom", "top"})
 
 
@@ -122,6 +125,10 @@ def _named(values: Mapping[Any, Any]) -> dict[str, Any]:
         if value is None or isinstance(value, Vessel):
             continue
         name = str(key)
+        kind = type(value)
+        if kind in _AS_IS:
+            made[f"{name}_m" if kind is float and name in _HEIGHTS else name] = value
+            continue
         if isinstance(value, Stand):
             value = value.value
         if isinstance(value, Quantity):
@@ -130,8 +137,6 @@ def _named(values: Mapping[Any, Any]) -> dict[str, Any]:
             made[f"{name}_fraction_of_{value.of}"] = value.fraction
         elif isinstance(value, tuple) and len(value) == 2 and isinstance(value[0], float) and isinstance(value[1], str):
             made[f"{name}_{_spelled(value[1])}" if value[1] else name] = value[0]
-        elif isinstance(value, float) and name in _HEIGHTS:
-            made[f"{name}_m"] = value
         elif name == "volume_table":
             made["volume_table_m_m3_m2"] = [list(row) for row in value]
         else:
@@ -162,6 +167,6 @@ def _condition(value: Condition) -> Any:
 
 
 def _finding(one: Finding) -> dict[str, Any]:
-    return {key: plain(value) for key, value in asdict(one).items() if key != "place" and value not in ("", (), None)} | {
-        "place": str(one.place)}
+    values = ((field.name, getattr(one, field.name)) for field in fields(one))
+    return {key: plain(value) for key, value in values if value not in ("", (), None)}
 

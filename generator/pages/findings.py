@@ -1,5 +1,6 @@
 """The review: what failed, what could not be assessed, what is waived, and how much passed."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -58,6 +59,7 @@ class Findings:
 def pages(context: Context) -> Iterator[Page]:
     """The findings, worst first; passes are counts."""
     review = context.review
+    counted = Counter((one.rule, one.verdict) for one in review.findings)
     rows = shown(context, context.review.findings)
     groups = tuple(
         (title, tuple(row for row in rows if row.finding.verdict == verdict))
@@ -66,7 +68,7 @@ def pages(context: Context) -> Iterator[Page]:
     yield Page("review/findings.html", "Findings", "findings", Findings(
         review.blocks, review.count("pass"), review.count("fail"), review.count("cannot be assessed"),
         review.count("waived"), review.count("does not apply"), tuple(group for group in groups if group[1]),
-        tuple(_count(context, rule) for rule in review.rules),
+        tuple(_count(rule, counted) for rule in review.rules),
     ), SECTION)
 
 
@@ -96,7 +98,7 @@ def _number(rule: str) -> tuple[int, ...]:
     return tuple(int(part) for part in rule.split("."))
 
 
-def _count(context: Context, rule: Rule) -> Count:
-    verdicts = [finding.verdict for finding in context.review.findings if finding.rule == rule.number]
-    return Count(rule_link(rule.number, rule.name), rule.title, verdicts.count("pass"), verdicts.count("fail"),
-                 verdicts.count("cannot be assessed"), verdicts.count("waived"), verdicts.count("does not apply"))
+def _count(rule: Rule, counted: Counter[tuple[str, Verdict]]) -> Count:
+    of = rule.number
+    return Count(rule_link(of, rule.name), rule.title, counted[of, "pass"], counted[of, "fail"],
+                 counted[of, "cannot be assessed"], counted[of, "waived"], counted[of, "does not apply"])

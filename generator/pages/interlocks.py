@@ -85,7 +85,7 @@ def _view(context: Context, tag: Tag, rows: tuple[Link, ...], touched: Touching)
     plant = context.plant
     lock = plant.interlocks[tag]
     about = {str(tag)}
-    found = tuple(one for one in context.review.findings if about.intersection(one.tags))
+    found = context.findings_about(*sorted(about))
     sentences = tuple(part for sentence in story.story(context, tag) for part in (*sentence, " "))
     parts = (
         _facts(context, tag),

@@ -111,7 +111,7 @@ def _columns(context: Context) -> Mapping[str, tuple[Link, ...]]:
 
 def _view(context: Context, noun: str, tag: Tag, columns: tuple[Link, ...]) -> MachineView:
     plant, owner = context.plant, context.plant.find(tag)
-    found = context.review.of(tag)
+    found = context.findings_about(tag)
     locks = [(name, plant.interlocks[name]) for name in plant.interlocks_of_effect[tag]]
     driving = [(name, lock) for name, lock in locks if lock.kind != "permissive"]
     parts = (

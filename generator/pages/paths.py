@@ -43,6 +43,7 @@ class Paths:
     def __init__(self, plant: Definitions) -> None:
         self.plant = plant
         self._links: dict[tuple[str, str], Link] = {}
+        self._records: dict[str, str] = {}
 
     @cached_property
     def _own(self) -> Mapping[str, str]:
@@ -85,8 +86,11 @@ class Paths:
 
     def record(self, key: str) -> str:
         """Where the record of a key stands: on the calculations page of its tank, or of the plant."""
-        owner = key.removeprefix("#").split("/")[0]
-        return f"{self.calculations(owner)}#{slug(key)}"
+        made = self._records.get(key)
+        if made is None:
+            owner = key.removeprefix("#").split("/")[0]
+            made = self._records[key] = f"{self.calculations(owner)}#{slug(key)}"
+        return made
 
     def calculations(self, tag: str) -> str:
         """The calculations page that holds the records of a tag."""

@@ -59,7 +59,15 @@ OutcomeView = RecordView | AbsenceView
 
 
 def view(context: Context, outcome: Outcome) -> OutcomeView:
-    """A record or an absence, ready to place."""
+    """A record or an absence, ready to place; made once for all pages that show it."""
+    kept = context.record_views
+    if outcome.key not in kept:
+        kept[outcome.key] = _view(context, outcome)
+    made: OutcomeView = kept[outcome.key]
+    return made
+
+
+def _view(context: Context, outcome: Outcome) -> OutcomeView:
     path = context.paths.record(outcome.key)
     if isinstance(outcome, Absence):
         return AbsenceView(outcome.key, slug(outcome.key), _capital(outcome.name), outcome.why, outcome.missing, path)

@@ -100,7 +100,7 @@ def _words(context: Context, tank: str, level: Level) -> LevelWords:
         overflow = context.plant.tanks[Tag(tank)].overflow
         says = f"to {overflow.to}" if level.key == "overflow" and overflow else KIND_WORDS[level.kind]
         return LevelWords(_capital(level.name), says, height)
-    failed = dict.fromkeys(one.rule for one in context.review.of(level.key) if one.verdict == "fail")
+    failed = dict.fromkeys(one.rule for one in context.findings_about(level.key) if one.verdict == "fail")
     point = context.results.setpoints.get(level.key)
     proposed = "proposed, " if point is not None and point.is_proposed else ""
     brings = plain(does(context, level.key))

@@ -101,7 +101,8 @@ def pages(context: Context) -> Iterator[Page]:
         yield Page(
             context.paths.path(tag) or "", f"{tag} {tank.service}", "tank", view, ("Tanks",), nav=tag,
             words=(plain_tag, *map(str, tank.formerly),
-                   *(str(one).replace("-", " ") for one in tank.formerly if "-" in one), *texts, *map(str, context.plant.instruments_of[tag])),
+                   *(str(one).replace("-", " ") for one in tank.formerly if "-" in one), *texts,
+                   *map(str, context.plant.instruments_of[tag])),
             source=tank.place,
         )
 
