@@ -109,7 +109,8 @@ def without_power(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
         back: Running = ("what it does is not recorded: expect that it starts",)
     elif restart.by_itself:
         after: Running = (" after ", amounts.duration(restart.after.si)) if restart.after else ()
-        back = ("it starts by itself", *after, " where its control asks for it")
+        asked = " where its control asks for it" if context.plant.controls_of_element[tag] else ""
+        back = ("it starts by itself", *after, asked)
     else:
         back = ("it stays stopped until somebody starts it",)
     made.append(Fact("When power returns", back))
