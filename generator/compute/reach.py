@@ -42,7 +42,7 @@ def reachable(plant: Definitions, tag: str) -> Band | None:
     """Heights at which a point can be set; None where neither reach nor a wall nozzle decides it. [m]
 
     A stated reach counts first, then a transmitter's range. A point device in a wall nozzle acts at the nozzle's
-    height, a lever float within the swing of its arm about it.
+    height, a lever float within the swing of its arm and half its float about it.
     """
     body = plant.instruments[plant.switches[Tag(tag)].in_]
     if body.reach is not None:
@@ -56,7 +56,9 @@ def reachable(plant: Definitions, tag: str) -> Band | None:
     if arm is None:
         return Band(nozzle.height.si, nozzle.height.si)
     up, down = (math.sin(angle.si) if angle else 1.0 for angle in (body.geometry.angle_up, body.geometry.angle_down))
-    return Band(nozzle.height.si - arm.si * down, nozzle.height.si + arm.si * up)
+    # The surface stands somewhere between the float's bottom and its top, by how deep the liquid lets it swim.
+    half = body.geometry.float_diameter.si / 2 if body.geometry.float_diameter else 0.0
+    return Band(nozzle.height.si - arm.si * down - half, nozzle.height.si + arm.si * up + half)
 
 
 def differential(plant: Definitions, tag: str, book: Book) -> Outcome:

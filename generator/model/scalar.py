@@ -59,6 +59,7 @@ class Tag(Text):
 
     @classmethod
     def read(cls, value: Any) -> Self:
+        """Take a tag from the definitions; refuse what has not a tag's form."""
         tag = super().read(value)
         if not cls.SHAPE.match(tag):
             raise PydanticCustomError(

@@ -30,9 +30,11 @@ class Drawing:
         self.edges: dict[Edge, None] = {}
 
     def made(self, key: str, title: str) -> Diagram:
+        """The diagram drawn so far."""
         return Diagram(f"logic-{slug(key)}", title, tuple(self.nodes.values()), tuple(self.edges))
 
     def add(self, key: str, lines: Iterable[str], kind: BoxKind, path: str = "", title: str = "") -> str:
+        """A box under a key of its own; the one that stands there already stays. Returns the key."""
         self.nodes.setdefault(key, Node(key, tuple(lines), kind, path, title))
         return key
 
@@ -44,11 +46,13 @@ class Drawing:
         return key
 
     def line(self, source: str, target: str) -> None:
+        """A line from one box to another, once."""
         self.edges[Edge(source, target)] = None
 
     # ---- causes --------------------------------------------------------------------------------------------------
 
     def cause(self, tag: str) -> str:
+        """The box of a point or signal, at the left."""
         plant, context = self.context.plant, self.context
         title = plain(logic_words.acts(context, tag))
         path = context.paths.path(tag) or ""
@@ -77,6 +81,7 @@ class Drawing:
         )
 
     def delay(self, source: str, time: Duration, key: str = "", word: str = "on-delay") -> str:
+        """A delay behind a box."""
         said = _amount(amounts.duration(time.si))
         if not key:
             return self.box((said, word), "delay", source)
@@ -137,6 +142,7 @@ class Drawing:
         return key
 
     def bypass(self, tag: str, lock: Interlock) -> str:
+        """The bypass of an interlock as a cause of its own."""
         if lock.bypass is None:
             raise AssertionError(tag)
         said = f"{_amount(amounts.duration(lock.bypass.longest.si))} at most"
@@ -166,6 +172,7 @@ class Drawing:
         return held
 
     def effects(self, lock: Interlock, source: str) -> None:
+        """The final elements at the right, a group as its pumps."""
         for target, state in lock.then.items():
             for element in self.context.plant.members_of(target) or (target,):
                 owner = self.context.plant.find(element)
@@ -186,6 +193,7 @@ class Drawing:
                 self.line(source, key)
 
     def alarms(self, origin: str, source: str) -> None:
+        """The alarms that something raises, at the right."""
         for alarm in self.context.plant.alarms_of[origin]:
             text = self.context.plant.alarms[alarm].text
             self.line(

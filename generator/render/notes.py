@@ -28,6 +28,7 @@ class PlainHtml(Extension):
     """Markdown in which raw HTML is text like any other: `T1 <x>` shows as written."""
 
     def extendMarkdown(self, md: Markdown) -> None:  # noqa: N802  # the name that Markdown calls
+        """Take out what lets raw HTML through."""
         md.preprocessors.deregister("html_block", strict=False)
         md.inlinePatterns.deregister("html", strict=False)
 

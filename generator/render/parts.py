@@ -1,4 +1,4 @@
-"""The smallest parts of every page as HTML: links, numbers, running text. In code, since a site holds them by the hundred thousand."""
+"""The smallest parts of every page as HTML: links, numbers, running text. In code, for their great number."""
 
 from collections.abc import Mapping
 from functools import lru_cache
