@@ -3,6 +3,7 @@
 Everything that can stop a build happens in `on_config`, before MkDocs empties the folder of the last good site.
 """
 
+import gc
 import os
 from collections.abc import Iterator
 from datetime import UTC, datetime
@@ -67,6 +68,7 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
         if self.philosophy.site is None or self.philosophy.plant is None:
             count = len(self.philosophy.mistakes)
             raise PluginError(f"{count} mistake{'' if count == 1 else 's'} in the definitions; no site was built")
+        gc.freeze()  # a plant is a large heap that stays; looking through it again and again costs a tenth of the build
         self._dress(config, self.philosophy.site)
         self._day_is_ours = "SOURCE_DATE_EPOCH" not in os.environ
         if self._day_is_ours:
@@ -156,6 +158,7 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
         self._forget_day()
 
     def _forget_day(self) -> None:
+        gc.unfreeze()
         if self._day_is_ours:
             os.environ.pop("SOURCE_DATE_EPOCH", None)
             self._day_is_ours = False

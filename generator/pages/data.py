@@ -1,5 +1,6 @@
 """The worked-out philosophy as data: SI values, the unit in the name of each key, a version, and a page that explains it."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
@@ -47,7 +48,8 @@ KEYS = (
     Key("fittings", "per instrument: counterweight, reference electrode, spacers, room to swing"),
     Key("suitability", "per instrument: verdict, what failed or could not be assessed with its reason, alternatives"),
     Key("records", "every calculation record by its key: value, unit, equation, inputs; or why it could not be worked out"),
-    Key("findings", "what the review found, passes included; rules that do not apply are left out"),
+    Key("findings", "what the review found: failed, cannot be assessed, waived"),
+    Key("passed", "how many subjects passed each rule, by its number"),
 )
 
 
@@ -75,7 +77,8 @@ def philosophy(context: Context, document: Mapping[str, str]) -> dict[str, Any]:
         "fittings": plain(results.fittings),
         "suitability": {tag: _suited(one) for tag, one in results.suitability.items()},
         "records": plain(results.records),
-        "findings": [_finding(one) for one in context.review.findings if one.verdict != "does not apply"],
+        "findings": [_finding(one) for one in context.review.findings if one.verdict not in ("pass", "does not apply")],
+        "passed": dict(Counter(one.rule for one in context.review.findings if one.verdict == "pass")),
     }
 
 

@@ -14,7 +14,7 @@ def content(download: Download) -> bytes:
 
 
 def _json(data: Any) -> bytes:
-    return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()
+    return (json.dumps(data, ensure_ascii=False, separators=(",", ":")) + "\n").encode()
 
 
 def _csv(rows: Any) -> bytes:

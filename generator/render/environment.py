@@ -24,7 +24,7 @@ def environment() -> Environment:
     """The one environment, made once."""
     made = Environment(
         loader=PackageLoader("generator", "render/templates"), autoescape=True, undefined=StrictUndefined,
-        trim_blocks=True, lstrip_blocks=True, extensions=["jinja2.ext.do"],
+        trim_blocks=True, lstrip_blocks=True, extensions=["jinja2.ext.do"], auto_reload=False,
     )
     made.tests["link"] = lambda part: isinstance(part, Link)
     made.tests["amount"] = lambda part: isinstance(part, Amount)
