@@ -12,7 +12,8 @@ CHECKS = (
     ("types", (str(SCRIPTS / "mypy"),)),
     ("imports", (str(SCRIPTS / "lint-imports"), "--no-logo")),
 )
-TESTS = (sys.executable, "-m", "pytest", "-q", "-n", "2", "--dist", "loadgroup", "--doctest-modules", "generator", "tests")
+TESTS = (sys.executable, "-m", "pytest", "-q", "-n", "2", "--dist", "loadgroup", "--durations=8",
+         "--doctest-modules", "generator", "tests")
 
 
 def main() -> int:

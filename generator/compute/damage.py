@@ -17,6 +17,8 @@ from generator.model.interlock import Interlock, StartStop
 from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 
+BUTTONS = frozenset(("manual stop", "emergency stop"))
+"""Signals that only a person gives: no layer may count on them."""
 QUIET = frozenset(("manual stop", "emergency stop", "reset", "bypass key", "supply lost", "air lost", "bad signal",
                    "controller stopped"))
 """Kinds of signals that are off in ordinary running; of the others it is not known."""
@@ -76,10 +78,13 @@ class Judge:
     # ---- causes --------------------------------------------------------------------------------------------------
 
     def can_ask(self, lock: Interlock, damage: Damage) -> bool:
-        """Whether the cause of an interlock can still come about when it is needed."""
+        """Whether the cause of an interlock can still come about by itself when it is needed; nobody pushes a button."""
         def literal(tag: str, positive: bool) -> bool:
             if tag in damage.forced:
                 return damage.forced[tag] == positive
+            signal = self.plant.signals.get(Tag(tag))
+            if signal is not None and signal.kind in BUTTONS:
+                return not positive
             if tag in damage.bad:
                 return lock.bad_signal == "trips"
             return self.at_rest(tag) == positive if tag in damage.still else True

@@ -42,7 +42,7 @@ class Failures:
     def effect(self, mode: Mode) -> FailureEffect:
         """Everything that follows from one failure."""
         damage, plant = mode.damage, self.plant
-        tags = {*damage.forced, *damage.bad, *damage.still}
+        tags = sorted({*damage.forced, *damage.bad, *damage.still})
         locks = list(dict.fromkeys((
             *(lock for tag in tags for lock in plant.interlocks_of_cause[tag]),
             *(lock for device in damage.states for lock in plant.interlocks_of_effect[device]),
@@ -73,8 +73,8 @@ class Failures:
 
     def _controls(self, damage: Damage) -> Iterator[str]:
         plant = self.plant
-        found: dict[str, None] = {tag: None for tag in damage.dead if tag in plant.controls}
-        for tag in (*damage.forced, *damage.bad, *damage.still):
+        found: dict[str, None] = {tag: None for tag in sorted(damage.dead) if tag in plant.controls}
+        for tag in sorted({*damage.forced, *damage.bad, *damage.still}):
             found.update(dict.fromkeys(map(str, plant.controls_of_point[tag])))
             body = tag.removesuffix(" reads")
             found.update(dict.fromkeys(self._loops.get(body, ())))

@@ -90,7 +90,7 @@ def _functions_of(context: Context, tank: str) -> Iterator[Tag]:
     movers = {part for stream in (*plant.inflows_of[tank], *plant.outflows_of[tank])
               for part in (*plant.streams[stream].through, *((plant.streams[stream].moved_by,)
                                                              if plant.streams[stream].moved_by else ()))}
-    elements = {element for part in movers if part for element in (part, *plant.members_of(part))} | set(plant.pumps_of[tank])
+    elements = sorted({element for part in movers for element in (part, *plant.members_of(part))} | set(plant.pumps_of[tank]))
     found |= dict.fromkeys(lock for element in elements for lock in plant.interlocks_of_effect[element])
     found |= dict.fromkeys(name for element in elements for name in plant.controls_of_element[element])
     yield from found

@@ -48,7 +48,7 @@ def test_the_minutes_stand_in_the_printed_card() -> None:
     html = fragment(_page(CONDENSATE, "T-210"))
     card = html[html.index('class="card"'):html.index('class="jump"')]
     article = next(part for part in card.split("<article")[1:] if "TK 210 LEVEL HIGH<" in part)
-    figure = re.search(r'class="figure">.*?>([\d.]+)<span class="unit">&#8239;min', article)
+    figure = re.search(r'class="figure">.*?>([\d.]+)<span class="unit">\u202fmin', article)
     times = context(CONDENSATE).results.alarms["LAH-211"]
     assert figure is not None and isinstance(times.to_trip, Record)
     assert float(figure[1]) == math.floor(times.to_trip.value / 6 + 1e-9) / 10
@@ -70,7 +70,8 @@ def test_every_computed_number_of_card_volumes_and_steps_has_a_record(source: st
         shown += [row.amount for row in view.volumes.rows]
         shown += [part for step in (*view.levels.rising, *view.levels.falling) for part in step.after
                   if isinstance(part, Amount)]
-        assert all(one.record in records for one in shown), [one for one in shown if one.record not in records]
+        without = [one for one in shown if one.record not in records]
+        assert {one.number for one in without} <= {"does not apply"}, without
 
 
 @pytest.mark.parametrize("source", PLANTS)

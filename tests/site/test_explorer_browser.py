@@ -85,8 +85,10 @@ def test_without_the_fault_it_says_what_would_be(page: playwright.Page) -> None:
     assert "without the fault: SHUT" in said
 
 
-def test_on_paper_the_table_stands_instead(page: playwright.Page) -> None:
+def test_paper_has_no_explorer(page: playwright.Page) -> None:
+    """What happens next and the single failures stand on paper; the explorer is for the screen."""
     page.emulate_media(media="print")
     assert not page.locator(".explorer").is_visible()
-    assert page.locator(".explorer-states table").is_visible()
+    assert not page.locator(".explorer-states table").is_visible()
+    assert page.locator("#next").is_visible()
     page.emulate_media(media="screen")
