@@ -172,7 +172,7 @@ def _sketch(context: Context, body_tag: str, fitting: Fitting, acting: list[Actu
     for name, kind, outcome in (("Reference electrode", "reference", fitting.reference),
                                 ("Counterweight", "weight", fitting.weight_below_face)):
         if (value := value_of(outcome)) is not None and value >= 0:
-            items.append(Item(kind, value, name, _down(outcome)))  # type: ignore[arg-type]
+            items.append(Item(kind, value, name, _down(outcome)))  # type: ignore[arg-type]  # a kind from the row above
     if not items:
         return None
     spacers = [value for one in fitting.spacers if (value := value_of(one)) is not None]

@@ -30,8 +30,7 @@ def fitting(plant: Definitions, tag: str, points: Mapping[str, Actuation], book:
     family = deep[0].family if deep else ""
     weight, weight_length = _weight(tag, body, deep, face, book) if family == "cable" else (None, None)
     reference, reference_cut = _reference(tag, body, lengths, book) if family == "rods" else (None, None)
-    tied = sorted([*(one.value for one in lengths), *([value_of(reference)] if value_of(reference) is not None else [])],
-                  key=float)  # type: ignore[arg-type]
+    tied = sorted([*(one.value for one in lengths), *([] if (longest := value_of(reference)) is None else [longest])])
     swing = _swing(tag, body, family, book)
     return Fitting(
         tag, face, tuple(one.tag for one in deep), weight, weight_length, reference, reference_cut,
