@@ -5,7 +5,7 @@ Everything that can stop a build happens in `on_config`, before MkDocs empties t
 
 import gc
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -24,7 +24,8 @@ from generator.build import Philosophy
 from generator.errors import GeneratorError
 from generator.model.page import Page, Site
 from generator.render import assets, downloads, links, menu, notes, search, theme_settings
-from generator.render.environment import fragment, root_of
+from generator.render.articles import articles
+from generator.render.environment import root_of
 
 log = get_plugin_logger("philosophy")
 NOTES = "notes/"
@@ -43,6 +44,7 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
     def __init__(self) -> None:
         self.philosophy = Philosophy()
         self._pages: dict[str, Page] = {}
+        self._made: Mapping[str, str] = {}
         self._articles: dict[str, str] = {}
         self._files: list[str] = []
         self._entries: list[dict[str, object]] = []
@@ -101,6 +103,10 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
         for file in own:
             file.dest_uri = NOTES + file.dest_uri
         self._pages = {menu.source(page): page for page in site.pages}
+        try:
+            self._made = articles(site.pages)
+        except GeneratorError as error:
+            raise PluginError(str(error)) from error
         for source, page in self._pages.items():
             file = File.generated(config, source, content="")
             file.dest_uri = page.path
@@ -134,10 +140,7 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
                 log.warning("%s: %s refers to no value of the plant", page.file.src_uri, reference)
             page.title = page.meta["title"] = notes.escaped(str(page.title))
         else:
-            try:
-                html = fragment(made)
-            except GeneratorError as error:
-                raise PluginError(f"{made.path}: {error}") from error
+            html = self._made[made.path]
             self._entries += search.entries(made, html)
         self._articles[page.file.dest_uri] = html
         return html
