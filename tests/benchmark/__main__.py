@@ -18,7 +18,10 @@ _OURS = """\
 site_name: Level-control philosophy
 docs_dir: pages
 site_dir: site
+theme: {name: material}
 plugins:
+  - search
+  - offline
   - philosophy: {definitions: plant}
 """
 _STOCK = """\
