@@ -70,9 +70,7 @@ def philosophy(source: Path, as_of: date | None = None) -> Philosophy:
     numbers, faults = read.numbers(source)
     if faults:
         return Philosophy(faults)
-    results = compute.explored(made.plant, made.results)
-    site = pages.site(made.plant, results, made.review, knowledge, read.sources(source), numbers)
-    return replace(made, results=results, site=site)
+    return replace(made, site=pages.site(made.plant, made.results, made.review, knowledge, read.sources(source), numbers))
 
 
 def prose(made: Philosophy) -> Callable[[str], Running]:

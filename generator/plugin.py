@@ -5,12 +5,12 @@ Everything that can stop a build happens in `on_config`, before MkDocs empties t
 
 import gc
 import os
-from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")  # before the theme is imported: its banner is not for our readers
 
+from jinja2 import Environment
 from mkdocs.config import base
 from mkdocs.config import config_options as option
 from mkdocs.config.defaults import MkDocsConfig
@@ -18,17 +18,22 @@ from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as MkPage
+from mkdocs.structure.toc import TableOfContents
 
 from generator import build
 from generator.build import Philosophy
 from generator.errors import GeneratorError
 from generator.model.page import Page, Site
-from generator.render import assets, downloads, links, menu, notes, search, theme_settings
-from generator.render.articles import articles
-from generator.render.environment import root_of
+from generator.render import assets, links, menu, notes, search, theme_settings
+from generator.render.articles import Articles
+from generator.render.environment import kept_templates, root_of
+from generator.render.links import Marks
+from generator.render.theme_menu import ThemeMenu
 
 log = get_plugin_logger("philosophy")
 NOTES = "notes/"
+_ARTICLE = "<philosophy-article></philosophy-article>"
+"""Stands for the article while the theme is printed around it."""
 
 
 class PhilosophyConfig(base.Config):  # type: ignore[no-untyped-call]  # MkDocs leaves it untyped
@@ -38,14 +43,30 @@ class PhilosophyConfig(base.Config):  # type: ignore[no-untyped-call]  # MkDocs 
     """Folder of the definitions, from the folder of mkdocs.yml."""
 
 
+class MadePage(MkPage):
+    """A page whose article is made elsewhere: there is no Markdown to read or to turn into HTML."""
+
+    def __init__(self, file: File, config: MkDocsConfig, made: Page) -> None:
+        super().__init__(notes.escaped(made.nav or made.title), file, config)
+        self.made = made
+
+    def read_source(self, config: MkDocsConfig) -> None:
+        """Say what the theme must know."""
+        self.markdown = ""
+        self.meta = {"title": notes.escaped(self.made.title), "kind": self.made.template, "search": {"exclude": True}}
+
+    def render(self, config: MkDocsConfig, files: Files) -> None:
+        """Hold a place for the article."""
+        self.content, self.toc = _ARTICLE, TableOfContents([])
+
+
 class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped-call]  # as above
     """Reads, works out, reviews and lays out in `on_config`; prints in the hooks that follow."""
 
     def __init__(self) -> None:
         self.philosophy = Philosophy()
-        self._pages: dict[str, Page] = {}
-        self._made: Mapping[str, str] = {}
-        self._articles: dict[str, str] = {}
+        self._articles: Articles | None = None
+        self._marks: dict[str, Marks] = {}
         self._files: list[str] = []
         self._entries: list[dict[str, object]] = []
         self._day_is_ours = False
@@ -88,6 +109,7 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
             config.theme.static_templates -= {"404.html", "sitemap.xml"}  # both need the address of a server
         config.extra["generator"] = False
         config.extra["sheet"] = theme_settings.sheet(site.strip)
+        config.extra["menu_item"] = ThemeMenu()
         config.extra["polyfills"] = [theme_settings.SHIM]
         config.extra_css[:0] = [*assets.STYLES, theme_settings.STYLE]
         config.extra_javascript[:0] = assets.SCRIPTS
@@ -102,66 +124,72 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
         own = [file for file in files if file.src_dir == config.docs_dir]
         for file in own:
             file.dest_uri = NOTES + file.dest_uri
-        self._pages = {menu.source(page): page for page in site.pages}
-        try:
-            self._made = articles(site.pages)
-        except GeneratorError as error:
-            raise PluginError(str(error)) from error
-        for source, page in self._pages.items():
-            file = File.generated(config, source, content="")
-            file.dest_uri = page.path
+        self._articles = Articles(site)
+        for made in site.pages:
+            file = File.generated(config, menu.source(made), content="")
+            file.dest_uri = made.path
+            file.page = MadePage(file, config, made)
             files.append(file)
-        for name, content in self._attachments(site):
+        for name, content in assets.files().items():
             files.append(File.generated(config, name, content=content))
+        for download in site.downloads:
+            files.append(File.generated(config, download.path, content=b""))
         config.nav = menu.tree(site, [file.src_uri for file in own if file.is_documentation_page()])
         self._files = [file.dest_uri for file in files if not file.is_documentation_page()]
-        self._articles, self._entries = {}, []
+        self._marks, self._entries = {}, []
         return files
 
-    def _attachments(self, site: Site) -> Iterator[tuple[str, bytes]]:
-        yield from assets.files().items()
-        for download in site.downloads:
-            yield download.path, downloads.content(download)
-
-    def on_page_markdown(self, markdown: str, *, page: MkPage, config: MkDocsConfig, files: Files) -> str:
-        """Say what the theme must know of a page."""
-        made = self._pages.get(page.file.src_uri)
-        page.meta["hide"] = ["toc"]
-        if made is not None:
-            page.meta.update(title=notes.escaped(made.title), kind=made.template, search={"exclude": True})
-        return markdown
-
     def on_page_content(self, html: str, *, page: MkPage, config: MkDocsConfig, files: Files) -> str:
-        """Put in the finished article."""
-        made = self._pages.get(page.file.src_uri)
-        if made is None:
+        """Finish a page of the engineers' own: values filled in, tags linked."""
+        page.meta["hide"] = ["toc"]
+        if not isinstance(page, MadePage):
             html, lost = notes.finished(html, build.prose(self.philosophy), root_of(page.file.dest_uri))
             for reference in lost:
                 log.warning("%s: %s refers to no value of the plant", page.file.src_uri, reference)
             page.title = page.meta["title"] = notes.escaped(str(page.title))
-        else:
-            html = self._made[made.path]
-            self._entries += search.entries(made, html)
-        self._articles[page.file.dest_uri] = html
+            self._marks[page.file.dest_uri] = links.marks(html)
         return html
+
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
+        """Keep the theme's templates compiled from build to build."""
+        env.bytecode_cache = kept_templates()
+        return env
+
+    @event_priority(100)
+    def on_post_page(self, output: str, *, page: MkPage, config: MkDocsConfig) -> str:
+        """Put the finished article into its page, before other plugins look at it."""
+        if not isinstance(page, MadePage):
+            return output
+        article = self._made().article(page.made.path)
+        before, found, after = output.partition(_ARTICLE)
+        if not found:
+            raise PluginError(f"the theme left out the article of {page.made.path}")
+        self._marks[page.made.path] = article.marks
+        self._entries += article.entries
+        return f"{before}{article.html}{after}"
 
     @event_priority(50)
     def on_post_build(self, *, config: MkDocsConfig) -> None:
-        """Check the links of the whole site, and give the search its entries before it writes them down."""
-        for fault in links.broken(self._articles, self._files, ("sheet", *links.anchors_of(assets.sprite()))):
+        """Write the files, check the links of the whole site, give the search its entries before it writes them down."""
+        for download in self._site().downloads:
+            Path(config.site_dir, download.path).write_bytes(self._made().file(download.path))
+        for fault in links.broken(self._marks, self._files, ("sheet", *links.anchors_of(assets.sprite()))):
             log.warning("%s", fault)
         if "material/search" in config.plugins:
             index = config.plugins["material/search"].search_index  # type: ignore[attr-defined]  # the theme's plugin
             index.config["separator"] = search.SEPARATOR
             index.entries[:0] = self._entries
-        self._forget_day()
+        self._put_back()
 
     def on_build_error(self, *, error: Exception) -> None:
         """Leave the environment as it was."""
-        self._forget_day()
+        self._put_back()
 
-    def _forget_day(self) -> None:
+    def _put_back(self) -> None:
         gc.unfreeze()
+        if self._articles is not None:
+            self._articles.close()
+            self._articles = None
         if self._day_is_ours:
             os.environ.pop("SOURCE_DATE_EPOCH", None)
             self._day_is_ours = False
@@ -171,3 +199,7 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
             raise PluginError("no site was laid out")
         return self.philosophy.site
 
+    def _made(self) -> Articles:
+        if self._articles is None:
+            raise PluginError("no article was begun")
+        return self._articles

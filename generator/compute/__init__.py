@@ -83,9 +83,5 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
         transmitters=transmitters.results(plant, book),
         gravity_flows=gravity.results(plant, made, book),
         dependencies=dependencies(book.outcomes),
+        explorers=explorer.results(plant, made, points, wiring),
     )
-
-
-def explored(plant: Definitions, made: Results) -> Results:
-    """The same results with every state of each tank's logic: what the pages show, and no rule needs."""
-    return replace(made, explorers=explorer.results(plant, made.tanks, made.setpoints, made.contacts))

@@ -5,7 +5,8 @@ and every control as it is after one turn through the band; beyond the band the 
 tanks stand in the middle of their normal bands, and nobody pushes or resets anything.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from functools import cache, partial
 from itertools import pairwise
 
 from generator.compute.course_logic import Logic
@@ -24,14 +25,30 @@ SOUND = SupposedFault("", "", "Nothing has failed")
 def results(
     plant: Definitions, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult],
     contacts: Mapping[str, ContactResult],
-) -> dict[str, Explorer]:
-    """The explorer of each tank that has a shape and a point."""
-    made = {}
+) -> Mapping[str, Explorer]:
+    """The explorer of each tank that has a shape and a point, worked out when it is first asked for."""
+    made: dict[str, Callable[[], Explorer]] = {}
     for tag, result in tanks.items():
         points = Points(plant, setpoints, contacts, tag, is_instant=True)
         if result.vessel is not None and points.own:
-            made[tag] = _explorer(plant, result, setpoints, contacts, points)
-    return made
+            made[tag] = cache(partial(_explorer, plant, result, setpoints, contacts, points))
+    return Explorers(made)
+
+
+class Explorers(Mapping[str, Explorer]):
+    """Explorers by tank. Most readers of the results want none of them, and a page only that of its own tank."""
+
+    def __init__(self, makers: Mapping[str, Callable[[], Explorer]]) -> None:
+        self._makers = makers
+
+    def __getitem__(self, tank: str) -> Explorer:
+        return self._makers[tank]()
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._makers)
+
+    def __len__(self) -> int:
+        return len(self._makers)
 
 
 def _explorer(

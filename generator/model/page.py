@@ -1,6 +1,8 @@
 """What the pages room hands to the printer: pages, links and files, in data. Paths are relative to the site's root."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any
 
 from generator.model.place import Place
@@ -28,6 +30,16 @@ class Entry:
     words: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True, init=False)
+class Later:
+    """View data that is laid out when somebody asks for it, so that many pages can be laid out at the same time."""
+
+    lay_out: Callable[[], Any]
+
+    def __init__(self, maker: Callable[..., Any], *arguments: Any, **named: Any) -> None:
+        object.__setattr__(self, "lay_out", partial(maker, *arguments, **named))
+
+
 @dataclass(frozen=True, slots=True)
 class Page:
     """One page: where it stands, what it is called, which template shows it and what it shows.
@@ -39,7 +51,8 @@ class Page:
     path: str
     title: str
     template: str
-    view: Any
+    shows: Any
+    """The view data itself, or a `Later` that makes it."""
     section: tuple[str, ...] = ()
     nav: str = ""
     words: tuple[str, ...] = ()
@@ -51,6 +64,11 @@ class Page:
     entries: tuple[Entry, ...] = ()
     """Further entries of the search that this page brings."""
 
+    @property
+    def view(self) -> Any:
+        """What the page shows; laid out anew each time where it comes later."""
+        return laid_out(self.shows)
+
 
 @dataclass(frozen=True, slots=True)
 class Download:
@@ -61,7 +79,13 @@ class Download:
 
     path: str
     writer: str
-    data: Any
+    holds: Any
+    """The data itself, or a `Later` that makes it."""
+
+    @property
+    def data(self) -> Any:
+        """What the file holds."""
+        return laid_out(self.holds)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,3 +138,12 @@ def plain(parts: Running | str) -> str:
         part if isinstance(part, str) else part.text if isinstance(part, Link) else f"{part.number} {part.unit}".strip()
         for part in parts
     )
+
+
+def laid_out(shown: Any) -> Any:
+    """View data, made now where it comes later.
+
+    >>> laid_out(Later(sorted, "ba")), laid_out("ba")
+    (['a', 'b'], 'ba')
+    """
+    return shown.lay_out() if isinstance(shown, Later) else shown

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from generator.model.page import Link, Page
+from generator.model.page import Later, Link, Page
 from generator.model.record import Outcome
 from generator.pages import records
 from generator.pages.context import Context
@@ -11,6 +11,8 @@ from generator.pages.paths import slug
 from generator.pages.records import AbsenceView, OutcomeView
 
 SECTION = ("Calculations",)
+Owners = dict[str, list[Outcome]]
+"""Outcomes of one page by the tag that they belong to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +38,7 @@ class Calculations:
 
 def pages(context: Context) -> Iterator[Page]:
     """One page for each tank that has records, one for the plant."""
-    by_page: dict[str, dict[str, list[Outcome]]] = {}
+    by_page: dict[str, Owners] = {}
     for key, outcome in context.results.records.items():
         owner = key.removeprefix("#").split("/")[0]
         by_page.setdefault(context.paths.calculations(owner), {}).setdefault(owner, []).append(outcome)
@@ -45,7 +47,12 @@ def pages(context: Context) -> Iterator[Page]:
         yield _page(context, path, tanks.get(path), owners)
 
 
-def _page(context: Context, path: str, tank: str | None, owners: dict[str, list[Outcome]]) -> Page:
+def _page(context: Context, path: str, tank: str | None, owners: Owners) -> Page:
+    title = f"Calculations, {tank}" if tank else "Calculations, whole plant"
+    return Page(path, title, "calculations", Later(_view, context, title, tank, owners), SECTION, nav=tank or "Whole plant")
+
+
+def _view(context: Context, title: str, tank: str | None, owners: Owners) -> Calculations:
     groups = tuple(
         Group(f"of-{slug(owner)}", _title(context, owner), context.paths.link(owner),
               tuple(records.view(context, outcome) for outcome in outcomes))
@@ -53,10 +60,7 @@ def _page(context: Context, path: str, tank: str | None, owners: dict[str, list[
     )
     absent = tuple(one for group in groups for one in group.records if isinstance(one, AbsenceView))
     worked_out = sum(len(group.records) for group in groups) - len(absent)
-    title = f"Calculations, {tank}" if tank else "Calculations, whole plant"
-    return Page(path, title, "calculations",
-                Calculations(title, context.paths.link(tank) if tank else None, worked_out, absent, groups), SECTION,
-                nav=tank or "Whole plant")
+    return Calculations(title, context.paths.link(tank) if tank else None, worked_out, absent, groups)
 
 
 def _title(context: Context, owner: str) -> str:

@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
+from functools import cache
 from typing import Any
 
 from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Not, Vote
@@ -96,10 +97,10 @@ def plain(value: Any) -> Any:
     if isinstance(value, Definition):
         return _named({_yaml_key(type(value), name): getattr(value, name) for name in type(value).model_fields})
     if isinstance(value, Record):
-        inputs = [_named({"symbol": one.symbol, "name": one.name, "value": (one.value, one.dimension),
-                          "source": str(one.source)}) for one in value.inputs]
-        return _named({"name": value.name, "value": (value.value, value.dimension), "equation": value.equation,
-                       "inputs": inputs, "validity": value.validity, "reference": value.reference})
+        inputs = [{"symbol": one.symbol, "name": one.name, _keyed("value", one.dimension): one.value, "source": str(one.source)}
+                  for one in value.inputs]
+        return {"name": value.name, _keyed("value", value.dimension): value.value, "equation": value.equation,
+                "inputs": inputs, "validity": value.validity, "reference": value.reference}
     if isinstance(value, Absence):
         return {"name": value.name, "cannot_be_assessed": value.why, "missing": list(value.missing)}
     if isinstance(value, Condition):
@@ -135,11 +136,11 @@ def _named(values: Mapping[Any, Any]) -> dict[str, Any]:
         if isinstance(value, Stand):
             value = value.value
         if isinstance(value, Quantity):
-            made[f"{name}_{_spelled(value.dimension)}"] = value.si
+            made[_keyed(name, value.dimension)] = value.si
         elif isinstance(value, Percent):
             made[f"{name}_fraction_of_{value.of}"] = value.fraction
         elif isinstance(value, tuple) and len(value) == 2 and isinstance(value[0], float) and isinstance(value[1], str):
-            made[f"{name}_{_spelled(value[1])}" if value[1] else name] = value[0]
+            made[_keyed(name, value[1])] = value[0]
         elif name == "volume_table":
             made["volume_table_m_m3_m2"] = [list(row) for row in value]
         else:
@@ -147,9 +148,13 @@ def _named(values: Mapping[Any, Any]) -> dict[str, Any]:
     return made
 
 
-def _spelled(dimension: str) -> str:
+@cache
+def _keyed(name: str, dimension: str) -> str:
+    """A key that names the SI unit of its value."""
+    if not dimension:
+        return name
     unit = si_unit(dimension)
-    return _SPELLED.get(unit, unit)
+    return f"{name}_{_SPELLED.get(unit, unit)}"
 
 
 def _yaml_key(owner: type[Definition], name: str) -> str:

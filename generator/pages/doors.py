@@ -5,7 +5,7 @@ from dataclasses import fields, is_dataclass
 from functools import cache
 from typing import Any, cast
 
-from generator.model.page import Amount
+from generator.model.page import Amount, Link
 from generator.pages.context import Context
 
 
@@ -19,20 +19,24 @@ def _records(*shown: Any) -> Iterator[str]:
     todo = list(shown)
     while todo:
         one = todo.pop()
-        if isinstance(one, str):
+        kind = type(one)
+        if kind is str or kind is Link:
             continue
-        if isinstance(one, Amount):
+        if kind is Amount:
             if one.record:
                 yield one.record
-        elif isinstance(one, tuple | list):
+        elif kind is tuple or kind is list:
             todo += one
         elif isinstance(one, Mapping):
             todo += one.values()
         else:
-            todo += [getattr(one, name) for name in _fields(cast(Hashable, type(one)))]
+            todo += [getattr(one, name) for name in _fields(cast(Hashable, kind))]
 
 
 @cache
-def _fields(kind: Any) -> tuple[str, ...]:
-    """What a view holds; nothing for what is no view."""
-    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
+def _fields(kind: Hashable) -> tuple[str, ...]:
+    """What a view holds beside plain words and figures; nothing for what is no view."""
+    return tuple(field.name for field in fields(kind) if field.type not in _PLAIN) if is_dataclass(kind) else ()
+
+
+_PLAIN = (str, int, float, bool, Link)

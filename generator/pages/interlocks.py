@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from generator.model.caution import DEFERS
 from generator.model.diagram import Diagram
 from generator.model.interlock import Interlock
-from generator.model.page import Link, Page, Running
+from generator.model.page import Later, Link, Page, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts, diagrams, findings, logic_words, matrix_areas, story
 from generator.pages.budgets import BudgetView, budget
@@ -73,7 +73,7 @@ def pages(context: Context) -> Iterator[Page]:
             context.paths.path(tag) or "",
             f"{tag} {lock.service}",
             "interlock",
-            _view(context, tag, rows.get(tag, ()), touched),
+            Later(_view, context, tag, rows.get(tag, ()), touched),
             ("Interlocks",),
             nav=str(tag),
             words=("".join(filter(str.isalnum, tag)), *map(str, lock.formerly)),

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from generator.model.caution import DEFERS
 from generator.model.diagram import Diagram
 from generator.model.interlock import Interlock, State
-from generator.model.page import Link, Page, Running
+from generator.model.page import Later, Link, Page, Running
 from generator.model.scalar import Tag
 from generator.pages import findings, logic_words, machine_diagrams, matrix_areas, matrix_numbers, tank_logic
 from generator.pages.cautions import CautionGroups, by_job
@@ -89,7 +89,7 @@ def pages(context: Context) -> Iterator[Page]:
                 context.paths.path(tag) or "",
                 f"{tag} {owner.service}",
                 "machine",
-                _view(context, noun, tag, heads.get(tag, ())),
+                Later(_view, context, noun, tag, heads.get(tag, ())),
                 ("Pumps and valves",),
                 nav=str(tag),
                 words=("".join(filter(str.isalnum, tag)), *map(str, owner.formerly)),

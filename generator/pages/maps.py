@@ -6,7 +6,7 @@ from textwrap import wrap
 
 from generator.model.diagram import Diagram, Edge, Node
 from generator.model.interlock import Interlock, StartStop
-from generator.model.page import Link, Page, Running
+from generator.model.page import Later, Link, Page, Running
 from generator.model.scalar import Tag
 from generator.pages.context import Context
 from generator.pages.diagrams import WIDE
@@ -66,14 +66,14 @@ def pages(context: Context) -> Iterator[Page]:
         functions = tuple(dict.fromkeys(name for tag in tanks for name in by_tank[tag]))
         title = f"Area {area}  {block.name}"
         others = tuple(Link(f"Map of {tag}", path_of_tank(tag)) for tag in tanks)
-        view = _view(context, f"area-{area}", title, context.paths.link(area, title), functions, others)
+        view = Later(_view, context, f"area-{area}", title, context.paths.link(area, title), functions, others)
         yield Page(path_of_area(area), f"Map, {title}", "map", view, SECTION, title)
     for tag, functions in by_tank.items():
         if functions:
             area = plant.tanks[tag].area
             others = (Link("Map of the whole area", path_of_area(area)),)
             title = f"{tag} {plant.tanks[tag].service}"
-            view = _view(context, str(tag), title, context.paths.link(tag), functions, others)
+            view = Later(_view, context, str(tag), title, context.paths.link(tag), functions, others)
             yield Page(path_of_tank(tag), f"Map, {title}", "map", view, SECTION, str(tag))
 
 

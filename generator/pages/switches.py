@@ -4,7 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from generator.model.caution import DEFERS
-from generator.model.page import Amount, Link, Page, Running
+from generator.model.instrument import Switch
+from generator.model.page import Amount, Later, Link, Page, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts, failures, findings, matrix_areas
 from generator.pages.bodies import BodyView, body
@@ -86,11 +87,11 @@ def pages(context: Context) -> Iterator[Page]:
     """One page a switch."""
     lock_rows = matrix_areas.rows_of(context)
     for tag, point in context.plant.switches.items():
-        view = _view(context, tag, lock_rows)
         texts = [str(context.plant.alarms[alarm].text) for alarm in context.plant.alarms_of[tag]]
         old = (*point.formerly, *context.plant.instruments[point.in_].formerly)
         yield Page(
-            context.paths.path(tag) or "", f"{tag} {view.service}", "switch", view, ("Switches",), nav=tag,
+            context.paths.path(tag) or "", f"{tag} {_service(point)}", "switch", Later(_view, context, tag, lock_rows),
+            ("Switches",), nav=tag,
             words=("".join(letter for letter in tag if letter.isalnum()), str(point.in_), *map(str, old),
                    *(str(one).replace("-", " ") for one in old if "-" in one), *texts),
             source=point.place,
@@ -115,7 +116,7 @@ def _view(context: Context, tag: Tag, lock_rows: Mapping[str, tuple[Link, ...]])
     tested = [tag, *plant.alarms_of[tag], *plant.interlocks_of_cause[tag]]
     touch = contact(context, tag)
     return SwitchView(
-        tag=tag, service=point.service or f"{point.role}, {point.acts}",
+        tag=tag, service=_service(point),
         area=context.paths.link(plant.tanks[tank].area, f"Area {plant.tanks[tank].area}"),
         tank=Link(f"{tank} {plant.tanks[tank].service}", context.paths.path(tank) or ""), facts=_facts(context, tag),
         purpose=running(context, point.purpose or point.without_alarm), note=running(context, point.note),
@@ -133,6 +134,10 @@ def _view(context: Context, tag: Tag, lock_rows: Mapping[str, tuple[Link, ...]])
         calculations=Link(f"All calculations of {tank}", context.paths.calculations(tag)),
         source=context.paths.source(point.place), doors=doors(context, *shown, touch),
     )
+
+
+def _service(point: Switch) -> str:
+    return point.service or f"{point.role}, {point.acts}"
 
 
 def _failures(context: Context, tag: Tag) -> tuple[FailureRow, ...]:

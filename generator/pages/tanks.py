@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from generator.model.caution import DEFERS
-from generator.model.page import Amount, Link, Page, Running
+from generator.model.page import Amount, Later, Link, Page, Running
 from generator.model.quantity import Flow
 from generator.model.scalar import Tag
 from generator.pages import amounts, findings, maps, tank_failures
@@ -95,11 +95,10 @@ class TankView:
 def pages(context: Context) -> Iterator[Page]:
     """One page a tank."""
     for tag, tank in context.plant.tanks.items():
-        view = _view(context, tag)
         texts = [str(alarm.text) for name, alarm in context.plant.alarms.items() if context.paths.tank(name) == tag]
         plain_tag = "".join(letter for letter in tag if letter.isalnum())
         yield Page(
-            context.paths.path(tag) or "", f"{tag} {tank.service}", "tank", view, ("Tanks",), nav=tag,
+            context.paths.path(tag) or "", f"{tag} {tank.service}", "tank", Later(_view, context, tag), ("Tanks",), nav=tag,
             words=(plain_tag, *map(str, tank.formerly),
                    *(str(one).replace("-", " ") for one in tank.formerly if "-" in one), *texts,
                    *map(str, context.plant.instruments_of[tag])),

@@ -2,7 +2,7 @@
 
 from functools import lru_cache
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import BytecodeCache, Environment, FileSystemBytecodeCache, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
 from generator.model.page import Amount, Link, Page, plain
@@ -19,12 +19,23 @@ def root_of(path: str) -> str:
     return "../" * path.count("/")
 
 
+def kept_templates() -> BytecodeCache | None:
+    """Compiled templates from one run to the next, in the user's own part of the folder for temporary files.
+
+    None where there is no folder that is safe to keep code in; each template is then compiled in each run.
+    """
+    try:
+        return FileSystemBytecodeCache(pattern="philosophy-%s.cache")
+    except (OSError, RuntimeError):
+        return None
+
+
 @lru_cache(maxsize=1)
 def environment() -> Environment:
     """The one environment, made once."""
     made = Environment(
         loader=PackageLoader("generator", "render/templates"), autoescape=True, undefined=StrictUndefined,
-        trim_blocks=True, lstrip_blocks=True, extensions=["jinja2.ext.do"], auto_reload=False,
+        trim_blocks=True, lstrip_blocks=True, extensions=["jinja2.ext.do"], auto_reload=False, bytecode_cache=kept_templates(),
     )
     made.tests["link"] = lambda part: isinstance(part, Link)
     made.tests["amount"] = lambda part: isinstance(part, Amount)

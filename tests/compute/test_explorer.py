@@ -6,7 +6,6 @@ import pytest
 from sympy import And, Not, Or, Symbol
 from sympy.logic.boolalg import Boolean, true
 
-from generator import compute
 from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Vote
 from generator.model.condition import Not as Clear
 from generator.model.course import Explorer
@@ -37,7 +36,7 @@ def judged(condition: Condition) -> Boolean:
 @lru_cache(maxsize=2)
 def explorers(source: str) -> tuple[tuple[str, Explorer], ...]:
     one = context(source)
-    return tuple(compute.explored(one.plant, one.results).explorers.items())
+    return tuple(one.results.explorers.items())
 
 
 @pytest.mark.parametrize("source", [DEMO, LOGIC])

@@ -18,4 +18,4 @@ def context(source: str) -> Context:
     plant, mistakes = read.plant(ROOT / source)
     assert plant is not None, "\n".join(map(str, mistakes))
     knowledge = read.knowledge()
-    return Context(plant, compute.explored(plant, compute.results(plant, knowledge)), Review(), knowledge, {})
+    return Context(plant, compute.results(plant, knowledge), Review(), knowledge, {})

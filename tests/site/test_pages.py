@@ -77,3 +77,24 @@ def test_menu_holds_its_sections(demo: building.Built) -> None:
     menu = [" ".join(name.split()) for name in re.findall(r'md-ellipsis">\s*(.*?)\s*</span>', text, re.DOTALL)]
     order = ["Home", "Cause and effect", "Registers", "Review", "Calculations", "How to read", "Definitions", "Notes"]
     assert [name for name in menu if name in order] == order
+
+
+def test_the_menu_marks_the_page_at_hand(demo: building.Built) -> None:
+    """Each page that stands in the menu is marked there once; its section is open, all others are one link."""
+    assert demo.philosophy.site is not None
+    for made in demo.philosophy.site.pages:
+        whole = (demo.folder / made.path).read_text(encoding="utf-8")
+        menu = whole.partition('class="md-nav md-nav--primary"')[2].partition('data-md-component="content"')[0]
+        marked = re.findall(r'<a href="([^"]*)" class="md-nav__link md-nav__link--active">', menu)
+        way = "../" * made.path.count("/")
+        assert marked == ([way + made.path] if made.section or made.path == "index.html" else []), made.path
+        opened = menu.count("md-nav__item--nested") - menu.count("md-nav__item--pruned")
+        assert opened == len(made.section), made.path
+
+
+def test_both_printers_print_the_same_articles(demo: building.Built, plain_site: Path) -> None:
+    assert demo.philosophy.site is not None
+    for made in demo.philosophy.site.pages:
+        whole = (plain_site / made.path).read_text(encoding="utf-8")
+        article = whole.partition('<main class="sheet">\n')[2].rpartition("\n</main>")[0]
+        assert article and article in (demo.folder / made.path).read_text(encoding="utf-8"), made.path
