@@ -45,6 +45,7 @@ def environment() -> Environment:
     made.filters["anchor"] = parts.anchor
     made.filters["number"] = parts.number
     made.filters["running"] = parts.running
+    made.filters["coded"] = parts.coded
     made.globals["record"] = record
     return made
 

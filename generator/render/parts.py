@@ -52,3 +52,14 @@ def running(parts: Running | str, root: str, paths: Mapping[str, str]) -> Markup
         anchor(part, root) if isinstance(part, Link) else number(part, root, paths) if isinstance(part, Amount) else escape(part)
         for part in parts
     )
+
+
+def coded(text: str) -> Markup:
+    """Words in which backticks set what is typed apart.
+
+    >>> str(coded("one of `a<b`"))
+    'one of <code>a&lt;b</code>'
+    """
+    pieces = text.split("`")
+    return Markup("").join(Markup("<code>{}</code>").format(piece) if place % 2 else escape(piece)
+                           for place, piece in enumerate(pieces))
