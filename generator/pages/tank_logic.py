@@ -69,10 +69,15 @@ def trip(context: Context, tag: str) -> TripRow:
         interlock=context.paths.link(tag), kind=lock.kind,
         mark={"trip": "trip", "permissive": "permissive"}.get(lock.kind, "control"),
         service=running(context, lock.service),
-        when=logic_words.inline(context, lock.when),
+        when=(*logic_words.inline(context, lock.when), *_waits(lock)),
         after=logic_words.delay(context, lock), then=_then(context, lock),
         afterwards=_afterwards(context, lock), is_latched=lock.latch is not None,
     )
+
+
+def _waits(lock: Interlock) -> Running:
+    """The interlock's own delay, beside that of its points."""
+    return ("; the interlock waits ", amounts.duration(lock.on_delay.si)) if lock.on_delay else ()
 
 
 def _then(context: Context, lock: Interlock) -> Running:
