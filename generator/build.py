@@ -1,14 +1,13 @@
 """The whole journey: definitions in, philosophy out. Data goes down once; nothing goes back up."""
 
-import gc
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import partial
 from pathlib import Path
 
 from generator import check, compute, pages, read
+from generator.memory import collector_held_back
 from generator.model.finding import Mistake, Review
 from generator.model.page import Running, Site
 from generator.model.plant import Definitions
@@ -29,23 +28,7 @@ class Philosophy:
     site: Site | None = None
 
 
-@contextmanager
-def _collector_held_back() -> Iterator[None]:
-    """Keep Python's collector from walking through what is being built.
-
-    Everything that is read and worked out lives until the site is printed, so each walk finds nothing; on a plant of
-    some hundred tanks those walks took as long as the work itself.
-    """
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
-
-
-@_collector_held_back()
+@collector_held_back()
 def reviewed(source: Path, as_of: date | None = None) -> Philosophy:
     """Read, work out and review one plant, without laying out its pages."""
     plant, mistakes = read.plant(source, as_of)
@@ -58,7 +41,7 @@ def reviewed(source: Path, as_of: date | None = None) -> Philosophy:
     return Philosophy((), plant, results, check.review(plant, results, knowledge))
 
 
-@_collector_held_back()
+@collector_held_back()
 def philosophy(source: Path, as_of: date | None = None) -> Philosophy:
     """The whole journey for one plant. `source` is the folder of its definitions."""
     made = reviewed(source, as_of)

@@ -1,12 +1,11 @@
 """YAML text to the model: files in, linked definitions out, every value knowing where it was written."""
 
-import gc
 import re
 from collections.abc import Iterator, Set
-from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 
+from generator.memory import collector_held_back
 from generator.model.definition import Mapping
 from generator.model.finding import Mistake
 from generator.model.plant import Definitions
@@ -32,25 +31,13 @@ def plant(
     `as_of` takes the place of the day that stands in the document. `rules` are the names of the published rules that a
     plant may adopt; those of the generator's own knowledge where left out.
     """
-    with _undisturbed():
+    with collector_held_back():
         return _read(source, as_of, knowledge().rules.keys() if rules is None else rules)
 
 
 def sources(source: Path) -> dict[str, str]:
     """The text of each definition file by the name that places give it; files that cannot be read are left out."""
     return files.texts(source, [])
-
-
-@contextmanager
-def _undisturbed() -> Iterator[None]:
-    # Reading makes millions of small objects and throws few away: looking for rings among them takes half of the time.
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _read(source: Path, as_of: date | None, rules: Set[str]) -> tuple[Definitions | None, tuple[Mistake, ...]]:
