@@ -18,6 +18,9 @@ _PLAIN_TAGS = {
 }
 _UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
+_CONFLICT = re.compile("^(<{7}|={7}|>{7})( |$)", re.MULTILINE)
+"""Lines by which version control marks two versions of the same place."""
+
 _CURES = {
     "cannot start any token": "a tab or a sign such as @ or ` opens a value; indent with spaces, quote the value",
     "mapping values are not allowed": "a colon and a space inside a value need quotes; or the indent is wrong",
@@ -90,6 +93,11 @@ def _syntax(place: Place, text: str, error: yaml.MarkedYAMLError) -> Mistake:
         return Mistake(
             place, "tab", "", "lines must be indented with spaces", "a tab stands here", "replace each tab by spaces"
         )
+    conflict = _CONFLICT.search(text)
+    if conflict is not None:
+        there = Place(place.file, text.count("\n", 0, conflict.start()) + 1, 1)
+        return Mistake(there, "conflict", "", "one version of each line must stand", f"`{conflict[1]}` marks two of them",
+                       "keep the version that is true and delete the other and the marks")
     problem = error.problem or ""
     cure = next((cure for said, cure in _CURES.items() if said in problem), _ELSE)
     stands = f"it cannot be read past `{_shown(line[place.column - 1:])}`" if line[place.column - 1:].strip() else (
