@@ -178,7 +178,7 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
         if "material/search" in config.plugins:
             index = config.plugins["material/search"].search_index  # type: ignore[attr-defined]  # the theme's plugin
             index.config["separator"] = search.SEPARATOR
-            index.entries[:0] = self._entries
+            index.entries[:0] = sorted(self._entries, key=lambda entry: "#" in str(entry["location"]))  # pages before their parts
         self._put_back()
 
     def on_build_error(self, *, error: Exception) -> None:

@@ -3,11 +3,13 @@
 from collections.abc import Iterator
 
 from generator.model.page import Page
+from generator.model.scalar import Tag
 from generator.pages import amounts, register
 from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.prose import running
-from generator.pages.register import Row, cell
+from generator.pages.register import Cell, Row, cell
+from generator.pages.tank_card import after_trip
 
 COLUMNS = ("Alarm", "The screen says", "From", "Priority", "Means", "If nobody acts", "First action", "Worked when",
            "Must not", "Time to the trip", "Time to the limit", "A person needs", "Shown at", "Delay")
@@ -18,19 +20,30 @@ def pages(context: Context) -> Iterator[Page]:
     yield register.page(
         context, "alarms", "Alarms",
         "Times are the shortest: worst rate, from the latest the alarm can come. They are cut off, never rounded up.",
-        COLUMNS, register.by_area(context, context.plant.alarms, lambda tag: _row(context, tag)),
+        COLUMNS, register.by_area(context, context.plant.alarms, lambda tag: _row(context, Tag(tag))),
     )
 
 
-def _row(context: Context, tag: str) -> Row:
-    alarm = context.plant.alarms[tag]  # type: ignore[index]  # a tag of the plant
+def _times(context: Context, tag: Tag) -> tuple[Cell, Cell]:
+    """Time to the trip and to the limit; for an alarm that a trip raises, what would be left if the trip did nothing."""
+    alarm, times = context.plant.alarms[tag], context.results.alarms.get(tag)
+    if times is not None and times.limit:
+        follows = amounts.outcome(times.to_trip, "minutes") if times.to_trip else "no trip follows"
+        return cell(follows), cell(amounts.outcome(times.to_limit, "minutes"))
+    left = after_trip(context, alarm)
+    if left:
+        return cell("it has tripped"), cell((left[0].time, " if the trip did nothing"))
+    return cell("no level"), cell("no level")
+
+
+def _row(context: Context, tag: Tag) -> Row:
+    alarm = context.plant.alarms[tag]
     times = context.results.alarms.get(tag)
     return Row(slug(tag), (
         cell(tag), cell(alarm.text), cell(context.paths.link(alarm.from_)), cell(alarm.priority),
         cell(running(context, alarm.means)), cell(running(context, alarm.consequence)),
         cell(running(context, alarm.first)), cell(running(context, alarm.confirm)), cell(running(context, alarm.do_not)),
-        cell(amounts.outcome(times.to_trip, "minutes") if times and times.to_trip else "no trip follows"),
-        cell(amounts.outcome(times.to_limit, "minutes") if times else "no level"),
+        *_times(context, tag),
         cell(amounts.outcome(times.needed, "minutes") if times else "no level"),
         cell(register.links(context, alarm.shown_at, "not given")),
         cell(amounts.duration(alarm.on_delay.si) if alarm.on_delay else "none"),

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from generator.model.page import Link, Page, Running, Strip
 from generator.pages import areas, open_points, strip
+from generator.pages.answers import Answer, answers
 from generator.pages.context import Context
 from generator.pages.days import day
 from generator.pages.prose import running
@@ -63,6 +64,7 @@ class Home:
     issues: tuple[Issue, ...]
     facts: tuple[tuple[str, str], ...]
     not_covered: tuple[Running, ...]
+    answers: tuple[Answer, ...]
 
 
 def pages(context: Context) -> Iterator[Page]:
@@ -79,7 +81,7 @@ def pages(context: Context) -> Iterator[Page]:
         areas.counts(len(plant.tanks), len(plant.switches), len(plant.interlocks), len(plant.pumps), len(plant.valves)),
         tuple(areas.rows(context)), open_now[:MOST_OPEN], len(open_now), _refusal(context),
         strip.standing(context), issues, tuple(_facts(context, status)),
-        tuple(running(context, one) for one in plant.plant.not_covered),
+        tuple(running(context, one) for one in plant.plant.not_covered), answers(context),
     ), nav="Home")
 
 

@@ -9,6 +9,7 @@ from generator.model.results import AlarmTime
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
+from generator.pages.paths import slug
 from generator.pages.prose import running
 
 
@@ -24,6 +25,7 @@ class TimeLeft:
 class CardRow:
     """One alarm. `mark` is "trip", "high", "low" or "alarm"; `times` the shorter first, empty where none is known."""
 
+    anchor: str
     alarm: Link
     text: str
     mark: str
@@ -58,11 +60,11 @@ def row(context: Context, tag: str) -> CardRow:
     alarm = context.plant.alarms[Tag(tag)]
     times = context.results.alarms.get(tag)
     return CardRow(
-        alarm=context.paths.link(tag), text=alarm.text, mark=_mark(context, alarm), priority=alarm.priority,
+        anchor=slug(tag), alarm=context.paths.link(tag), text=alarm.text, mark=_mark(context, alarm), priority=alarm.priority,
         means=running(context, alarm.means), consequence=running(context, alarm.consequence),
         first=running(context, alarm.first), then=running(context, alarm.then), do_not=running(context, alarm.do_not),
         confirm=running(context, alarm.confirm), source=context.paths.link(alarm.from_),
-        times=_times(context, times) if times and times.limit else _after_trip(context, alarm),
+        times=_times(context, times) if times and times.limit else after_trip(context, alarm),
         needed=amounts.outcome(times.needed if times else None, "minutes"),
         is_short=times is not None and _is_short(times),
     )
@@ -78,7 +80,7 @@ def _times(context: Context, times: AlarmTime) -> tuple[TimeLeft, ...]:
     return tuple(made)
 
 
-def _after_trip(context: Context, alarm: Alarm) -> tuple[TimeLeft, ...]:
+def after_trip(context: Context, alarm: Alarm) -> tuple[TimeLeft, ...]:
     """For an alarm that an interlock raises: from the latest action of its points to what must not be reached."""
     budgets = [one for one in context.results.trips.get(alarm.from_, ()) if one.limit]
     known = sorted((one for one in budgets if isinstance(one.available, Record)),

@@ -9,7 +9,7 @@ from generator.model.page import Page
 SEPARATOR = r"[\s,;:!?()\[\]{}\"|·→]+|\.(?=\s|$)"
 """Where the search parts words. Not at a hyphen, so that a tag typed in full finds that tag alone."""
 
-TITLE_ONLY = frozenset({"source", "calculations", "tags", "glossary"})
+TITLE_ONLY = frozenset({"source", "calculations", "tags", "glossary", "language", "noun"})
 """Templates whose text would only repeat what other pages say, or is not for reading."""
 HEAD_ONLY = frozenset({"working", "cautions", "findings"})
 """Anchors of sections that every switch and tank has in much the same words: found by their page, not by their text."""

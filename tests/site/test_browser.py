@@ -62,18 +62,46 @@ def test_no_page_scrolls_sideways_or_complains(browser: playwright.Browser, demo
 
 
 @pytest.mark.parametrize(("typed", "first"), [
-    ("T-310", "tanks/t-310.html"), ("t310", "tanks/t-310.html"), ("lshh312", "switches/lshh-312.html"),
-    ("LSHH-312", "switches/lshh-312.html"), ("COND TK 310 OVERFILL TRIP", "tanks/t-310.html"),
-    ("lahh-312", "registers/alarms.html"),
+    ("T-310", "tanks/t-310.html"), ("t310", "tanks/t-310.html"), ("T 420", "tanks/t-420.html"),
+    ("lshh312", "switches/lshh-312.html"), ("LSHH-312", "switches/lshh-312.html"),
+    ("COND TK 310 OVERFILL TRIP", "tanks/t-310.html#lahh-312"), ("lahh-312", "tanks/t-310.html#lahh-312"),
+    ("drain well 610 high", "tanks/t-610.html#lah-61"), ("LX-612", "tanks/t-610.html#lx-612"),
+    ("TS-410", "tests/ts-410.html"), ("hz-05", "registers/hazards.html#hz-05"), ("C-3112", "tanks/t-310.html#lx-312"),
+])
+def test_the_field_knows_tags_and_the_words_of_the_screen(browser: playwright.Browser, demo: building.Built, typed: str,
+                                                          first: str) -> None:
+    watched = _Watched(browser, demo.folder, 1440)
+    page = watched.open("index.html")
+    page.fill("#ask", typed)
+    assert (page.locator("#answers a").first.get_attribute("href") or "").startswith(first)
+    assert watched.complaints == []
+    page.close()
+
+
+def test_every_answer_of_the_field_leads_somewhere(browser: playwright.Browser, demo: building.Built) -> None:
+    watched = _Watched(browser, demo.folder, 1440)
+    known = watched.open("index.html").evaluate("JSON.parse(document.getElementById('known').textContent)")
+    assert len(known) > 300
+    pages = building.site(demo.folder)
+    for tag, _, path, _ in known:
+        page, _, anchor = path.partition("#")
+        assert page in pages and (not anchor or anchor in pages[page].ids), tag
+    watched.page.close()
+
+
+@pytest.mark.parametrize(("typed", "first"), [
+    ("gallery", "registers/wiring.html"), ("LSHH-312", "switches/lshh-312.html"), ("HZ-05", "registers/hazards.html"),
 ])
 def test_search_finds_without_server_and_network(browser: playwright.Browser, demo: building.Built, typed: str,
                                                  first: str) -> None:
     watched = _Watched(browser, demo.folder, 1440)
     page = watched.open("index.html")
     page.fill("#ask", typed)
-    found = page.locator(".md-search-result__link").first
-    found.wait_for(timeout=15000)
-    assert first in (found.get_attribute("href") or "")
+    page.click("button.everywhere")
+    page.locator(".md-search-result__link").first.wait_for(timeout=15000)
+    found = [link.get_attribute("href") or "" for link in page.locator(".md-search-result__link").all()]
+    assert any(first in path for path in found[:4]), found[:5]
+    assert not any("undefined" in path for path in found)
     assert watched.complaints == []
     page.close()
 

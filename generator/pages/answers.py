@@ -1,0 +1,39 @@
+"""What the field of the home page knows by itself: every tag and every text of the screen, and where its answer stands."""
+
+from collections.abc import Iterator
+
+from generator.model.scalar import Tag
+from generator.pages.context import Context
+from generator.pages.paths import slug
+from generator.pages.tags import GROUPS
+
+Answer = tuple[str, str, str, tuple[str, ...]]
+"""Tag, what it is, path, further names: old tags, the text of the screen, the number of a cable."""
+_FIRST = ("tanks", "alarms")
+
+
+def answers(context: Context) -> tuple[Answer, ...]:
+    """Tanks and alarms first, then everything else in the order of the list of tags."""
+    nouns = [noun for noun, _ in GROUPS]
+    in_order = [*_FIRST, *(noun for noun in nouns if noun not in _FIRST)]
+    return tuple(_answer(context, noun, tag) for noun in in_order for tag in sorted(getattr(context.plant, noun)))
+
+
+def _answer(context: Context, noun: str, tag: Tag) -> Answer:
+    link = context.paths.link(tag)
+    what, path = link.title or link.text, link.path
+    tank = context.paths.tank(tag)
+    if noun == "alarms":
+        what = str(context.plant.alarms[tag].text)
+        if tank:  # its row on the tank's page says what to do and how many minutes there are
+            path = f"{context.paths.path(tank)}#{slug(tag)}"
+    place = f", {tank}" if tank and tank != tag else ""
+    return str(tag), f"{what}{place}", path, tuple(_names(context, noun, tag))
+
+
+def _names(context: Context, noun: str, tag: Tag) -> Iterator[str]:
+    yield from map(str, getattr(context.plant.find(tag), "formerly", ()))
+    if noun == "alarms":
+        yield str(context.plant.alarms[tag].text)
+    if noun == "instruments" and (wiring := context.plant.instruments[tag].wiring) and wiring.cable:
+        yield str(wiring.cable)
