@@ -90,8 +90,35 @@ def page(context: Context, name: str, title: str, intro: str, columns: tuple[str
 
 
 def rows(table: Table) -> list[list[str]]:
-    """A register as rows of plain text, its heading first, for a spreadsheet."""
-    made = [["Area", *table.columns]]
+    """A register as rows for a spreadsheet, its heading first.
+
+    Where the figures of a column are of one unit, the unit goes into the heading and the cells are bare numbers, so that
+    they can be sorted and added up.
+    """
+    cells = [row.cells for group in table.groups for row in group.rows]
+    units = [_unit(column) for column in zip(*cells, strict=True)] if cells else ["" for _ in table.columns]
+    heads = [f"{name} [{unit}]" if unit else name for name, unit in zip(table.columns, units, strict=True)]
+    made = [["Area", *heads]]
     for group in table.groups:
-        made += [[group.title, *(plain(one.parts) for one in row.cells)] for row in group.rows]
+        made += [[group.title, *(_in_column(one, unit) for one, unit in zip(row.cells, units, strict=True))]
+                 for row in group.rows]
     return made
+
+
+def _unit(column: tuple[Cell, ...]) -> str:
+    """The unit of all figures of a column; empty where there is none, or more than one, or figures among words."""
+    amounts = [part for one in column for part in one.parts if isinstance(part, Amount) and part.unit]
+    alone = sum(_is_figure(one) for one in column)
+    units = {amount.unit for amount in amounts}
+    return units.pop() if len(units) == 1 and alone == len(amounts) else ""
+
+
+def _is_figure(one: Cell) -> bool:
+    return len(one.parts) == 1 and isinstance(one.parts[0], Amount) and bool(one.parts[0].unit)
+
+
+def _in_column(one: Cell, unit: str) -> str:
+    first = one.parts[0] if one.parts else ""
+    if unit and isinstance(first, Amount) and first.unit:
+        return first.number.replace("\u202f", "").replace("\u2212", "-")
+    return plain(one.parts)
