@@ -99,7 +99,8 @@ def trouble(unfit: Unfit, place: Place) -> Judgement:
     excuses = [PLACES[name](place) for name in unfit.unless]
     if excuse := next((one for one in excuses if one.holds), None):
         return Judgement(unfit.what, title, "pass", excuse.words, basis=_PRACTICE)
-    missing = [one.missing for one in (*([said] if said.holds is None else []), *excuses) if one.holds is None]
+    # what takes it away is asked for only once it is there: else one gap in a liquid would ask for a fact of every device
+    missing = [said.missing] if said.holds is None else [one.missing for one in excuses if one.holds is None]
     if missing:
         return Judgement(unfit.what, title, "cannot be assessed", "not recorded: " + ", ".join(missing),
                          missing=tuple(missing), basis=_PRACTICE)

@@ -10,6 +10,7 @@ from generator.model.knowledge import Criterion
 from generator.model.quantity import Quantity, written
 from generator.model.record import value_of
 from generator.model.results import TankResult
+from generator.model.tank import Tank
 
 _SHOWN = {
     "density": "kg/m3", "conductivity": "uS/cm", "viscosity": "mPa s", "temperature": "degC",
@@ -80,10 +81,21 @@ def _cleaning(place: Place, _result: TankResult | None) -> Figure:
 
 
 def _pressure(place: Place, _result: TankResult | None) -> Figure:
-    pressure = place.tank.design_pressure if place.tank else None
-    if pressure is None or pressure.si <= 0:
-        return Figure(skip="no pressure over the liquid is recorded")
+    tank = place.tank
+    pressure = tank.design_pressure if tank else None
+    if pressure is not None and pressure.si <= 0:
+        return Figure(skip="no pressure stands over the liquid")
+    if tank is None or pressure is None:
+        if tank is None or is_open(tank):
+            return Figure(skip="the tank is open to the air and no pressure is recorded")
+        return Figure(missing=f"{place.tank_tag}: design_pressure")
     return Figure(pressure.si, pressure.dimension)
+
+
+def is_open(tank: Tank) -> bool:
+    """Whether liquid or air is known to leave the tank freely, so that no pressure can stand over the liquid."""
+    return (tank.overflow is not None or tank.levels.overflow is not None or bool(tank.surroundings.open_water)
+            or bool(tank.surroundings.wet_well))
 
 
 def _vacuum(place: Place, _result: TankResult | None) -> Figure:

@@ -18,7 +18,7 @@ from generator.model.quantity import (
     Viscosity,
     Volume,
 )
-from generator.model.scalar import Number, Prose, Tag, Text, To, YesNo
+from generator.model.scalar import Number, OneOrSeveral, Prose, Tag, Text, To, YesNo
 from generator.model.shape import Shape
 
 
@@ -164,6 +164,7 @@ Chemistry = Literal[
     "pure water", "clean water", "salt water", "sewage", "hydrocarbon", "solvent", "caustic", "mineral acid",
     "organic acid", "hypochlorite", "peroxide", "food", "other",
 ]
+Solid = Literal["none", "fine", "rags", "settling", "crystallising"]
 CleaningAgent = Literal[
     "none", "water", "hot water", "steam", "caustic", "mineral acid", "organic acid", "hypochlorite", "peroxide",
     "solvent",
@@ -202,8 +203,8 @@ class Liquid(Definition):
     """Whether that coating conducts."""
     foam: YesNo | None = None
     """Whether it foams."""
-    solids: Literal["none", "fine", "rags", "settling", "crystallising"] | None = None
-    """Solids it carries."""
+    solids: Annotated[tuple[Solid, ...], OneOrSeveral()] | None = None
+    """Solids it carries, several as a list: fine ones, rags and fibres, what settles, what crystallises or sets."""
     magnetic_particles: YesNo | None = None
     """Whether it carries iron or rust that a magnet collects."""
     chemistry: Chemistry | None = None
@@ -261,6 +262,8 @@ class Tank(Definition):
     """Whether its wall is bare metal in touch with the liquid; no for plastic, lined or coated walls."""
     cleaned_with: tuple[CleaningAgent, ...] | None = None
     """What it is cleaned with; `[none]` where nothing but its own liquid ever enters."""
+    cleaning_resisted_by: tuple[Text, ...] = ()
+    """Materials that are known to withstand what it is cleaned with, at its strength and temperature."""
     cleaning_temperature: Temperature | None = None
     """Highest temperature while it is cleaned or steamed."""
     shared_with: tuple[Annotated[Tag, To("tanks")], ...] = ()

@@ -148,6 +148,12 @@ def _facts(context: Context, body_tag: str, fitting: Fitting, first: Actuation) 
             for value in given:
                 parts += [" and " if parts else "", amounts.as_written(value)]
             yield Fact(label, tuple(part for part in parts if part != ""))
+    if body.differential_by is not None:
+        yield Fact("Rise to fall", ("fixed by its make",) if body.differential_by == "make" else (
+            "set at the device: ", amounts.outcome(first.differential, "mm"), ", then locked and read back"))
+    if shape.dirt_guard is not None:
+        yield Fact("Against dirt", ("nothing over the pivot" if shape.dirt_guard == "none" else
+                                    f"{shape.dirt_guard} over the pivot, whole and in place",))
     if shape.rods is not None:
         yield Fact("Rods in the head", (str(shape.rods),))
     if fitting.swing is not None:
