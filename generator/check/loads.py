@@ -30,7 +30,8 @@ DRIVES_A_LOAD = When("it drives a relay, a solenoid, an input or another load",
 @rule("4.4", "The contact carries its load", scope="point", severity="by consequence", basis=CATEGORIES,
       conditions=(HAS_CONTACT, DRIVES_A_LOAD))
 def contact_carries_its_load(point: Point) -> Answer:
-    """Compares voltage, current and inrush of what it switches, the coil of a motor's starter included, with what the contact is rated for in its category.
+    """Compares voltage, current and inrush of what it switches, the coil of a motor's starter included,
+    with what the contact is rated for in its category.
 
     A contact that breaks more than it is rated for welds, and then it neither opens nor trips.
     Cure: a smaller relay, a suppressed coil, or a better contact.
@@ -114,7 +115,8 @@ def relay_carries_its_loads(subject: OfRelay) -> Answer:
     """Compares what a relay switches with the category, voltage and current of its own contacts, and counts them.
 
     A relay multiplies one level contact: each thing that it serves wants a contact of its own.
-    A relay that acts on a pump's starter switches the coil of that starter; a motor itself is judged with the pump. Cure: another relay for what is too large or too many.
+    A relay that acts on a pump's starter switches the coil of that starter; a motor itself is judged with the pump.
+    Cure: another relay for what is too large or too many.
     """
     made = [one for one in subject.context.results.loads.switching[subject.tag] if _is_judged(subject, one)]
     bad = [one for one in made if one.verdict == "fail"]

@@ -78,7 +78,8 @@ def _motor(plant: Definitions, book: Book, rating: Rating, target: Tag) -> Switc
     gone = [*([rating.fields[1]] if rating.current is None else []),
             *([f"{target}: motor.full_load_current"] if not isinstance(full, Record) else [])]
     if rating.current is None or not isinstance(full, Record):
-        return Switching(rating.tag, target, words, "cannot be assessed", "a rating is not recorded", missing=tuple(gone), is_motor=True)
+        return Switching(rating.tag, target, words, "cannot be assessed", "a rating is not recorded", missing=tuple(gone),
+                         is_motor=True)
     key = f"#{rating.tag}/switches/{target}"
     limit = book.record(f"{key}/limit", f"largest motor current for the contact of {rating.tag}", rating.current.si,
                         "current", r"I_{\max} = I_e", (given(rating.current, "I_e", "rated current in AC-3"),),

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from generator.compute.conductivity import coldest
 from generator.compute.suited_facts import Place
 from generator.model.device import Judgement
 from generator.model.instrument import Ratings
@@ -24,13 +25,14 @@ FROST = 273.15
 class Figure:
     """A figure of the liquid or the place: its SI value, or the field that would give it.
 
-    `skip` says why the criterion does not apply at all.
+    `skip` says why the criterion does not apply at all, `note` where the figure comes from if it was worked out.
     """
 
     value: float | None = None
     dimension: str = ""
     missing: str = ""
     skip: str = ""
+    note: str = ""
 
 
 def shown(value: float, dimension: str) -> str:
@@ -48,6 +50,13 @@ def _span(name: str, end: str) -> Callable[[Place, TankResult | None], Figure]:
         quantity: Quantity = getattr(span, end)
         return Figure(quantity.si, quantity.dimension)
     return figure
+
+
+def _conductivity(place: Place, _result: TankResult | None) -> Figure:
+    lowest = coldest(place.liquid)
+    if lowest.value is None:
+        return Figure(missing=f"{place.liquid_tag}: {lowest.missing}")
+    return Figure(lowest.value, "conductivity", note=lowest.note)
 
 
 def _viscosity(place: Place, _result: TankResult | None) -> Figure:
@@ -121,7 +130,7 @@ def _immersion(place: Place, result: TankResult | None) -> Figure:
 
 
 FIGURES: Mapping[str, Callable[[Place, TankResult | None], Figure]] = {
-    "density": _span("density", "lowest"), "conductivity": _span("conductivity", "lowest"), "viscosity": _viscosity,
+    "density": _span("density", "lowest"), "conductivity": _conductivity, "viscosity": _viscosity,
     "dielectric constant": _dielectric, "temperature": _span("temperature", "highest"), "cold": _cold,
     "cleaning temperature": _cleaning, "pressure": _pressure, "vacuum": _vacuum, "immersion": _immersion,
 }
@@ -150,14 +159,14 @@ def judged(criterion: Criterion, place: Place, result: TankResult | None, limits
         for limit, whose in ([(own, "rated")] if own is not None else []) + site:
             bad = value < limit if criterion.sense == "at least" else value > limit
             if bad:
-                said = _said(value, figure.dimension, limit, criterion.sense, whose)
+                said = _said(figure, limit, criterion.sense, whose)
                 return Judgement(criterion.name, criterion.title, "fail", f"{said}; {criterion.because}",
                                  f"{shown(value, figure.dimension)}, {whose} {shown(limit, figure.dimension)}",
                                  basis=criterion.basis)
     if missing or value is None or own is None:
         return Judgement(criterion.name, criterion.title, "cannot be assessed", "not recorded: " + ", ".join(missing),
                          missing=tuple(missing), basis=criterion.basis)
-    return Judgement(criterion.name, criterion.title, "pass", _said(value, figure.dimension, own, criterion.sense, "rated"),
+    return Judgement(criterion.name, criterion.title, "pass", _said(figure, own, criterion.sense, "rated"),
                      basis=criterion.basis)
 
 
@@ -166,6 +175,7 @@ def _rating(ratings: Ratings | None, name: str) -> float | None:
     return value.si if isinstance(value, Quantity) else value
 
 
-def _said(value: float, dimension: str, limit: float, sense: str, whose: str) -> str:
+def _said(figure: Figure, limit: float, sense: str, whose: str) -> str:
     word = "at least" if sense == "at least" else "up to"
-    return f"{shown(value, dimension)}, {whose} {word} {shown(limit, dimension)}"
+    note = f" ({figure.note})" if figure.note else ""
+    return f"{shown(figure.value or 0.0, figure.dimension)}{note}, {whose} {word} {shown(limit, figure.dimension)}"

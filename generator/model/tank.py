@@ -158,6 +158,11 @@ class ConductivitySpan(Definition):
     """Lowest."""
     highest: Conductivity
     """Highest."""
+    at: Temperature | None = None
+    """Temperature at which both were measured, or to which the meter refers them; left out, they hold for the liquid's own
+    temperatures, the lowest at the coldest."""
+    per_kelvin: Number | None = None
+    """Growth for one kelvin referred to 25 degC, as in 0.02; used with `at`, and 0.02 is assumed where left out."""
 
 
 Chemistry = Literal[
@@ -181,7 +186,7 @@ class Liquid(Definition):
     temperature: TemperatureSpan | None = None
     """Lowest and highest temperature."""
     conductivity: ConductivitySpan | None = None
-    """Lowest and highest conductivity; the lowest is that of the coldest, purest case."""
+    """Lowest and highest conductivity; the lowest is that of the coldest, purest case, or of the purest where `at` is given."""
     expansion: Number | None = None
     """Growth of its volume for one kelvin, as in 0.00083; water is looked up where `chemistry` says that it is water."""
     viscosity: Viscosity | None = None

@@ -11,6 +11,8 @@ from typing import Any
 import pytest
 
 from generator import compute
+from generator.compute.conductivity import conductivity_at
+from generator.model.record import Record
 from tests.compute import small
 from tests.compute.test_suitability import (
     FORK,
@@ -188,3 +190,51 @@ def test_a_tank_that_is_open_stands_under_no_pressure() -> None:
     assert worked({}, {}, FORK).suitability["LX-1"].of("pressure")[0].verdict == "does not apply"
     (closed,) = worked({}, CLOSED, FORK).suitability["LX-1"].of("pressure")
     assert closed.verdict == "cannot be assessed" and "T-1: design_pressure" in closed.missing
+
+
+# ---- conductivity at another temperature -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("celsius", "published"), [
+    # 0.01 molar potassium chloride, 1413 uS/cm at 25 degC: published table of conductivity standards (found)
+    (5, 896), (10, 1020), (15, 1147), (20, 1278), (30, 1552), (35, 1667)])
+def test_conductivity_follows_a_published_solution(celsius: int, published: int) -> None:
+    found = conductivity_at(1413e-4, 298.15, celsius + 273.15, 0.0194) * 1e4  # its coefficient from the same table
+    assert found == pytest.approx(published, rel=0.04)
+    usual = conductivity_at(1413e-4, 298.15, celsius + 273.15) * 1e4
+    assert usual == pytest.approx(published, rel=0.06)
+    assert celsius > 25 or usual <= published  # the usual 2 % never promises more in the cold than there is
+
+
+def test_the_coldest_conductivity_decides_and_says_how() -> None:
+    measured = {"conductivity": {"lowest": "30 uS/cm", "highest": "60 uS/cm", "at": "25 degC"}}
+    (made,) = worked(measured, {}, RODS).suitability["LX-1"].of("conductivity")
+    assert made.verdict == "fail"  # 5 degC: 30 (1 - 0.02 * 20) = 18 of the 20 uS/cm that the device asks for
+    assert "18 uS/cm" in made.why and "assumed, common practice" in made.why and "30 uS/cm at 25 degC" in made.why
+    own = {"conductivity": measured["conductivity"] | {"per_kelvin": "0.0156"}}
+    assert worked(own, {}, RODS).suitability["LX-1"].of("conductivity")[0].verdict == "pass"  # 20.64
+    stated = {"conductivity": {"lowest": "30 uS/cm", "highest": "60 uS/cm"}}
+    assert worked(stated, {}, RODS).suitability["LX-1"].of("conductivity")[0].verdict == "pass"
+
+
+def test_a_conductivity_that_cannot_be_brought_to_the_cold_never_passes() -> None:
+    at = {"lowest": "30 uS/cm", "highest": "60 uS/cm", "at": "25 degC"}
+    for liquid, field in (({"conductivity": at, "temperature": None}, "temperature"),
+                          ({"conductivity": at, "chemistry": "pure water"}, "conductivity.per_kelvin"),
+                          ({"conductivity": at | {"at": "-30 degC"}}, "conductivity.per_kelvin")):
+        (made,) = worked(liquid, {}, RODS).suitability["LX-1"].of("conductivity")
+        assert made.verdict == "cannot be assessed" and f"water: {field}" in made.missing
+
+
+def test_a_liquid_that_is_always_warmer_is_not_given_credit() -> None:
+    hot = {"temperature": {"lowest": "60 degC", "highest": "90 degC"},
+           "conductivity": {"lowest": "15 uS/cm", "highest": "60 uS/cm", "at": "25 degC"}}
+    assert worked(hot, {}, RODS).suitability["LX-1"].of("conductivity")[0].verdict == "fail"
+
+
+def test_the_working_at_the_coldest_is_a_record() -> None:
+    rods = RODS | {"geometry": RODS["geometry"] | {"rod_diameter": "4 mm", "rod_spacing": "20 mm"}, "mounting_face": "4 m"}
+    made = worked({"conductivity": {"lowest": "500 uS/cm", "highest": "900 uS/cm", "at": "25 degC"}}, {}, rods).records
+    cold, resistance = (made[f"#LS-1/actuation/{name}"] for name in ("conductivity", "resistance"))
+    assert isinstance(cold, Record) and cold.value * 1e4 == pytest.approx(300.0)
+    assert isinstance(resistance, Record) and resistance.value == pytest.approx(1459.4 * 500 / 300, rel=1e-3)
