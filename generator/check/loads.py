@@ -110,7 +110,7 @@ def two_wire_line_is_watched(point: Point, supervised: bool) -> Answer:
 
 @rule("4.10", "A relay's contacts carry their loads", scope="relay", severity="warning", basis=CATEGORIES,
       conditions=(When("it switches a coil, a solenoid or another load", lambda subject: any(
-          _is_judged(subject, one) for one in subject.context.results.loads.switching.get(subject.tag, ()))),))
+          _is_judged(one) for one in subject.context.results.loads.switching.get(subject.tag, ()))),))
 def relay_carries_its_loads(subject: OfRelay) -> Answer:
     """Compares what a relay switches with the category, voltage and current of its own contacts, and counts them.
 
@@ -118,7 +118,7 @@ def relay_carries_its_loads(subject: OfRelay) -> Answer:
     A relay that acts on a pump's starter switches the coil of that starter; a motor itself is judged with the pump.
     Cure: another relay for what is too large or too many.
     """
-    made = [one for one in subject.context.results.loads.switching[subject.tag] if _is_judged(subject, one)]
+    made = [one for one in subject.context.results.loads.switching[subject.tag] if _is_judged(one)]
     bad = [one for one in made if one.verdict == "fail"]
     if bad:
         return Fail("; ".join(f"{one.drives}: {one.why}" for one in bad), "; ".join(one.evidence for one in bad),
@@ -133,7 +133,7 @@ def relay_carries_its_loads(subject: OfRelay) -> Answer:
     return Pass("; ".join(f"{one.drives}: {one.why}" for one in made))
 
 
-def _is_judged(subject: OfRelay, made: Switching) -> bool:
+def _is_judged(made: Switching) -> bool:
     return made.verdict != "does not apply" and not made.is_motor
 
 

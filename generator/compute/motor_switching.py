@@ -24,12 +24,12 @@ def switched_by(plant: Definitions, book: Book, tag: str, current: Outcome | Non
         if point.contact is not None and point.contact.drives == tag:
             yield _judged(book, tag, str(name), point.contact.category, point.contact.current, current,
                           f"switches/{name}/contact", "relay and contactor")
-    for name, relay in _relays(plant, tag):
+    for by, relay in _relays(plant, tag):
         panel = plant.pumps[Tag(tag)].panel
         if relay.kind != "contactor" and relay.category != FOR_MOTORS and panel is not None:
-            yield _through(book, tag, name, f"the starter in {panel}")
+            yield _through(book, tag, by, f"the starter in {panel}")
         else:
-            yield _judged(book, tag, name, relay.category, relay.rated_current, current, f"relays/{name}",
+            yield _judged(book, tag, by, relay.category, relay.rated_current, current, f"relays/{by}",
                               "contactor")
 
 

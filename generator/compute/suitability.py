@@ -128,7 +128,8 @@ def against(knowledge: Knowledge, technology: Technology, own: Sequence[tuple[st
             bad.append(f"{name} {shown(figure.value, figure.dimension)}: {beyond}")
         else:
             word = "from" if knowledge.criteria[name].sense == "at least" else "up to"
-            needs.append(f"rated {word} {shown(figure.value, figure.dimension)}"
+            named = "" if figure.dimension else f"a {name} of "
+            needs.append(f"rated {word} {named}{shown(figure.value, figure.dimension)}"
                          + _special(knowledge, technology, name, figure.value, figure.dimension))
     if bad:
         return "fail", "; ".join(bad)

@@ -45,6 +45,8 @@ class Wiring(Definition):
     """Whether a broken or shorted wire is detected."""
     cable: Text | None = None
     """Cable number."""
+    cable_length: Size | None = None
+    """Length of that cable as it is laid, for the order."""
     card: Text | None = None
     """Input card or barrier, where layers may share one."""
 

@@ -19,12 +19,13 @@ RATINGS = {
     "pressure_highest": "highest pressure", "density_lowest": "lowest density",
     "conductivity_lowest": "lowest conductivity", "dielectric_lowest": "lowest dielectric constant",
     "viscosity_highest": "highest viscosity", "vacuum": "lowest absolute pressure", "zone": "zone",
-    "marking": "marking", "ingress": "ingress protection",
+    "marking": "marking", "ingress": "ingress protection", "immersion_depth": "immersion depth", "hygienic": "hygienic",
 }
 GEOMETRY = {
-    "arm": "arm", "tether": "free tether", "angle_up": "angle rising", "angle_down": "angle falling",
-    "float_diameter": "float diameter", "float_height": "float height", "float_mass": "float mass",
+    "arm": "arm", "arm_outer": "outer arm", "bend": "bend", "dirt_guard": "against dirt", "hung_by": "held by", "tether": "free tether", "angle_up": "angle rising", "angle_down": "angle falling",
+    "float_shape": "float shape", "float_diameter": "float diameter", "float_height": "float height", "float_mass": "float mass",
     "float_volume": "float volume", "tube_length": "tube length", "rods": "rods in the head",
+    "rod_diameter": "rod diameter", "rod_spacing": "distance between rods", "clearance": "free all round",
     "least_spacing": "least distance of two points", "dead_band": "blind distance under the mounting face",
 }
 
@@ -135,6 +136,6 @@ def listed(owner: Definition, names: dict[str, str]) -> Running:
     for name, words in names.items():
         value = getattr(owner, name)
         if value is not None:
-            shown = amounts.as_written(value) if isinstance(value, Quantity) else str(value)
+            shown = amounts.as_written(value) if isinstance(value, Quantity) else _SAID.get(value, str(value))
             said += [f"{', ' if said else ''}{words} ", shown]
     return tuple(said)

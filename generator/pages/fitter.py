@@ -55,6 +55,8 @@ class FitterSheet:
     body: str
     technology: str
     where: str
+    brief: Running
+    """The numbers that the point of this page is cut or set to, in one line."""
     cuts: tuple[CutRow, ...]
     acts: tuple[ActRow, ...]
     facts: tuple[Fact, ...]
@@ -79,7 +81,8 @@ def sheet(context: Context, tag: str) -> FitterSheet | None:
     notes = tuple(dict.fromkeys(note for one in acting for note in one.notes))
     document = context.plant.plant.document
     return FitterSheet(
-        slug(body_tag), body_tag, body.technology, f"{body.tank}, {nozzle}", tuple(_cuts(context, fitting, acting, tag)),
+        slug(body_tag), body_tag, body.technology, f"{body.tank}, {nozzle}",
+        _brief(context.results.actuations[tag]), tuple(_cuts(context, fitting, acting, tag)),
         tuple(_act(context, one, tag) for one in acting), tuple(_facts(context, body_tag, fitting, acting[0])),
         tuple(amounts.outcome(one, "mm") for one in fitting.spacers if isinstance(one, Record)),
         next((one.why for one in fitting.spacers if not isinstance(one, Record)), ""),
@@ -105,6 +108,15 @@ def _cuts(context: Context, fitting: Fitting, acting: list[Actuation], tag: str)
     if fitting.weight is not None:
         yield CutRow(("Counterweight",), "its top", amounts.outcome(fitting.weight_below_face, "mm"), "face to weight",
                      amounts.outcome(fitting.weight_below_face, "mm"), amounts.outcome(fitting.weight), False)
+
+
+def _brief(one: Actuation) -> Running:
+    length: Running = ()
+    if isinstance(one.cut, Record):
+        length = ("Cut to ", amounts.outcome(one.cut, "mm"), " whole length. ")
+    elif one.below_face is not None:
+        length = (f"{_FACE_TO[one.family].capitalize()} ", amounts.outcome(one.below_face, "mm"), ". ")
+    return (*length, "It acts at ", amounts.outcome(one.rise), " rising and ", amounts.outcome(one.fall), " falling.")
 
 
 def _height_of(fitting: Fitting) -> Amount:

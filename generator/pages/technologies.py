@@ -14,6 +14,8 @@ from generator.pages.suited import MARKS, WORDS, CareRow, interval, link, path_o
 
 PATH = "technologies/index.html"
 SECTION = ("Technologies",)
+AT_A_TIME = 5
+"""Liquids beside each other in one table."""
 ACTS = {
     "cable": "A float turns about its fixing; it acts at the free length times the sine of the angle over the fixing, and "
              "lets go as far under it as the lower angle gives.",
@@ -51,8 +53,8 @@ class FitRow:
 class Comparison:
     """The page that opens the technologies."""
 
-    liquids: tuple[Link, ...]
-    rows: tuple[FitRow, ...]
+    parts: tuple[tuple[tuple[Link, ...], tuple[FitRow, ...]], ...]
+    """Some liquids at a time, so that the table fits a screen and a sheet of paper, with a row for each technology."""
     own: tuple[tuple[str, str, Link, str], ...]
     """The plant's own entries: anchor, tag, what each is based on, for which devices it holds."""
 
@@ -102,11 +104,13 @@ def pages(context: Context) -> Iterator[Page]:
     liquids = tuple(context.paths.link(tag, str(liquid.name)) for tag, liquid in plant.liquids.items())
     users = {name: [tag for tag, body in plant.instruments.items() if body.technology == name]
              for name in context.knowledge.technologies}
-    rows = tuple(FitRow(link(name), len(users[name]), tuple(_cell(fits[tag]) for tag in plant.liquids))
-                 for name, fits in context.results.suited.items())
+    tags = tuple(plant.liquids)
+    parts = tuple((liquids[first:first + AT_A_TIME], tuple(
+        FitRow(link(name), len(users[name]), tuple(_cell(fits[tag]) for tag in tags[first:first + AT_A_TIME]))
+        for name, fits in context.results.suited.items())) for first in range(0, len(tags), AT_A_TIME))
     mine = tuple((slug(tag), str(tag), link(own.based_on), "all of its devices" if own.everywhere else "devices that name it")
                  for tag, own in plant.technologies.items())
-    yield Page(PATH, "Technologies", "technologies", Comparison(liquids, rows, mine), SECTION, leads=True,
+    yield Page(PATH, "Technologies", "technologies", Comparison(parts, mine), SECTION, leads=True,
                words=("ways of sensing", "comparison", "which switch"))
     for name, known in context.knowledge.technologies.items():
         if name != "other" or users[name]:
