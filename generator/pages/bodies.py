@@ -22,7 +22,8 @@ RATINGS = {
     "marking": "marking", "ingress": "ingress protection", "immersion_depth": "immersion depth", "hygienic": "hygienic",
 }
 GEOMETRY = {
-    "arm": "arm", "arm_outer": "outer arm", "bend": "bend", "dirt_guard": "against dirt", "hung_by": "held by", "tether": "free tether", "angle_up": "angle rising", "angle_down": "angle falling",
+    "arm": "arm", "arm_outer": "outer arm", "bend": "bend", "dirt_guard": "against dirt", "hung_by": "held by",
+    "tether": "free tether", "angle_up": "angle rising", "angle_down": "angle falling",
     "float_shape": "float shape", "float_diameter": "float diameter", "float_height": "float height", "float_mass": "float mass",
     "float_volume": "float volume", "tube_length": "tube length", "rods": "rods in the head",
     "rod_diameter": "rod diameter", "rod_spacing": "distance between rods", "clearance": "free all round",

@@ -1,7 +1,8 @@
 """Cautions by the job in hand: the strongest stand open, the rest under a fold; printed, everything is unfolded.
 
 A caution that holds for several jobs is written out under the first of them; under each later job its word and hazard
-are named again, and are never folded away. Where a tank or a test joins several tags, equal cautions are one, with the tags that it is about.
+are named again, and are never folded away. Where a tank or a test joins several tags, equal cautions are one, with the tags that
+it is about.
 """
 
 from collections.abc import Iterable

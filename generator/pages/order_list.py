@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator
 
+from generator.model.device import Actuation
 from generator.model.instrument import Contact, Instrument
 from generator.model.load import Switching
 from generator.model.page import Amount, Page, Part, Running
@@ -12,8 +13,8 @@ from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.register import Group, Row, cell
 
-COLUMNS = ("Device", "Points", "Nozzle", "Wetted, marking", "Length below the face", "To cut", "Contact", "Rating",
-           "Switches", "Between it and the load", "Cable")
+COLUMNS = ("Device", "Points", "Nozzle", "Wetted, marking", "Below the face, to cut", "Contact and rating",
+           "Switches, and what must stand between", "Cable")
 RELAYS = ("Relay", "Kind", "Panel", "Coil", "Contacts needed", "Has", "Its contacts switch", "Suppression")
 
 
@@ -39,27 +40,32 @@ def _body(context: Context, tag: Tag) -> Row:
         cell(context.paths.link(tag), f", {body.technology}, {_signal(body)}"),
         cell(register.links(context, points, "none: it indicates only")),
         cell(_nozzle(context, body)), cell(_materials(body)),
-        cell(_each(context, points, lambda one: (_length(
-            acting[one].below_face if one in acting else None, _without(body, "sits in the wall")),))),
-        cell(_each(context, points, lambda one: (_length(
-            acting[one].cut if one in acting else None, _without(body, "not cut to length")),)), _reference(context, tag)),
-        cell(_each(context, points, lambda one: (_contact(plant.switches[one].contact, body),))),
-        cell(_each(context, points, lambda one: (_rating(plant.switches[one].contact),))),
-        cell(_each(context, points, lambda one: (_switches(context, one),))),
-        cell(_each(context, points, lambda one: (_between(context, one),))),
+        cell(_each(points, lambda one: _lengths(acting.get(str(one)), body)), _reference(context, tag)),
+        cell(_each(points, lambda one: (_contact(plant.switches[one].contact, body),
+                                        f"; {_rating(plant.switches[one].contact)}" if plant.switches[one].contact else ""))),
+        cell(_each(points, lambda one: (f"{_switches(context, one)}; between: {_between(context, one)}"
+                                        if plant.switches[one].contact else "none",))),
         cell(_cable(context, tag, body)),
     ))
 
 
-def _each(context: Context, points: Iterable[Tag], said: Callable[[Tag], Running]) -> Running:
+def _each(points: Iterable[Tag], said: Callable[[Tag], Running]) -> Running:
     """What is said of each point: once where it is the same of all, else with the point before it."""
     found = {point: said(point) for point in points}
     if len(set(found.values())) <= 1:
         return next(iter(found.values()), ("none",))
     parts: list[Part] = []
     for point, words in found.items():
-        parts += ["; " if parts else "", context.paths.link(point), " ", *words]
+        parts += ["; " if parts else "", f"{point} ", *words]
     return tuple(part for part in parts if part != "")
+
+
+def _lengths(acting: Actuation | None, body: Instrument) -> Running:
+    """Length below the face, and what to cut it to where that is another."""
+    if acting is None or acting.below_face is None:
+        return (_without(body, "sits in the wall"),)
+    below = _length(acting.below_face, "")
+    return (below,) if acting.cut is None else (below, ", cut ", _length(acting.cut, ""))
 
 
 def _reference(context: Context, tag: Tag) -> Running:
@@ -68,7 +74,7 @@ def _reference(context: Context, tag: Tag) -> Running:
     if fitting is None or fitting.reference is None:
         return ()
     cut = fitting.reference_cut if fitting.reference_cut is not None else fitting.reference
-    return ("; reference electrode ", _length(cut, ""))
+    return ("; reference electrode ", _length(fitting.reference, ""), ", cut ", _length(cut, ""))
 
 
 def _cable(context: Context, tag: Tag, body: Instrument) -> Running:
@@ -93,6 +99,8 @@ def _without(body: Instrument, words: str) -> str:
 
 
 def _signal(body: Instrument) -> str:
+    if body.technology == "site gauge":
+        return "read on the spot"
     return f"{body.signal} out" if body.signal != "contact" else "contact out"
 
 
