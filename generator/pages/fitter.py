@@ -26,7 +26,7 @@ class CutRow:
     """One line of the cut list; `cut` is the number to cut or set to, with an empty box beside it."""
 
     what: Running
-    which: str
+    which: Running
     cut: Amount
     measure: str
     down: Amount
@@ -98,16 +98,23 @@ def _cuts(context: Context, fitting: Fitting, acting: list[Actuation], tag: str)
         number = one.cut if isinstance(one.cut, Record) else one.below_face
         measure = "whole length" if isinstance(one.cut, Record) else _FACE_TO[one.family]
         rod = context.plant.switches[Tag(one.tag)].rod
-        yield CutRow((context.paths.link(one.tag),), str(rod or one.fixing_word), amounts.outcome(number, "mm"), measure,
+        yield CutRow((context.paths.link(one.tag),), _which(one, rod), amounts.outcome(number, "mm"), measure,
                      amounts.outcome(one.below_face, "mm"), amounts.outcome(one.fixing), one.tag == tag)
     if fitting.reference is not None:
         cut = fitting.reference_cut if isinstance(fitting.reference_cut, Record) else fitting.reference
-        yield CutRow(("Reference electrode",), "reaches below the lowest rod", amounts.outcome(cut, "mm"),
+        yield CutRow(("Reference electrode",), ("reaches below the lowest rod",), amounts.outcome(cut, "mm"),
                      "whole length" if cut is fitting.reference_cut else "face to tip",
                      amounts.outcome(fitting.reference, "mm"), _height_of(fitting), False)
     if fitting.weight is not None:
-        yield CutRow(("Counterweight",), "its top", amounts.outcome(fitting.weight_below_face, "mm"), "face to weight",
+        yield CutRow(("Counterweight",), ("its top",), amounts.outcome(fitting.weight_below_face, "mm"), "face to weight",
                      amounts.outcome(fitting.weight_below_face, "mm"), amounts.outcome(fitting.weight), False)
+
+
+def _which(one: Actuation, rod: str | None) -> Running:
+    """What is set, and how much cable that takes."""
+    word = str(rod or one.fixing_word)
+    return (word,) if one.cable is None else (word, "; cable below the face ", amounts.outcome(one.cable, "mm"),
+                                              ", the free cable counted")
 
 
 def _brief(one: Actuation) -> Running:

@@ -65,6 +65,8 @@ def _lengths(acting: Actuation | None, body: Instrument) -> Running:
     if acting is None or acting.below_face is None:
         return (_without(body, "sits in the wall"),)
     below = _length(acting.below_face, "")
+    if acting.cable is not None:
+        return (below, ", cable to the float ", _length(acting.cable, ""))
     return (below,) if acting.cut is None else (below, ", cut ", _length(acting.cut, ""))
 
 
