@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from generator.compute import suited_place
 from generator.compute.suited_facts import PLACES, TROUBLES, Place
-from generator.compute.suited_figures import FIGURES, judged, shown
+from generator.compute.suited_figures import FIGURES, Figure, judged, rating, shown
 from generator.model.device import Alternative, Fit, Judgement, Suitability
 from generator.model.knowledge import Knowledge, Plausible, Technology, Unfit
 from generator.model.plant import Definitions
@@ -39,6 +39,11 @@ def results(plant: Definitions, knowledge: Knowledge, tanks: Mapping[str, TankRe
     table = {name: {tag: against(knowledge, technology, own_of(plant, name, None), place)
                     for tag, place in liquids.items()}
              for name, technology in knowledge.technologies.items() if name not in _NO_POINT}
+    for kind, own in plant.technologies.items():  # an entry for only some devices is a way of sensing beside the others
+        if not own.everywhere and own.based_on in knowledge.technologies:
+            entries = own_of(plant, own.based_on, kind)
+            table[str(kind)] = {tag: against(knowledge, knowledge.technologies[own.based_on], entries, place)
+                                for tag, place in liquids.items()}
     return devices, table
 
 
@@ -120,10 +125,18 @@ def against(knowledge: Knowledge, technology: Technology, own: Sequence[tuple[st
             bad.append(unfit.what)
         elif said.holds is None:
             open_.append(said.missing)
+    limited = [name for name in ("temperature", "cold") if name not in technology.judged_by
+               and any(getattr(one.limits, knowledge.criteria[name].rating) is not None for _, one in own)]
+    for name in limited:
+        figure = FIGURES[name](place, None)
+        if figure.value is not None and (limit := _over_a_limit(knowledge, own, name, figure)):
+            bad.append(limit)
     for name in technology.judged_by:
         figure = FIGURES[name](place, None)
         if figure.value is None:
             open_.append(figure.missing)
+        elif limit := _over_a_limit(knowledge, own, name, figure):
+            bad.append(limit)
         elif beyond := _beyond(knowledge, technology, name, figure.value):
             bad.append(f"{name} {shown(figure.value, figure.dimension)}: {beyond}")
         else:
@@ -136,6 +149,18 @@ def against(knowledge: Knowledge, technology: Technology, own: Sequence[tuple[st
     if open_:
         return "cannot be assessed", "not recorded: " + ", ".join(dict.fromkeys(open_))
     return "pass", "; ".join(needs) if needs else "nothing in the liquid speaks against it"
+
+
+def _over_a_limit(knowledge: Knowledge, own: Sequence[tuple[str, OwnTechnology]], name: str, figure: Figure) -> str:
+    """The limit of the site that a figure does not keep, in words; empty where it keeps them all."""
+    criterion = knowledge.criteria[name]
+    for tag, one in own:
+        limit = rating(one.limits, criterion.rating)
+        if limit is not None and figure.value is not None and (
+                figure.value < limit if criterion.sense == "at least" else figure.value > limit):
+            return (f"{name} {shown(figure.value, figure.dimension)}, site limit {tag}: "
+                    f"{criterion.sense} {shown(limit, figure.dimension)}")
+    return ""
 
 
 def _usual(knowledge: Knowledge, technology: Technology, name: str) -> Plausible | None:
@@ -178,16 +203,22 @@ def _alternatives(knowledge: Knowledge, place: Place, result: TankResult | None)
         figures = [(criterion, FIGURES[criterion](place, result)) for criterion in
                    (*technology.judged_by, *EVERY, *(["immersion"] if is_immersed(technology, place) else []))]
         if any(one.verdict == "fail" for one in troubles) or any(
-                figure.value is not None and _beyond(knowledge, technology, criterion, figure.value)
+                figure.value is not None and (_beyond(knowledge, technology, criterion, figure.value)
+                                              or _over_a_limit(knowledge, own, criterion, figure))
                 for criterion, figure in figures):
             continue
         unknown = tuple(dict.fromkeys(field for one in troubles for field in one.missing))
         needs = [] if mount in technology.mounts else [f"a place on the {' or '.join(technology.mounts)}"]
+        strictest: dict[str, tuple[str, float, str]] = {}
         for criterion, figure in figures:
             row = knowledge.criteria[criterion]
             if figure.value is not None:
-                word = "at least" if row.sense == "at most" else "at most"
-                needs.append(f"{_rating_words(row.rating)} of {word} {shown(figure.value, figure.dimension)}")
+                _, before, _ = strictest.get(row.rating, ("", figure.value, ""))
+                worst = max(before, figure.value) if row.sense == "at most" else min(before, figure.value)
+                strictest[row.rating] = ("at least" if row.sense == "at most" else "at most", worst, figure.dimension)
+        needs += [f"{_rating_words(name)} of {word} {shown(value, dimension)}"
+                  for name, (word, value, dimension) in strictest.items()]
+        needs += suited_place.asked_of_any(place, is_immersed(technology, place))
         is_indirect = technology.actuation == "range" and place.body.signal != "4-20 mA"
         if is_indirect:
             needs.append("a controller that holds the set point")

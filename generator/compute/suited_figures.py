@@ -150,11 +150,11 @@ def judged(criterion: Criterion, place: Place, result: TankResult | None, limits
     figure = FIGURES[criterion.name](place, result)
     if figure.skip:
         return Judgement(criterion.name, criterion.title, "does not apply", figure.skip, basis=criterion.basis)
-    own = _rating(place.body.ratings if place.body else None, criterion.rating)
+    own = rating(place.body.ratings if place.body else None, criterion.rating)
     missing = [field for field in (figure.missing, "" if own is not None else f"{place.body_tag}: ratings."
                                    f"{criterion.rating}") if field]
     value = figure.value
-    site = [(limit, where) for ratings, where in limits if (limit := _rating(ratings, criterion.rating)) is not None]
+    site = [(limit, where) for ratings, where in limits if (limit := rating(ratings, criterion.rating)) is not None]
     if value is not None:
         for limit, whose in ([(own, "rated")] if own is not None else []) + site:
             bad = value < limit if criterion.sense == "at least" else value > limit
@@ -170,7 +170,8 @@ def judged(criterion: Criterion, place: Place, result: TankResult | None, limits
                      basis=criterion.basis)
 
 
-def _rating(ratings: Ratings | None, name: str) -> float | None:
+def rating(ratings: Ratings | None, name: str) -> float | None:
+    """A rating or limit by its name, in SI; None where it is not stated."""
     value = getattr(ratings, name) if ratings is not None else None
     return value.si if isinstance(value, Quantity) else value
 

@@ -71,6 +71,25 @@ def ingress(place: Place, immersed: bool) -> Judgement:
                    f"{place.body.ratings.ingress}, {asked} asked")
 
 
+def asked_of_any(place: Place, immersed: bool) -> list[str]:
+    """What the place asks of any device, in the words of an order."""
+    if place.tank is None:
+        return []
+    around, asked = place.tank.surroundings, []
+    if around.zone not in (None, "none"):
+        asked.append(f"a marking for zone {around.zone}")
+    digit = 8 if immersed else 7 if around.wet_well or around.below_ground else 5 if around.outdoors else None
+    if digit is not None:
+        asked.append(f"a second digit of ingress protection of at least {digit}")
+    if place.liquid.duty == "food":
+        asked.append("to be made to be cleaned in place")
+    agents = [agent for agent in place.tank.cleaned_with or () if agent not in ("none", "water")]
+    against = [*([str(place.liquid.chemistry)] if place.liquid.chemistry not in (None, "other") else []), *agents]
+    if against:
+        asked.append(f"wetted parts that resist {' and '.join(against)}")
+    return asked
+
+
 def materials(knowledge: Knowledge, place: Place) -> Judgement:
     """Wetted materials against the liquid: what the definitions say of it first, then the table of materials."""
     of, title = "material", "Wetted materials in the liquid"

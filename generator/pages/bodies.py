@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from generator.model.definition import Definition
+from generator.model.instrument import Instrument
 from generator.model.page import Link, Part, Running
 from generator.model.quantity import Quantity
 from generator.model.scalar import Tag
@@ -46,6 +47,13 @@ class BodyView:
     source: Link
 
 
+def way_of_sensing(one: Instrument) -> str:
+    """How a body senses, in words: the plant's own entry by its name where the body follows one."""
+    if one.kind is None:
+        return str(one.technology)
+    return str(one.kind) if one.technology == "other" else f"{one.technology} ({one.kind})"
+
+
 def bodies(context: Context, tank: str) -> tuple[BodyView, ...]:
     """All instruments of a tank."""
     return tuple(body(context, tag) for tag in context.plant.instruments_of[tank])
@@ -71,7 +79,7 @@ def body(context: Context, tag: str) -> BodyView:
     if one.drawings:
         facts.append(Fact("Drawings", links(context, one.drawings)))
     return BodyView(
-        slug(tag), str(tag), one.technology, tuple(context.paths.link(point) for point in plant.points_of[tag]),
+        slug(tag), str(tag), way_of_sensing(one), tuple(context.paths.link(point) for point in plant.points_of[tag]),
         tuple(facts), running(context, one.purpose), running(context, one.known_defect), tuple(map(str, one.formerly)),
         context.paths.source(one.place),
     )
@@ -137,6 +145,7 @@ def listed(owner: Definition, names: dict[str, str]) -> Running:
     for name, words in names.items():
         value = getattr(owner, name)
         if value is not None:
-            shown = amounts.as_written(value) if isinstance(value, Quantity) else _SAID.get(value, str(value))
+            shown = amounts.as_written(value) if isinstance(value, Quantity) else _SAID[value] if isinstance(value, bool) else (
+                str(value))
             said += [f"{', ' if said else ''}{words} ", shown]
     return tuple(said)

@@ -238,3 +238,36 @@ def test_the_working_at_the_coldest_is_a_record() -> None:
     cold, resistance = (made[f"#LS-1/actuation/{name}"] for name in ("conductivity", "resistance"))
     assert isinstance(cold, Record) and cold.value * 1e4 == pytest.approx(300.0)
     assert isinstance(resistance, Record) and resistance.value == pytest.approx(1459.4 * 500 / 300, rel=1e-3)
+
+
+# ---- the plant's own -------------------------------------------------------------------------------------------------
+
+OWN = {
+    "paddle": {"based_on": "other", "principle": "A paddle turns until it meets something.",
+               "unfit_for": [{"what": "foam", "because": "it turns in foam"}]},
+    "works-rods": {"based_on": "conductive rods", "everywhere": "yes", "limits": {"conductivity_lowest": "500 uS/cm"}},
+    "works-tube": {"based_on": "guide tube float", "everywhere": "yes", "limits": {"temperature_highest": "60 degC"}},
+}
+
+
+def test_the_comparison_keeps_the_limits_of_the_site_and_shows_its_own_technologies() -> None:
+    hot = {"temperature": {"lowest": "5 degC", "highest": "70 degC"}}
+    table = worked(hot, {}, RODS, technologies=OWN).suited
+    for name, said in (("conductive rods", "conductivity 300 uS/cm, site limit works-rods: at least 500 uS/cm"),
+                       ("guide tube float", "temperature 70 degC, site limit works-tube: at most 60 degC")):
+        assert table[name]["water"] == ("fail", said)
+    assert table["paddle"]["water"][0] == "pass"
+    assert worked({"foam": "yes"}, {}, RODS, technologies=OWN).suited["paddle"]["water"] == ("fail", "foam")
+    assert worked({}, {}, RODS).suited["conductive rods"]["water"][0] == "pass"
+
+
+def test_an_alternative_says_all_that_it_needs_and_keeps_the_limits_of_the_site() -> None:
+    liquid, tank, _, bad, _, _ = CASES["beer wort, boiled and foaming, cleaned in place"]
+    zoned = tank | {"surroundings": ZONE_1}
+    others = {one.technology: one.needs for one in worked(liquid, zoned, bad, technologies=OWN).suitability["LX-1"].alternatives}
+    assert "guide tube float" not in others and others
+    for needs in others.values():
+        assert sum("highest temperature" in need for need in needs) == 1
+        assert "a highest temperature of at least 99 degC" in needs
+        assert {"a marking for zone 1", "to be made to be cleaned in place",
+                "wetted parts that resist food and caustic and hot water"} <= set(needs)
