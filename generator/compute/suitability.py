@@ -26,6 +26,11 @@ ABSENT = {
     "gas pressure": "no gas presses on the liquid", "inlet stream": "no inlet pours on it",
 }
 """What stands where a trouble is not there, if "no" and its name would not say it."""
+TO_ORDER = {
+    "stilling well": "a stilling well", "chamber": "a chamber", "reference electrode": "a reference electrode",
+    "guide": "a guide", "hangs free": "to hang free", "dirt guard": "a boot, bellows or shield over its pivot",
+}
+"""What takes a trouble away, as something to be ordered."""
 _PRACTICE = "common practice, no source"
 _NO_POINT = ("site gauge", "other")
 _MOST = 4
@@ -199,15 +204,14 @@ def _alternatives(knowledge: Knowledge, place: Place, result: TankResult | None)
         if name in _NO_POINT or name == place.body.technology:
             continue
         own = own_of(place.plant, name, None)
-        troubles = [trouble(unfit, place) for unfit in unfit_for(technology, own)]
+        bad, with_, unknown = _troubles_of_another(unfit_for(technology, own), place)
         figures = [(criterion, FIGURES[criterion](place, result)) for criterion in
                    (*technology.judged_by, *EVERY, *(["immersion"] if is_immersed(technology, place) else []))]
-        if any(one.verdict == "fail" for one in troubles) or any(
+        if bad or any(
                 figure.value is not None and (_beyond(knowledge, technology, criterion, figure.value)
                                               or _over_a_limit(knowledge, own, criterion, figure))
                 for criterion, figure in figures):
             continue
-        unknown = tuple(dict.fromkeys(field for one in troubles for field in one.missing))
         needs = [] if mount in technology.mounts else [f"a place on the {' or '.join(technology.mounts)}"]
         strictest: dict[str, tuple[str, float, str]] = {}
         for criterion, figure in figures:
@@ -219,6 +223,7 @@ def _alternatives(knowledge: Knowledge, place: Place, result: TankResult | None)
         needs += [f"{_rating_words(name)} of {word} {shown(value, dimension)}"
                   for name, (word, value, dimension) in strictest.items()]
         needs += suited_place.asked_of_any(place, is_immersed(technology, place))
+        needs += with_
         is_indirect = technology.actuation == "range" and place.body.signal != "4-20 mA"
         if is_indirect:
             needs.append("a controller that holds the set point")
@@ -226,6 +231,24 @@ def _alternatives(knowledge: Knowledge, place: Place, result: TankResult | None)
         found.append((2 * len(unknown) + 3 * (mount not in technology.mounts) + is_indirect,
                       Alternative(name, tuple(needs))))
     yield from (one for _, one in sorted(found, key=lambda pair: pair[0])[:_MOST])
+
+
+def _troubles_of_another(unfits: Sequence[Unfit], place: Place) -> tuple[bool, list[str], list[str]]:
+    """What liquid and place do to a device that is not there yet: whether it is ruled out, what it needs, what is unknown.
+
+    What takes a trouble away is a thing to order, not a fact of the device that stands there now.
+    """
+    bad, needs, unknown = False, [], []
+    for unfit in unfits:
+        said = TROUBLES[unfit.what](place)
+        if said.holds is None:
+            unknown.append(said.missing)
+        elif said.holds and not unfit.only:
+            if unfit.unless:
+                needs.append(" or ".join(TO_ORDER[name] for name in unfit.unless))
+            else:
+                bad = True
+    return bad, list(dict.fromkeys(needs)), list(dict.fromkeys(unknown))
 
 
 def _rating_words(rating: str) -> str:

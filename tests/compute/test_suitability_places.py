@@ -12,6 +12,8 @@ import pytest
 
 from generator import compute
 from generator.compute.conductivity import conductivity_at
+from generator.compute.suitability import TO_ORDER
+from generator.compute.suited_facts import PLACES
 from generator.model.record import Record
 from tests.compute import small
 from tests.compute.test_suitability import (
@@ -22,6 +24,7 @@ from tests.compute.test_suitability import (
     RODS,
     TANK,
     TILT,
+    TUBE,
     WATER,
     device,
     failed,
@@ -271,3 +274,14 @@ def test_an_alternative_says_all_that_it_needs_and_keeps_the_limits_of_the_site(
         assert "a highest temperature of at least 99 degC" in needs
         assert {"a marking for zone 1", "to be made to be cleaned in place",
                 "wetted parts that resist food and caustic and hot water"} <= set(needs)
+
+
+def test_what_takes_a_trouble_away_is_something_to_order_for_another_device() -> None:
+    rusty = {"magnetic_particles": "yes", "coating": "yes"}
+    others = {one.technology: one.needs for one in worked(rusty, {"agitated": "yes"}, TUBE).suitability["LX-1"].alternatives}
+    assert not any("geometry" in need for needs in others.values() for need in needs)
+    assert "a guide or a stilling well" in others["cable float"]
+
+
+def test_everything_that_takes_a_trouble_away_can_be_ordered() -> None:
+    assert set(TO_ORDER) == set(PLACES)
