@@ -1,5 +1,7 @@
 """Cautions on pages: no row is lost, the strongest stand open, each is written out once, equal ones of a tank are one."""
 
+import re
+
 import pytest
 
 from generator.model.caution import JOBS, SIGNAL_WORDS
@@ -58,6 +60,9 @@ def test_print_needs_no_colour_and_no_unfolding() -> None:
     assert html.count('class="caution ') == sum(len(group.strongest) + len(group.more) for group in groups)
     assert html.count('<li class="again-') == sum(len(group.again) for group in groups) > 0
     assert all(f"</svg> {word}</b>" in html for word in ("DANGER", "WARNING", "NOTICE"))  # shape and word stand together
+    # ANSI Z535.4 and Z535.6: the safety alert symbol is not used with NOTICE (from memory)
+    marks = set(re.findall(r'<use href="#mk-([a-z]+)"/></svg> (DANGER|WARNING|CAUTION|NOTICE)</b>', html))
+    assert marks == {("alert", "DANGER"), ("alert", "WARNING"), ("alert", "CAUTION"), ("notice", "NOTICE")}
 
 
 def test_a_test_sheet_asks_for_the_jobs_of_testing_only() -> None:
