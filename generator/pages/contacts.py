@@ -37,9 +37,10 @@ def _row(context: Context, tag: str) -> Row:
     body = plant.instruments[point.in_]
     contact, wiring = point.contact, body.wiring
     result = context.results.contacts.get(tag)
-    rating = [str(part) for part in (
-        contact.category, contact.voltage and contact.voltage.written, contact.current and contact.current.written,
-    ) if part] if contact else []
+    rating: list[Part] = []
+    for part in (contact.category, contact.voltage, contact.current) if contact else ():
+        if part is not None:
+            rating += [", " if rating else "", part if isinstance(part, str) else amounts.as_written(part)]
     verdict = {True: "yes", False: "no", None: amounts.NOT_ASSESSED}[result.is_fail_safe if result else None]
     return Row(slug(tag), (
         cell(context.paths.link(tag)), cell(contact.at_the_point if contact else None),
@@ -49,7 +50,7 @@ def _row(context: Context, tag: str) -> Row:
         cell(verdict), cell(*_wired(context, wiring)),
         cell(context.paths.link(wiring.supply) if wiring and wiring.supply else None),
         cell({True: "yes", False: "no", None: None}[wiring.supervised] if wiring else None),
-        cell(", ".join(rating) or None), cell(_may(context, tag)),
+        cell(*(part for part in rating if part != "")), cell(_may(context, tag)),
     ))
 
 
