@@ -13,7 +13,9 @@ PRACTICE = "common practice, no source"
 @rule("8.1", "The points of a body keep the spacing that it needs", scope="body", severity="warning",
       basis="the device's papers", conditions=(When("it has several points", lambda body: len(body.points) > 1),
                                                When("the device gives contacts", lambda body: (
-                                                   body.instrument.signal == "contact"))),
+                                                   body.instrument.signal == "contact")),
+                                               When("its points are no rods, each with a tip of its own", lambda body: (
+                                                   body.instrument.technology != "conductive rods"))),
       needs=("instrument.geometry.least_spacing",))
 def points_keep_their_spacing(body: Body, least: float) -> Answer:
     """Compares neighbouring points of one body with the least distance that its maker allows.

@@ -19,8 +19,8 @@ def _switching(point: Point) -> Switching | None:
 
 
 def _is_motor(point: Point) -> bool:
-    contact = point.switch.contact
-    return contact is not None and contact.drives in point.context.plant.pumps
+    made = _switching(point)
+    return made is not None and made.is_motor
 
 
 DRIVES_A_LOAD = When("it drives a relay, a solenoid, an input or another load",
@@ -30,7 +30,8 @@ DRIVES_A_LOAD = When("it drives a relay, a solenoid, an input or another load",
 @rule("4.4", "The contact carries its load", scope="point", severity="by consequence", basis=CATEGORIES,
       conditions=(HAS_CONTACT, DRIVES_A_LOAD))
 def contact_carries_its_load(point: Point) -> Answer:
-    """Compares voltage, current and inrush of what it switches with what the contact is rated for in its category.
+    """Compares voltage, current and inrush of what it switches, the coil of a motor's starter included,
+    with what the contact is rated for in its category.
 
     A contact that breaks more than it is rated for welds, and then it neither opens nor trips.
     Cure: a smaller relay, a suppressed coil, or a better contact.
@@ -108,15 +109,16 @@ def two_wire_line_is_watched(point: Point, supervised: bool) -> Answer:
 
 
 @rule("4.10", "A relay's contacts carry their loads", scope="relay", severity="warning", basis=CATEGORIES,
-      conditions=(When("it switches a solenoid or another load", lambda subject: any(
-          _is_judged(subject, one) for one in subject.context.results.loads.switching.get(subject.tag, ()))),))
+      conditions=(When("it switches a coil, a solenoid or another load", lambda subject: any(
+          _is_judged(one) for one in subject.context.results.loads.switching.get(subject.tag, ()))),))
 def relay_carries_its_loads(subject: OfRelay) -> Answer:
     """Compares what a relay switches with the category, voltage and current of its own contacts, and counts them.
 
     A relay multiplies one level contact: each thing that it serves wants a contact of its own.
-    What it does to a motor is judged with the pump. Cure: another relay for what is too large or too many.
+    A relay that acts on a pump's starter switches the coil of that starter; a motor itself is judged with the pump.
+    Cure: another relay for what is too large or too many.
     """
-    made = [one for one in subject.context.results.loads.switching[subject.tag] if _is_judged(subject, one)]
+    made = [one for one in subject.context.results.loads.switching[subject.tag] if _is_judged(one)]
     bad = [one for one in made if one.verdict == "fail"]
     if bad:
         return Fail("; ".join(f"{one.drives}: {one.why}" for one in bad), "; ".join(one.evidence for one in bad),
@@ -131,8 +133,8 @@ def relay_carries_its_loads(subject: OfRelay) -> Answer:
     return Pass("; ".join(f"{one.drives}: {one.why}" for one in made))
 
 
-def _is_judged(subject: OfRelay, made: Switching) -> bool:
-    return made.verdict != "does not apply" and made.drives not in subject.context.plant.pumps
+def _is_judged(made: Switching) -> bool:
+    return made.verdict != "does not apply" and not made.is_motor
 
 
 @rule("4.18", "One contact serves one place", scope="point", severity="warning", basis=PRACTICE, conditions=(

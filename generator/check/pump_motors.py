@@ -43,11 +43,13 @@ def stated_current_agrees_with_the_power(pump: OfPump) -> Answer:
     return Pass(f"{stated:.3g} A; " + ", ".join(f"{value:.3g} A {words}" for words, value, _ in _to_check_by(pump)))
 
 
-@rule("6.14", "A relay that switches a motor is made for it", scope="pump", severity="warning",
+@rule("6.14", "What switches a motor is made for it", scope="pump", severity="warning",
       basis="IEC 60947-4-1, utilisation category AC-3", conditions=(
-          When("a relay or contactor is said to drive it", lambda pump: bool(_relays(pump))),))
-def relay_that_switches_a_motor_is_made_for_it(pump: OfPump) -> Answer:
-    """Asks for a category for motors and enough current in it, unless the relay only acts on a starter in the pump's panel.
+          When("a relay, a contactor or its own starter is said to drive it", lambda pump: bool(_relays(pump))),))
+def what_switches_a_motor_is_made_for_it(pump: OfPump) -> Answer:
+    """Asks for a category for motors and enough current in it, of a relay that acts on the motor and of the pump's starter.
+
+    A relay that only acts on the starter in the pump's panel switches its coil; that is judged with the relay.
 
     A relay for coils welds at the first start of a motor, and then the pump no longer stops.
     Cure: a contactor between, or the relay's category and rating.
@@ -67,7 +69,7 @@ def relay_that_switches_a_motor_is_made_for_it(pump: OfPump) -> Answer:
 
 def _relays(pump: OfPump) -> list[MotorSwitching]:
     found = pump.result.switched_by if pump.result else ()
-    return [one for one in found if one.by in pump.context.plant.relays]
+    return [one for one in found if one.by == pump.tag or one.by in pump.context.plant.relays]
 
 
 @rule("6.15", "A restart waits until the motor has rested", scope="pump", severity="warning", basis=PRACTICE,

@@ -63,12 +63,16 @@ class Behind:
 
 
 def behind(plant: Definitions, tag: Tag) -> Iterator[Behind]:
-    """What a contact switches under one tag; nothing for a pump, which is judged by its motor."""
+    """What a contact switches under one tag; nothing for a pump without a starter, which is judged by its motor."""
     relay = plant.relays.get(tag)
     if relay is not None:
         yield Behind(tag, f"coil of {relay.kind} {tag}", "coil", "coil", relay.coil_voltage, relay.coil_current,
                      relay.coil_inrush, relay.coil_type, relay.suppressed,
                      (f"{tag}: coil_voltage", f"{tag}: coil_current", f"{tag}: coil_type"))
+    elif tag in plant.pumps:
+        starter = plant.pumps[tag].starter
+        if starter is not None:
+            yield _drawn(tag, f"coil of the starter of {tag}", "coil", "coil", starter.coil, "starter.coil")
     elif tag in plant.valves:
         yield _drawn(tag, f"solenoid of {tag}", "coil", "solenoid", plant.valves[tag].load, "load")
     elif tag in plant.panels:
@@ -79,7 +83,7 @@ def behind(plant: Definitions, tag: Tag) -> Iterator[Behind]:
         yield _drawn(tag, f"{machine.kind} {tag}", nature, "load", machine.load, "load")
 
 
-def _drawn(tag: str, words: str, nature: Nature, what: Literal["input", "solenoid", "load"], load: Load | None,
+def _drawn(tag: str, words: str, nature: Nature, what: Literal["coil", "input", "solenoid", "load"], load: Load | None,
            key: str) -> Behind:
     fields = (f"{tag}: {key}.voltage", f"{tag}: {key}.current", f"{tag}: {key}.kind")
     if load is None:

@@ -66,12 +66,12 @@ magnetic_particles = _of_liquid("magnetic_particles", "iron or rust in the liqui
 def leaves_deposits(subject: Subject) -> Fact:
     """Whether the liquid coats, or carries what sticks."""
     def deposits(tag: str, liquid: Liquid) -> Fact:
-        sticks = liquid.solids in ("rags", "settling", "crystallising")
+        sticks = [one for one in liquid.solids or () if one in ("rags", "settling", "crystallising")]
         if not sticks and not liquid.coating and (liquid.coating is None or liquid.solids is None):
             key = "coating" if liquid.coating is None else "solids"
             return Fact(missing=(("coating and solids of the liquid", f"liquids/{tag}/{key}"),))
-        what = f"solids {liquid.solids}" if sticks else "coating"
-        return yes_no(sticks or bool(liquid.coating), f"{tag}: {what}", "", "")
+        what = f"solids {' and '.join(sticks)}" if sticks else "coating"
+        return yes_no(bool(sticks) or bool(liquid.coating), f"{tag}: {what}", "", "")
 
     return joined(deposits(tag, liquid) for tag, liquid in subject.liquids())
 

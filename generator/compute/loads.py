@@ -42,7 +42,7 @@ def _switched(plant: Definitions, book: Book, rating: Rating, target: Tag, signa
     elif target in plant.relays and plant.relays[target].kind == "electrode relay":
         yield Switching(rating.tag, target, f"measuring circuit of {target}", "does not apply",
                         "rods carry the measuring current of their relay, whose own contact switches the rest")
-    elif target in plant.pumps:
+    elif target in plant.pumps and plant.pumps[target].starter is None:
         yield _motor(plant, book, rating, target)
     else:
         for load in behind(plant, target):
@@ -51,11 +51,12 @@ def _switched(plant: Definitions, book: Book, rating: Rating, target: Tag, signa
 
 def _by_relay(plant: Definitions, book: Book, rating: Rating, target: Tag) -> Iterator[Switching]:
     """What a relay's contact switches; a motor through the starter in the motor's panel where there is one."""
-    if target in plant.pumps:
-        starter, relay = plant.pumps[target].panel, plant.relays[Tag(rating.tag)]
-        if relay.kind != "contactor" and starter is not None:
-            yield Switching(rating.tag, target, f"starter of {target} in {starter}", "does not apply",
-                            f"the starter in {starter} switches the motor; what its coil draws is not part of this plant")
+    if target in plant.pumps and plant.pumps[target].starter is None:
+        panel, relay = plant.pumps[target].panel, plant.relays[Tag(rating.tag)]
+        if relay.kind != "contactor" and panel is not None:
+            yield Switching(rating.tag, target, f"coil of the starter of {target} in {panel}", "cannot be assessed",
+                            f"the starter in {panel} switches the motor; what its coil draws is not recorded",
+                            missing=(f"{target}: starter.coil",))
             return
         yield _motor(plant, book, rating, target)
         return
@@ -68,16 +69,17 @@ def _motor(plant: Definitions, book: Book, rating: Rating, target: Tag) -> Switc
     words, between = f"motor of {target}", _between(rating)
     if rating.category is None:
         return Switching(rating.tag, target, words, "cannot be assessed", "the category of the contact is not recorded",
-                         missing=(rating.fields[2],))
+                         missing=(rating.fields[2],), is_motor=True)
     if rating.category != FOR_MOTORS:
         meant = CATEGORIES[rating.category].meant_for
         return Switching(rating.tag, target, words, "fail", f"its contact is {rating.category}, meant for {meant}; a motor "
-                         f"asks for {FOR_MOTORS}", f"{rating.category} for a motor", needed=between)
+                         f"asks for {FOR_MOTORS}", f"{rating.category} for a motor", needed=between, is_motor=True)
     full = book.outcomes.get(f"#{target}/full-load-current")
     gone = [*([rating.fields[1]] if rating.current is None else []),
             *([f"{target}: motor.full_load_current"] if not isinstance(full, Record) else [])]
     if rating.current is None or not isinstance(full, Record):
-        return Switching(rating.tag, target, words, "cannot be assessed", "a rating is not recorded", missing=tuple(gone))
+        return Switching(rating.tag, target, words, "cannot be assessed", "a rating is not recorded", missing=tuple(gone),
+                         is_motor=True)
     key = f"#{rating.tag}/switches/{target}"
     limit = book.record(f"{key}/limit", f"largest motor current for the contact of {rating.tag}", rating.current.si,
                         "current", r"I_{\max} = I_e", (given(rating.current, "I_e", "rated current in AC-3"),),
@@ -93,7 +95,8 @@ def _motor(plant: Definitions, book: Book, rating: Rating, target: Tag) -> Switc
         wrong.append(f"starting current {starting.written}, may make {making.value:g} A")
     said = f"{full.value:g} A at full load, rated {rating.current.written} in {FOR_MOTORS}"
     return Switching(rating.tag, target, words, "fail" if wrong else "pass", "; ".join(wrong) or said, "; ".join(wrong),
-                     needed=("contactor",) if wrong else (), limit=limit, spare=spare, making=making)
+                     needed=("contactor",) if wrong else (), limit=limit, spare=spare, making=making,
+                     is_motor=True)
 
 
 def _between(rating: Rating) -> tuple[str, ...]:

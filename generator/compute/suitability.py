@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from generator.compute import suited_place
 from generator.compute.suited_facts import PLACES, TROUBLES, Place
-from generator.compute.suited_figures import FIGURES, judged, shown
+from generator.compute.suited_figures import FIGURES, Figure, judged, rating, shown
 from generator.model.device import Alternative, Fit, Judgement, Suitability
 from generator.model.knowledge import Knowledge, Plausible, Technology, Unfit
 from generator.model.plant import Definitions
@@ -26,6 +26,11 @@ ABSENT = {
     "gas pressure": "no gas presses on the liquid", "inlet stream": "no inlet pours on it",
 }
 """What stands where a trouble is not there, if "no" and its name would not say it."""
+TO_ORDER = {
+    "stilling well": "a stilling well", "chamber": "a chamber", "reference electrode": "a reference electrode",
+    "guide": "a guide", "hangs free": "to hang free", "dirt guard": "a boot, bellows or shield over its pivot",
+}
+"""What takes a trouble away, as something to be ordered."""
 _PRACTICE = "common practice, no source"
 _NO_POINT = ("site gauge", "other")
 _MOST = 4
@@ -39,6 +44,11 @@ def results(plant: Definitions, knowledge: Knowledge, tanks: Mapping[str, TankRe
     table = {name: {tag: against(knowledge, technology, own_of(plant, name, None), place)
                     for tag, place in liquids.items()}
              for name, technology in knowledge.technologies.items() if name not in _NO_POINT}
+    for kind, own in plant.technologies.items():  # an entry for only some devices is a way of sensing beside the others
+        if not own.everywhere and own.based_on in knowledge.technologies:
+            entries = own_of(plant, own.based_on, kind)
+            table[str(kind)] = {tag: against(knowledge, knowledge.technologies[own.based_on], entries, place)
+                                for tag, place in liquids.items()}
     return devices, table
 
 
@@ -99,7 +109,8 @@ def trouble(unfit: Unfit, place: Place) -> Judgement:
     excuses = [PLACES[name](place) for name in unfit.unless]
     if excuse := next((one for one in excuses if one.holds), None):
         return Judgement(unfit.what, title, "pass", excuse.words, basis=_PRACTICE)
-    missing = [one.missing for one in (*([said] if said.holds is None else []), *excuses) if one.holds is None]
+    # what takes it away is asked for only once it is there: else one gap in a liquid would ask for a fact of every device
+    missing = [said.missing] if said.holds is None else [one.missing for one in excuses if one.holds is None]
     if missing:
         return Judgement(unfit.what, title, "cannot be assessed", "not recorded: " + ", ".join(missing),
                          missing=tuple(missing), basis=_PRACTICE)
@@ -119,21 +130,42 @@ def against(knowledge: Knowledge, technology: Technology, own: Sequence[tuple[st
             bad.append(unfit.what)
         elif said.holds is None:
             open_.append(said.missing)
+    limited = [name for name in ("temperature", "cold") if name not in technology.judged_by
+               and any(getattr(one.limits, knowledge.criteria[name].rating) is not None for _, one in own)]
+    for name in limited:
+        figure = FIGURES[name](place, None)
+        if figure.value is not None and (limit := _over_a_limit(knowledge, own, name, figure)):
+            bad.append(limit)
     for name in technology.judged_by:
         figure = FIGURES[name](place, None)
         if figure.value is None:
             open_.append(figure.missing)
+        elif limit := _over_a_limit(knowledge, own, name, figure):
+            bad.append(limit)
         elif beyond := _beyond(knowledge, technology, name, figure.value):
             bad.append(f"{name} {shown(figure.value, figure.dimension)}: {beyond}")
         else:
             word = "from" if knowledge.criteria[name].sense == "at least" else "up to"
-            needs.append(f"rated {word} {shown(figure.value, figure.dimension)}"
+            named = "" if figure.dimension else f"a {name} of "
+            needs.append(f"rated {word} {named}{shown(figure.value, figure.dimension)}"
                          + _special(knowledge, technology, name, figure.value, figure.dimension))
     if bad:
         return "fail", "; ".join(bad)
     if open_:
         return "cannot be assessed", "not recorded: " + ", ".join(dict.fromkeys(open_))
     return "pass", "; ".join(needs) if needs else "nothing in the liquid speaks against it"
+
+
+def _over_a_limit(knowledge: Knowledge, own: Sequence[tuple[str, OwnTechnology]], name: str, figure: Figure) -> str:
+    """The limit of the site that a figure does not keep, in words; empty where it keeps them all."""
+    criterion = knowledge.criteria[name]
+    for tag, one in own:
+        limit = rating(one.limits, criterion.rating)
+        if limit is not None and figure.value is not None and (
+                figure.value < limit if criterion.sense == "at least" else figure.value > limit):
+            return (f"{name} {shown(figure.value, figure.dimension)}, site limit {tag}: "
+                    f"{criterion.sense} {shown(limit, figure.dimension)}")
+    return ""
 
 
 def _usual(knowledge: Knowledge, technology: Technology, name: str) -> Plausible | None:
@@ -172,20 +204,26 @@ def _alternatives(knowledge: Knowledge, place: Place, result: TankResult | None)
         if name in _NO_POINT or name == place.body.technology:
             continue
         own = own_of(place.plant, name, None)
-        troubles = [trouble(unfit, place) for unfit in unfit_for(technology, own)]
+        bad, with_, unknown = _troubles_of_another(unfit_for(technology, own), place)
         figures = [(criterion, FIGURES[criterion](place, result)) for criterion in
                    (*technology.judged_by, *EVERY, *(["immersion"] if is_immersed(technology, place) else []))]
-        if any(one.verdict == "fail" for one in troubles) or any(
-                figure.value is not None and _beyond(knowledge, technology, criterion, figure.value)
+        if bad or any(
+                figure.value is not None and (_beyond(knowledge, technology, criterion, figure.value)
+                                              or _over_a_limit(knowledge, own, criterion, figure))
                 for criterion, figure in figures):
             continue
-        unknown = tuple(dict.fromkeys(field for one in troubles for field in one.missing))
         needs = [] if mount in technology.mounts else [f"a place on the {' or '.join(technology.mounts)}"]
+        strictest: dict[str, tuple[str, float, str]] = {}
         for criterion, figure in figures:
             row = knowledge.criteria[criterion]
             if figure.value is not None:
-                word = "at least" if row.sense == "at most" else "at most"
-                needs.append(f"{_rating_words(row.rating)} of {word} {shown(figure.value, figure.dimension)}")
+                _, before, _ = strictest.get(row.rating, ("", figure.value, ""))
+                worst = max(before, figure.value) if row.sense == "at most" else min(before, figure.value)
+                strictest[row.rating] = ("at least" if row.sense == "at most" else "at most", worst, figure.dimension)
+        needs += [f"{_rating_words(name)} of {word} {shown(value, dimension)}"
+                  for name, (word, value, dimension) in strictest.items()]
+        needs += suited_place.asked_of_any(place, is_immersed(technology, place))
+        needs += with_
         is_indirect = technology.actuation == "range" and place.body.signal != "4-20 mA"
         if is_indirect:
             needs.append("a controller that holds the set point")
@@ -193,6 +231,24 @@ def _alternatives(knowledge: Knowledge, place: Place, result: TankResult | None)
         found.append((2 * len(unknown) + 3 * (mount not in technology.mounts) + is_indirect,
                       Alternative(name, tuple(needs))))
     yield from (one for _, one in sorted(found, key=lambda pair: pair[0])[:_MOST])
+
+
+def _troubles_of_another(unfits: Sequence[Unfit], place: Place) -> tuple[bool, list[str], list[str]]:
+    """What liquid and place do to a device that is not there yet: whether it is ruled out, what it needs, what is unknown.
+
+    What takes a trouble away is a thing to order, not a fact of the device that stands there now.
+    """
+    bad, needs, unknown = False, [], []
+    for unfit in unfits:
+        said = TROUBLES[unfit.what](place)
+        if said.holds is None:
+            unknown.append(said.missing)
+        elif said.holds and not unfit.only:
+            if unfit.unless:
+                needs.append(" or ".join(TO_ORDER[name] for name in unfit.unless))
+            else:
+                bad = True
+    return bad, list(dict.fromkeys(needs)), list(dict.fromkeys(unknown))
 
 
 def _rating_words(rating: str) -> str:

@@ -40,7 +40,7 @@ def _of_liquid(name: str, words: str) -> Callable[[Place], Said]:
 def _solids(kind: str, words: str) -> Callable[[Place], Said]:
     def said(place: Place) -> Said:
         solids = place.liquid.solids
-        return Said(None if solids is None else solids == kind, words, f"{place.liquid_tag}: solids")
+        return Said(None if solids is None else kind in solids, words, f"{place.liquid_tag}: solids")
     return said
 
 
@@ -116,6 +116,14 @@ def _reference(place: Place) -> Said:
                 f"{place.body_tag}: geometry.reference_below")
 
 
+def _guarded(place: Place) -> Said:
+    if place.body is None:
+        return Said(False, "")
+    guard = place.body.geometry.dirt_guard
+    return Said(None if guard is None else guard != "none", f"a {guard} keeps it from the pivot" if guard != "bellows"
+                else "bellows keep it from the pivot", f"{place.body_tag}: geometry.dirt_guard")
+
+
 def _hung(*ways: str) -> Callable[[Place], Said]:
     def said(place: Place) -> Said:
         if place.body is None:
@@ -127,6 +135,6 @@ def _hung(*ways: str) -> Callable[[Place], Said]:
 
 PLACES: Mapping[str, Callable[[Place], Said]] = {
     "stilling well": _stilling_well, "chamber": _chamber, "reference electrode": _reference, "guide": _hung("guide"),
-    "hangs free": _hung("clamp", "weight", "bracket"),
+    "hangs free": _hung("clamp", "weight", "bracket"), "dirt guard": _guarded,
 }
 """What can take a trouble away, or make it count."""

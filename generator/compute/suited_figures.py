@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from generator.compute.conductivity import coldest
 from generator.compute.suited_facts import Place
 from generator.model.device import Judgement
 from generator.model.instrument import Ratings
@@ -10,6 +11,7 @@ from generator.model.knowledge import Criterion
 from generator.model.quantity import Quantity, written
 from generator.model.record import value_of
 from generator.model.results import TankResult
+from generator.model.tank import Tank
 
 _SHOWN = {
     "density": "kg/m3", "conductivity": "uS/cm", "viscosity": "mPa s", "temperature": "degC",
@@ -23,13 +25,14 @@ FROST = 273.15
 class Figure:
     """A figure of the liquid or the place: its SI value, or the field that would give it.
 
-    `skip` says why the criterion does not apply at all.
+    `skip` says why the criterion does not apply at all, `note` where the figure comes from if it was worked out.
     """
 
     value: float | None = None
     dimension: str = ""
     missing: str = ""
     skip: str = ""
+    note: str = ""
 
 
 def shown(value: float, dimension: str) -> str:
@@ -47,6 +50,13 @@ def _span(name: str, end: str) -> Callable[[Place, TankResult | None], Figure]:
         quantity: Quantity = getattr(span, end)
         return Figure(quantity.si, quantity.dimension)
     return figure
+
+
+def _conductivity(place: Place, _result: TankResult | None) -> Figure:
+    lowest = coldest(place.liquid)
+    if lowest.value is None:
+        return Figure(missing=f"{place.liquid_tag}: {lowest.missing}")
+    return Figure(lowest.value, "conductivity", note=lowest.note)
 
 
 def _viscosity(place: Place, _result: TankResult | None) -> Figure:
@@ -80,10 +90,21 @@ def _cleaning(place: Place, _result: TankResult | None) -> Figure:
 
 
 def _pressure(place: Place, _result: TankResult | None) -> Figure:
-    pressure = place.tank.design_pressure if place.tank else None
-    if pressure is None or pressure.si <= 0:
-        return Figure(skip="no pressure over the liquid is recorded")
+    tank = place.tank
+    pressure = tank.design_pressure if tank else None
+    if pressure is not None and pressure.si <= 0:
+        return Figure(skip="no pressure stands over the liquid")
+    if tank is None or pressure is None:
+        if tank is None or is_open(tank):
+            return Figure(skip="the tank is open to the air and no pressure is recorded")
+        return Figure(missing=f"{place.tank_tag}: design_pressure")
     return Figure(pressure.si, pressure.dimension)
+
+
+def is_open(tank: Tank) -> bool:
+    """Whether liquid or air is known to leave the tank freely, so that no pressure can stand over the liquid."""
+    return (tank.overflow is not None or tank.levels.overflow is not None or bool(tank.surroundings.open_water)
+            or bool(tank.surroundings.wet_well))
 
 
 def _vacuum(place: Place, _result: TankResult | None) -> Figure:
@@ -109,7 +130,7 @@ def _immersion(place: Place, result: TankResult | None) -> Figure:
 
 
 FIGURES: Mapping[str, Callable[[Place, TankResult | None], Figure]] = {
-    "density": _span("density", "lowest"), "conductivity": _span("conductivity", "lowest"), "viscosity": _viscosity,
+    "density": _span("density", "lowest"), "conductivity": _conductivity, "viscosity": _viscosity,
     "dielectric constant": _dielectric, "temperature": _span("temperature", "highest"), "cold": _cold,
     "cleaning temperature": _cleaning, "pressure": _pressure, "vacuum": _vacuum, "immersion": _immersion,
 }
@@ -129,31 +150,33 @@ def judged(criterion: Criterion, place: Place, result: TankResult | None, limits
     figure = FIGURES[criterion.name](place, result)
     if figure.skip:
         return Judgement(criterion.name, criterion.title, "does not apply", figure.skip, basis=criterion.basis)
-    own = _rating(place.body.ratings if place.body else None, criterion.rating)
+    own = rating(place.body.ratings if place.body else None, criterion.rating)
     missing = [field for field in (figure.missing, "" if own is not None else f"{place.body_tag}: ratings."
                                    f"{criterion.rating}") if field]
     value = figure.value
-    site = [(limit, where) for ratings, where in limits if (limit := _rating(ratings, criterion.rating)) is not None]
+    site = [(limit, where) for ratings, where in limits if (limit := rating(ratings, criterion.rating)) is not None]
     if value is not None:
         for limit, whose in ([(own, "rated")] if own is not None else []) + site:
             bad = value < limit if criterion.sense == "at least" else value > limit
             if bad:
-                said = _said(value, figure.dimension, limit, criterion.sense, whose)
+                said = _said(figure, limit, criterion.sense, whose)
                 return Judgement(criterion.name, criterion.title, "fail", f"{said}; {criterion.because}",
                                  f"{shown(value, figure.dimension)}, {whose} {shown(limit, figure.dimension)}",
                                  basis=criterion.basis)
     if missing or value is None or own is None:
         return Judgement(criterion.name, criterion.title, "cannot be assessed", "not recorded: " + ", ".join(missing),
                          missing=tuple(missing), basis=criterion.basis)
-    return Judgement(criterion.name, criterion.title, "pass", _said(value, figure.dimension, own, criterion.sense, "rated"),
+    return Judgement(criterion.name, criterion.title, "pass", _said(figure, own, criterion.sense, "rated"),
                      basis=criterion.basis)
 
 
-def _rating(ratings: Ratings | None, name: str) -> float | None:
+def rating(ratings: Ratings | None, name: str) -> float | None:
+    """A rating or limit by its name, in SI; None where it is not stated."""
     value = getattr(ratings, name) if ratings is not None else None
     return value.si if isinstance(value, Quantity) else value
 
 
-def _said(value: float, dimension: str, limit: float, sense: str, whose: str) -> str:
+def _said(figure: Figure, limit: float, sense: str, whose: str) -> str:
     word = "at least" if sense == "at least" else "up to"
-    return f"{shown(value, dimension)}, {whose} {word} {shown(limit, dimension)}"
+    note = f" ({figure.note})" if figure.note else ""
+    return f"{shown(figure.value or 0.0, figure.dimension)}{note}, {whose} {word} {shown(limit, figure.dimension)}"

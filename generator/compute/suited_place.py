@@ -71,13 +71,33 @@ def ingress(place: Place, immersed: bool) -> Judgement:
                    f"{place.body.ratings.ingress}, {asked} asked")
 
 
+def asked_of_any(place: Place, immersed: bool) -> list[str]:
+    """What the place asks of any device, in the words of an order."""
+    if place.tank is None:
+        return []
+    around, asked = place.tank.surroundings, []
+    if around.zone not in (None, "none"):
+        asked.append(f"a marking for zone {around.zone}")
+    digit = 8 if immersed else 7 if around.wet_well or around.below_ground else 5 if around.outdoors else None
+    if digit is not None:
+        asked.append(f"a second digit of ingress protection of at least {digit}")
+    if place.liquid.duty == "food":
+        asked.append("to be made to be cleaned in place")
+    agents = [agent for agent in place.tank.cleaned_with or () if agent not in ("none", "water")]
+    against = [*([str(place.liquid.chemistry)] if place.liquid.chemistry not in (None, "other") else []), *agents]
+    if against:
+        asked.append(f"wetted parts that resist {' and '.join(against)}")
+    return asked
+
+
 def materials(knowledge: Knowledge, place: Place) -> Judgement:
     """Wetted materials against the liquid: what the definitions say of it first, then the table of materials."""
     of, title = "material", "Wetted materials in the liquid"
     liquid = place.liquid
     chemistry = [liquid.chemistry] if liquid.chemistry else []
     lacking = [] if chemistry or liquid.resisted_by else [f"{place.liquid_tag}: chemistry"]
-    return _materials(knowledge, place, of, title, chemistry, lacking, liquid.resisted_by, liquid.attacks)
+    return _materials(knowledge, place, of, title, chemistry, lacking, liquid.resisted_by, liquid.attacks,
+                      f"{place.liquid_tag}: resisted_by")
 
 
 def cleaning(knowledge: Knowledge, place: Place) -> Judgement:
@@ -85,11 +105,12 @@ def cleaning(knowledge: Knowledge, place: Place) -> Judgement:
     of, title = "cleaning agent", "Wetted materials while it is cleaned"
     agents = place.tank.cleaned_with if place.tank else None
     if agents is None:
-        return _materials(knowledge, place, of, title, [], [f"{place.tank_tag}: cleaned_with"], (), ())
+        return _materials(knowledge, place, of, title, [], [f"{place.tank_tag}: cleaned_with"], (), (), "")
     real = [agent for agent in agents if agent != "none"]
     if not real:
         return _judged(of, title, "does not apply", "nothing but its own liquid enters the tank", _TABLE)
-    return _materials(knowledge, place, of, title, real, [], (), ())
+    resisted = place.tank.cleaning_resisted_by if place.tank else ()
+    return _materials(knowledge, place, of, title, real, [], resisted, (), f"{place.tank_tag}: cleaning_resisted_by")
 
 
 _TABLE = "resistance table of the maker; knowledge/materials.yml is common practice, no source"
@@ -97,7 +118,7 @@ _TABLE = "resistance table of the maker; knowledge/materials.yml is common pract
 
 def _materials(
     knowledge: Knowledge, place: Place, of: str, title: str, agents: Sequence[str], lacking: Sequence[str],
-    resisted: Sequence[str], attacked: Sequence[str],
+    resisted: Sequence[str], attacked: Sequence[str], would_say: str,
 ) -> Judgement:
     if place.body is None:
         return _judged(of, title, "does not apply", "no device is looked at", _TABLE)
@@ -112,7 +133,9 @@ def _materials(
         else:
             row = known(knowledge, one)
             for agent in agents:
-                if row is not None and agent in row.attacked_by:
+                if row is not None and of == "cleaning agent" and agent in row.cleaned_with:
+                    good.append(f"{one} is cleaned with {agent}")
+                elif row is not None and agent in row.attacked_by:
                     bad.append(f"{one} is attacked by {agent}")
                 elif row is not None and agent in row.resists:
                     good.append(f"{one} resists {agent}")
@@ -123,7 +146,7 @@ def _materials(
     if missing or open_:
         why = "not recorded: " + ", ".join(missing) if missing else "nothing is known of " + ", ".join(open_)
         return _judged(of, title, "cannot be assessed", why, _TABLE, "",
-                       *(missing or [f"{place.liquid_tag}: resisted_by"]))
+                       *(missing or [would_say]))
     return _judged(of, title, "pass", "; ".join(good) + "; the maker's table decides", _TABLE)
 
 

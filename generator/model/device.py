@@ -33,6 +33,8 @@ class Actuation:
     cut: Outcome | None = None
     """Whole length to cut, with what the head takes up; None where nothing is cut."""
     notes: tuple[str, ...] = ()
+    cable: Outcome | None = None
+    """For a float that hangs and turns: cable below the face, the free cable counted."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,6 +45,8 @@ class Wiring(Definition):
     """Whether a broken or shorted wire is detected."""
     cable: Text | None = None
     """Cable number."""
+    cable_length: Size | None = None
+    """Length of that cable as it is laid, for the order."""
     card: Text | None = None
     """Input card or barrier, where layers may share one."""
 
@@ -122,6 +124,8 @@ class Geometry(Definition):
     """Outer part of a bent arm, from the bend to the float; `arm` is then the part from the pivot to the bend."""
     bend: Angle | None = None
     """Angle by which the outer part of a bent arm is turned down from the inner part."""
+    dirt_guard: Literal["boot", "bellows", "shield", "none"] | None = None
+    """What keeps dirt and iron from the pivot of a lever float; `none` where nothing does."""
     hung_by: Literal["clamp", "weight", "bracket", "guide"] | None = None
     """What holds a float on a cable: a clamp on its own cable, a weight below it, a bracket or rail, or a guide."""
     weight_below: Size | None = None
@@ -203,6 +207,8 @@ class Instrument(Definition):
     """Error of its points; inherited where left out."""
     differential: Size | None = None
     """Distance between acting and returning, for all its points."""
+    differential_by: Literal["make", "setting"] | None = None
+    """Whether that distance is fixed by its make or set at the device, and so can be set wrongly."""
     response_time: Duration | None = None
     """From liquid at the point to contact moved, damping counted."""
     calibration_density: Density | None = None

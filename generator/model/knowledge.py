@@ -129,6 +129,8 @@ class Material:
     material: str
     resists: tuple[str, ...]
     attacked_by: tuple[str, ...]
+    cleaned_with: tuple[str, ...] = ()
+    """Agents that it withstands as thin and as short as tanks are cleaned with them, beside what it resists."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,6 +33,8 @@ class Switching:
     """Largest current that it may make. [A]"""
     clean: Outcome | None = None
     """Current of the load less the smallest that keeps the contact clean; None where no smallest is recorded. [A]"""
+    is_motor: bool = False
+    """Whether it is a motor itself, not the coil of its starter."""
     suppressed: bool | None = None
     """Whether the energy of a coil is taken up; None where there is no coil or nobody says."""
 

@@ -76,6 +76,17 @@ class Load(Definition):
     """Whether a coil has its suppression."""
 
 
+class Starter(Definition):
+    """The contactor that switches a motor, in the pump's own panel, with the coil by which it is worked."""
+
+    coil: Load | None = None
+    """What its coil draws: that, and not the motor, is what a contact or relay switches that acts on it."""
+    category: Literal["AC-3"] | None = None
+    """Utilisation category of its main contacts."""
+    rated_current: Current | None = None
+    """Motor current that they may switch in that category."""
+
+
 class Restart(Definition):
     """What the machine does when power returns."""
 
@@ -107,6 +118,8 @@ class Pump(Definition):
     """Where it takes its liquid."""
     motor: Motor | None = None
     """Its motor."""
+    starter: Starter | None = None
+    """What switches the motor. Contacts and relays that drive the pump then switch its coil."""
     panel: Annotated[Tag, To("panels")] | None = None
     """Panel or motor control centre."""
     supply: Annotated[Tag, To("supplies")] | None = None

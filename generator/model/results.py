@@ -213,7 +213,7 @@ class MotorSwitching:
     """A contact that switches a motor, and whether it may: directly, through a relay, or only through a contactor."""
 
     by: str
-    """The point or the relay whose contact it is."""
+    """The point or the relay whose contact it is; the pump itself for its own starter."""
     limit: Outcome
     """Largest motor current that the contact may switch. [A]"""
     may: bool | None

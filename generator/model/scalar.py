@@ -118,6 +118,21 @@ def _reader(function: Callable[[Any], Any]) -> BeforeValidator:
     return BeforeValidator(function)
 
 
+class OneOrSeveral:
+    """Metadata of a list field: a single word may stand instead of a list of one."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_before_validator_function(_listed, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        made = handler(schema)
+        return {"anyOf": [made["items"], made]}
+
+
+def _listed(value: Any) -> Any:
+    return (value,) if isinstance(value, str) else value
+
+
 YesNo = Annotated[bool, _reader(_yes_no)]
 Number = Annotated[float, _reader(_number)]
 Count = Annotated[int, _reader(_count)]

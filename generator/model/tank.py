@@ -18,7 +18,7 @@ from generator.model.quantity import (
     Viscosity,
     Volume,
 )
-from generator.model.scalar import Number, Prose, Tag, Text, To, YesNo
+from generator.model.scalar import Number, OneOrSeveral, Prose, Tag, Text, To, YesNo
 from generator.model.shape import Shape
 
 
@@ -158,12 +158,18 @@ class ConductivitySpan(Definition):
     """Lowest."""
     highest: Conductivity
     """Highest."""
+    at: Temperature | None = None
+    """Temperature at which both were measured, or to which the meter refers them; left out, they hold for the liquid's own
+    temperatures, the lowest at the coldest."""
+    per_kelvin: Number | None = None
+    """Growth for one kelvin referred to 25 degC, as in 0.02; used with `at`, and 0.02 is assumed where left out."""
 
 
 Chemistry = Literal[
     "pure water", "clean water", "salt water", "sewage", "hydrocarbon", "solvent", "caustic", "mineral acid",
     "organic acid", "hypochlorite", "peroxide", "food", "other",
 ]
+Solid = Literal["none", "fine", "rags", "settling", "crystallising"]
 CleaningAgent = Literal[
     "none", "water", "hot water", "steam", "caustic", "mineral acid", "organic acid", "hypochlorite", "peroxide",
     "solvent",
@@ -180,7 +186,7 @@ class Liquid(Definition):
     temperature: TemperatureSpan | None = None
     """Lowest and highest temperature."""
     conductivity: ConductivitySpan | None = None
-    """Lowest and highest conductivity; the lowest is that of the coldest, purest case."""
+    """Lowest and highest conductivity; the lowest is that of the coldest, purest case, or of the purest where `at` is given."""
     expansion: Number | None = None
     """Growth of its volume for one kelvin, as in 0.00083; water is looked up where `chemistry` says that it is water."""
     viscosity: Viscosity | None = None
@@ -202,8 +208,8 @@ class Liquid(Definition):
     """Whether that coating conducts."""
     foam: YesNo | None = None
     """Whether it foams."""
-    solids: Literal["none", "fine", "rags", "settling", "crystallising"] | None = None
-    """Solids it carries."""
+    solids: Annotated[tuple[Solid, ...], OneOrSeveral()] | None = None
+    """Solids it carries, several as a list: fine ones, rags and fibres, what settles, what crystallises or sets."""
     magnetic_particles: YesNo | None = None
     """Whether it carries iron or rust that a magnet collects."""
     chemistry: Chemistry | None = None
@@ -261,6 +267,8 @@ class Tank(Definition):
     """Whether its wall is bare metal in touch with the liquid; no for plastic, lined or coated walls."""
     cleaned_with: tuple[CleaningAgent, ...] | None = None
     """What it is cleaned with; `[none]` where nothing but its own liquid ever enters."""
+    cleaning_resisted_by: tuple[Text, ...] = ()
+    """Materials that are known to withstand what it is cleaned with, at its strength and temperature."""
     cleaning_temperature: Temperature | None = None
     """Highest temperature while it is cleaned or steamed."""
     shared_with: tuple[Annotated[Tag, To("tanks")], ...] = ()

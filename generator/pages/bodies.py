@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from generator.model.definition import Definition
+from generator.model.instrument import Instrument
 from generator.model.page import Link, Part, Running
 from generator.model.quantity import Quantity
 from generator.model.scalar import Tag
@@ -19,12 +20,14 @@ RATINGS = {
     "pressure_highest": "highest pressure", "density_lowest": "lowest density",
     "conductivity_lowest": "lowest conductivity", "dielectric_lowest": "lowest dielectric constant",
     "viscosity_highest": "highest viscosity", "vacuum": "lowest absolute pressure", "zone": "zone",
-    "marking": "marking", "ingress": "ingress protection",
+    "marking": "marking", "ingress": "ingress protection", "immersion_depth": "immersion depth", "hygienic": "hygienic",
 }
 GEOMETRY = {
-    "arm": "arm", "tether": "free tether", "angle_up": "angle rising", "angle_down": "angle falling",
-    "float_diameter": "float diameter", "float_height": "float height", "float_mass": "float mass",
+    "arm": "arm", "arm_outer": "outer arm", "bend": "bend", "dirt_guard": "against dirt", "hung_by": "held by",
+    "tether": "free tether", "angle_up": "angle rising", "angle_down": "angle falling",
+    "float_shape": "float shape", "float_diameter": "float diameter", "float_height": "float height", "float_mass": "float mass",
     "float_volume": "float volume", "tube_length": "tube length", "rods": "rods in the head",
+    "rod_diameter": "rod diameter", "rod_spacing": "distance between rods", "clearance": "free all round",
     "least_spacing": "least distance of two points", "dead_band": "blind distance under the mounting face",
 }
 
@@ -42,6 +45,13 @@ class BodyView:
     defect: Running
     formerly: tuple[str, ...]
     source: Link
+
+
+def way_of_sensing(one: Instrument) -> str:
+    """How a body senses, in words: the plant's own entry by its name where the body follows one."""
+    if one.kind is None:
+        return str(one.technology)
+    return str(one.kind) if one.technology == "other" else f"{one.technology} ({one.kind})"
 
 
 def bodies(context: Context, tank: str) -> tuple[BodyView, ...]:
@@ -69,7 +79,7 @@ def body(context: Context, tag: str) -> BodyView:
     if one.drawings:
         facts.append(Fact("Drawings", links(context, one.drawings)))
     return BodyView(
-        slug(tag), str(tag), one.technology, tuple(context.paths.link(point) for point in plant.points_of[tag]),
+        slug(tag), str(tag), way_of_sensing(one), tuple(context.paths.link(point) for point in plant.points_of[tag]),
         tuple(facts), running(context, one.purpose), running(context, one.known_defect), tuple(map(str, one.formerly)),
         context.paths.source(one.place),
     )
@@ -135,6 +145,7 @@ def listed(owner: Definition, names: dict[str, str]) -> Running:
     for name, words in names.items():
         value = getattr(owner, name)
         if value is not None:
-            shown = amounts.as_written(value) if isinstance(value, Quantity) else str(value)
+            shown = amounts.as_written(value) if isinstance(value, Quantity) else _SAID[value] if isinstance(value, bool) else (
+                str(value))
             said += [f"{', ' if said else ''}{words} ", shown]
     return tuple(said)

@@ -1,7 +1,8 @@
 """Cautions by the job in hand: the strongest stand open, the rest under a fold; printed, everything is unfolded.
 
-A caution that holds for several jobs is written out under the first of them; under each later job a line names it
-again. Where a tank or a test joins several tags, equal cautions are one, with the tags that it is about.
+A caution that holds for several jobs is written out under the first of them; under each later job its word and hazard
+are named again, and are never folded away. Where a tank or a test joins several tags, equal cautions are one, with the tags that
+it is about.
 """
 
 from collections.abc import Iterable
@@ -10,6 +11,7 @@ from dataclasses import dataclass
 from generator.model.caution import JOBS, SIGNAL_WORDS, Caution, Job, SignalWord
 from generator.model.page import Link
 from generator.pages.context import Context
+from generator.pages.suited import tidy
 
 STRONGEST = 5
 WHAT_IT_IS = {
@@ -42,11 +44,12 @@ class CautionRow:
 
 @dataclass(frozen=True, slots=True)
 class CautionGroup:
-    """The cautions of one job, strongest first: those that stand open, and the rest."""
+    """The cautions of one job, strongest first: those that stand open, the rest, and those that an earlier job wrote out."""
 
     job: str
     strongest: tuple[CautionRow, ...]
     more: tuple[CautionRow, ...]
+    again: tuple[CautionRow, ...]
     words: str
     """How many of each signal word are among the rest: "2 WARNING, 1 NOTICE"."""
 
@@ -107,11 +110,12 @@ def _grouped(cautions: Iterable[tuple[Caution, tuple[Link, ...]]], jobs: tuple[J
         here = sorted((one for one in mine if job in one[0].jobs), key=lambda one: SIGNAL_WORDS.index(one[0].word))
         for caution, of in here:
             rows.append(CautionRow(caution.key, caution.word, caution.hazard, caution.consequence, caution.avoid,
-                                   caution.because.rstrip("."), caution.defer_to, of, written.get(caution.key, "")))
+                                   tidy(caution.because.rstrip(".")), caution.defer_to, of, written.get(caution.key, "")))
             written.setdefault(caution.key, job)
         if rows:
-            groups.append(CautionGroup(WHAT_IT_IS[job], tuple(rows[:STRONGEST]), tuple(rows[STRONGEST:]),
-                                       _counted(rows[STRONGEST:])))
+            new = [row for row in rows if not row.again]
+            groups.append(CautionGroup(WHAT_IT_IS[job], tuple(new[:STRONGEST]), tuple(new[STRONGEST:]),
+                                       tuple(row for row in rows if row.again), _counted(new[STRONGEST:])))
     return tuple(groups)
 
 

@@ -2,14 +2,16 @@
 
 from collections.abc import Iterator
 
-from generator.model.page import Page
+from generator.model.instrument import Wiring
+from generator.model.page import Page, Part, Running
+from generator.model.scalar import Tag
 from generator.pages import amounts, register
 from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.register import Group, Row, cell
 
-COLUMNS = ("Point", "When it acts", "On the shelf", "Plant running", "Wire broken", "Cores shorted", "Supply lost", "Panel",
-           "Terminals", "Cable", "Supply", "Supervised", "Drives", "Rating", "May it switch that", "Fails to the safe side")
+COLUMNS = ("Point", "When it acts", "On the shelf", "Plant running", "Wire broken", "Cores shorted", "Supply lost",
+           "Fails to the safe side", "Wired to", "Supply", "Supervised", "Rating", "What it drives, and may it")
 _RELAYS = ("Relay", "Kind", "Panel", "Coil", "Suppressed", "Supply", "Drives", "Its own contacts", "May they switch that",
            "Contacts needed", "Driven by")
 
@@ -35,22 +37,29 @@ def _row(context: Context, tag: str) -> Row:
     body = plant.instruments[point.in_]
     contact, wiring = point.contact, body.wiring
     result = context.results.contacts.get(tag)
-    rating = [str(part) for part in (
-        contact.category, contact.voltage and contact.voltage.written, contact.current and contact.current.written,
-    ) if part] if contact else []
+    rating: list[Part] = []
+    for part in (contact.category, contact.voltage, contact.current) if contact else ():
+        if part is not None:
+            rating += [", " if rating else "", part if isinstance(part, str) else amounts.as_written(part)]
     verdict = {True: "yes", False: "no", None: amounts.NOT_ASSESSED}[result.is_fail_safe if result else None]
     return Row(slug(tag), (
         cell(context.paths.link(tag)), cell(contact.at_the_point if contact else None),
         cell(contact.on_the_shelf if contact else None),
         cell(result.running if result else None), cell(result.wire_broken if result else None),
         cell(result.wire_shorted if result else None), cell(result.supply_lost if result else None),
-        cell(context.paths.link(wiring.panel) if wiring else None), cell(wiring.terminals if wiring else None),
-        cell(wiring.cable if wiring else None),
+        cell(verdict), cell(*_wired(context, wiring)),
         cell(context.paths.link(wiring.supply) if wiring and wiring.supply else None),
         cell({True: "yes", False: "no", None: None}[wiring.supervised] if wiring else None),
-        cell(context.paths.link(contact.drives) if contact and contact.drives else None),
-        cell(", ".join(rating) or None), cell(_may(context, tag)), cell(verdict),
+        cell(*(part for part in rating if part != "")), cell(_may(context, tag)),
     ))
+
+
+def _wired(context: Context, wiring: Wiring | None) -> Running:
+    """Panel, terminals and cable."""
+    if wiring is None:
+        return ("not given",)
+    where = f" {wiring.terminals}" if wiring.terminals else ", terminals not given"
+    return (context.paths.link(wiring.panel), f"{where}, {wiring.cable}" if wiring.cable else where)
 
 
 def _relay(context: Context, tag: str) -> Row:
@@ -68,17 +77,20 @@ def _relay(context: Context, tag: str) -> Row:
     ))
 
 
-def _may(context: Context, tag: str) -> str:
+def _may(context: Context, tag: str) -> Running:
     """Whether a contact may switch what is behind it, and what has to stand between."""
     made = context.results.loads.switching.get(str(tag), ())
     if not made:
-        return "names nothing"
+        return ("names nothing",)
     verdict = {"pass": "yes", "fail": "no", "cannot be assessed": amounts.NOT_ASSESSED, "does not apply": "not by itself"}
     said: dict[str, list[str]] = {}
     for one in made:
         needed = f"; {' and '.join(one.needed)} needed" if one.needed else ""
         said.setdefault(f"{verdict[one.verdict]}, {one.why}{needed}", []).append(one.drives)
-    return "; ".join(f"{', '.join(targets)}: {words}" for words, targets in said.items())
+    parts: list[Part] = []
+    for words, targets in said.items():
+        parts += ["; " if parts else "", *register.links(context, map(Tag, targets)), f": {words}"]
+    return tuple(part for part in parts if part != "")
 
 
 def _needed(context: Context, tag: str) -> str:

@@ -26,7 +26,7 @@ class CutRow:
     """One line of the cut list; `cut` is the number to cut or set to, with an empty box beside it."""
 
     what: Running
-    which: str
+    which: Running
     cut: Amount
     measure: str
     down: Amount
@@ -55,6 +55,8 @@ class FitterSheet:
     body: str
     technology: str
     where: str
+    brief: Running
+    """The numbers that the point of this page is cut or set to, in one line."""
     cuts: tuple[CutRow, ...]
     acts: tuple[ActRow, ...]
     facts: tuple[Fact, ...]
@@ -79,7 +81,8 @@ def sheet(context: Context, tag: str) -> FitterSheet | None:
     notes = tuple(dict.fromkeys(note for one in acting for note in one.notes))
     document = context.plant.plant.document
     return FitterSheet(
-        slug(body_tag), body_tag, body.technology, f"{body.tank}, {nozzle}", tuple(_cuts(context, fitting, acting, tag)),
+        slug(body_tag), body_tag, body.technology, f"{body.tank}, {nozzle}",
+        _brief(context.results.actuations[tag]), tuple(_cuts(context, fitting, acting, tag)),
         tuple(_act(context, one, tag) for one in acting), tuple(_facts(context, body_tag, fitting, acting[0])),
         tuple(amounts.outcome(one, "mm") for one in fitting.spacers if isinstance(one, Record)),
         next((one.why for one in fitting.spacers if not isinstance(one, Record)), ""),
@@ -95,16 +98,32 @@ def _cuts(context: Context, fitting: Fitting, acting: list[Actuation], tag: str)
         number = one.cut if isinstance(one.cut, Record) else one.below_face
         measure = "whole length" if isinstance(one.cut, Record) else _FACE_TO[one.family]
         rod = context.plant.switches[Tag(one.tag)].rod
-        yield CutRow((context.paths.link(one.tag),), str(rod or one.fixing_word), amounts.outcome(number, "mm"), measure,
+        yield CutRow((context.paths.link(one.tag),), _which(one, rod), amounts.outcome(number, "mm"), measure,
                      amounts.outcome(one.below_face, "mm"), amounts.outcome(one.fixing), one.tag == tag)
     if fitting.reference is not None:
         cut = fitting.reference_cut if isinstance(fitting.reference_cut, Record) else fitting.reference
-        yield CutRow(("Reference electrode",), "reaches below the lowest rod", amounts.outcome(cut, "mm"),
+        yield CutRow(("Reference electrode",), ("reaches below the lowest rod",), amounts.outcome(cut, "mm"),
                      "whole length" if cut is fitting.reference_cut else "face to tip",
                      amounts.outcome(fitting.reference, "mm"), _height_of(fitting), False)
     if fitting.weight is not None:
-        yield CutRow(("Counterweight",), "its top", amounts.outcome(fitting.weight_below_face, "mm"), "face to weight",
+        yield CutRow(("Counterweight",), ("its top",), amounts.outcome(fitting.weight_below_face, "mm"), "face to weight",
                      amounts.outcome(fitting.weight_below_face, "mm"), amounts.outcome(fitting.weight), False)
+
+
+def _which(one: Actuation, rod: str | None) -> Running:
+    """What is set, and how much cable that takes."""
+    word = str(rod or one.fixing_word)
+    return (word,) if one.cable is None else (word, "; cable below the face ", amounts.outcome(one.cable, "mm"),
+                                              ", the free cable counted")
+
+
+def _brief(one: Actuation) -> Running:
+    length: Running = ()
+    if isinstance(one.cut, Record):
+        length = ("Cut to ", amounts.outcome(one.cut, "mm"), " whole length. ")
+    elif one.below_face is not None:
+        length = (f"{_FACE_TO[one.family].capitalize()} ", amounts.outcome(one.below_face, "mm"), ". ")
+    return (*length, "It acts at ", amounts.outcome(one.rise), " rising and ", amounts.outcome(one.fall), " falling.")
 
 
 def _height_of(fitting: Fitting) -> Amount:
@@ -148,6 +167,12 @@ def _facts(context: Context, body_tag: str, fitting: Fitting, first: Actuation) 
             for value in given:
                 parts += [" and " if parts else "", amounts.as_written(value)]
             yield Fact(label, tuple(part for part in parts if part != ""))
+    if body.differential_by is not None:
+        yield Fact("Rise to fall", ("fixed by its make",) if body.differential_by == "make" else (
+            "set at the device: ", amounts.outcome(first.differential, "mm"), ", then locked and read back"))
+    if shape.dirt_guard is not None:
+        yield Fact("Against dirt", ("nothing over the pivot" if shape.dirt_guard == "none" else
+                                    f"{shape.dirt_guard} over the pivot, whole and in place",))
     if shape.rods is not None:
         yield Fact("Rods in the head", (str(shape.rods),))
     if fitting.swing is not None:

@@ -38,7 +38,8 @@ MARKS = (
     ("Decisions and changes", (
         ("bypass", "arch over a gap", "bypass: put out of use on purpose, for a time"),
         ("changed", "hollow triangle and a bar at the left", "changed since an earlier issue"),
-        ("alert", "filled triangle with a bar", "caution: read before you touch it"),
+        ("alert", "filled triangle with a bar", "DANGER, WARNING or CAUTION: somebody can be hurt, read before you touch it"),
+        ("notice", "square with an i", "NOTICE: nobody is hurt, but property, product or protection may be"),
         ("alarm", "bell", "alarm as it stands on the screen"),
     )),
 )

@@ -41,5 +41,5 @@ def _row(context: Context, tag: str) -> Row:
         cell("in the wall") if in_wall else cell(amounts.outcome(acting.below_face, "mm")),
         cell(amounts.outcome(acting.fixing)), cell(amounts.outcome(acting.rise)), cell(amounts.outcome(acting.fall)),
         cell(amounts.outcome(acting.difference, "mm")), cell(moved),
-        cell(Link("sheet", f"{context.paths.path(tag)}#fitter")),
+        cell(Link("sheet", f"{context.paths.path(tag)}#fitter-sheet")),
     ))

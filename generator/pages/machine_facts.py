@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
+from generator.model.machine import Starter
 from generator.model.page import Running
 from generator.model.scalar import Tag
 from generator.pages import amounts
@@ -62,11 +63,22 @@ def _pump(context: Context, pump: Any) -> Iterator[Fact]:
             *(one.written for one in (pump.motor.voltage, pump.motor.full_load_current) if one),
         ]
         yield Fact("Motor", (", ".join(motor),))
+        if pump.starter is not None:
+            yield Fact("Starter", (_starter(pump.starter),))
         if pump.motor.least_off_time:
             yield Fact(
                 "Rests at least", (amounts.duration(pump.motor.least_off_time.si), " between a stop and the next start")
             )
     yield Fact("Stops in", (amounts.duration(pump.stop_time.si),) if pump.stop_time else (NOT_RECORDED,))
+
+
+def _starter(starter: Starter) -> str:
+    """What switches the motor, as far as it is recorded."""
+    coil = starter.coil
+    drawn = [str(one) for one in (coil.voltage and coil.voltage.written, coil.kind, coil.current and coil.current.written)
+             if one] if coil else []
+    rated = [str(one) for one in (starter.category, starter.rated_current and starter.rated_current.written) if one]
+    return f"coil {' '.join(drawn) or NOT_RECORDED}; main contacts {' '.join(rated) or NOT_RECORDED}"
 
 
 def _valve(context: Context, valve: Any) -> Iterator[Fact]:

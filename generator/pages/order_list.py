@@ -1,10 +1,11 @@
-"""What must be ordered for each point: device, lengths, contact, relay, cable. From definitions and results only."""
+"""What must be ordered: each device once, with the lengths and contacts of its points, and each relay. Nothing made up."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 
+from generator.model.device import Actuation
 from generator.model.instrument import Contact, Instrument
 from generator.model.load import Switching
-from generator.model.page import Amount, Page, Running
+from generator.model.page import Amount, Page, Part, Running
 from generator.model.record import Absence, Outcome
 from generator.model.scalar import Tag
 from generator.pages import amounts, register
@@ -12,42 +13,78 @@ from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.register import Group, Row, cell
 
-COLUMNS = ("Point", "Device", "Nozzle", "Wetted, marking", "Length below the face", "To cut", "Contact", "Rating",
-           "Switches", "Between it and the load", "Cable", "Cable length")
+COLUMNS = ("Device", "Points", "Nozzle", "Wetted, marking", "Below the face, to cut", "Contact and rating",
+           "Switches, and what must stand between", "Cable")
 RELAYS = ("Relay", "Kind", "Panel", "Coil", "Contacts needed", "Has", "Its contacts switch", "Suppression")
-NO_ROUTE = "not worked out: no cable route is recorded"
 
 
 def pages(context: Context) -> Iterator[Page]:
-    """Points by area, then relays and contactors by panel."""
+    """Devices by area, then relays and contactors."""
     relays = tuple(_relay(context, tag) for tag in context.plant.relays)
     yield register.page(
         context, "order-list", "What must be ordered",
-        "Device, lengths, contact, relay and cable of each point, as far as they are recorded or worked out. Where "
-        "something is not recorded it says so; nothing is filled in by custom.", COLUMNS,
-        register.by_area(context, context.plant.switches, lambda tag: _point(context, Tag(tag))))
+        "Each device once, with the lengths, contacts and relays of its points and its cable, as far as they are recorded "
+        "or worked out. Where something is not recorded it says so; nothing is filled in by custom.", COLUMNS,
+        register.by_area(context, context.plant.instruments, lambda tag: _body(context, Tag(tag))))
     yield register.page(
         context, "order-list-relays", "Relays and contactors to be ordered",
         "One contact for each thing that a relay switches, and one for each other place that its points report to.", RELAYS,
         (Group("Relays and contactors", relays),) if relays else ())
 
 
-def _point(context: Context, tag: Tag) -> Row:
+def _body(context: Context, tag: Tag) -> Row:
     plant = context.plant
-    point = plant.switches[tag]
-    body = plant.instruments[point.in_]
-    acting = context.results.actuations.get(str(tag))
-    wiring = body.wiring
+    body, points = plant.instruments[tag], plant.points_of[tag]
+    acting = context.results.actuations
     return Row(slug(tag), (
-        cell(context.paths.link(tag)), cell(context.paths.link(point.in_), f", {body.technology}, {_signal(body)}"),
+        cell(context.paths.link(tag), f", {body.technology}, {_signal(body)}"),
+        cell(register.links(context, points, "none: it indicates only")),
         cell(_nozzle(context, body)), cell(_materials(body)),
-        cell(_length(acting.below_face if acting else None, _without(body, "sits in the wall"))),
-        cell(_length(acting.cut if acting else None, _without(body, "not cut to length"))),
-        cell(_contact(point.contact, body)), cell(_rating(point.contact)), cell(_switches(context, tag)),
-        cell(_between(context, tag)),
-        cell(f"{wiring.cable or 'number not given'}, {_cores(context, point.in_)}" if wiring is not None else None),
-        cell(NO_ROUTE),
+        cell(_each(points, lambda one: _lengths(acting.get(str(one)), body)), _reference(context, tag)),
+        cell(_each(points, lambda one: (_contact(plant.switches[one].contact, body),
+                                        f"; {_rating(plant.switches[one].contact)}" if plant.switches[one].contact else ""))),
+        cell(_each(points, lambda one: (f"{_switches(context, one)}; between: {_between(context, one)}"
+                                        if plant.switches[one].contact else "none",))),
+        cell(_cable(context, tag, body)),
     ))
+
+
+def _each(points: Iterable[Tag], said: Callable[[Tag], Running]) -> Running:
+    """What is said of each point: once where it is the same of all, else with the point before it."""
+    found = {point: said(point) for point in points}
+    if len(set(found.values())) <= 1:
+        return next(iter(found.values()), ("none",))
+    parts: list[Part] = []
+    for point, words in found.items():
+        parts += ["; " if parts else "", f"{point} ", *words]
+    return tuple(part for part in parts if part != "")
+
+
+def _lengths(acting: Actuation | None, body: Instrument) -> Running:
+    """Length below the face, and what to cut it to where that is another."""
+    if acting is None or acting.below_face is None:
+        return (_without(body, "sits in the wall"),)
+    below = _length(acting.below_face, "")
+    if acting.cable is not None:
+        return (below, ", cable to the float ", _length(acting.cable, ""))
+    return (below,) if acting.cut is None else (below, ", cut ", _length(acting.cut, ""))
+
+
+def _reference(context: Context, tag: Tag) -> Running:
+    """The reference electrode, which carries no point and is cut all the same."""
+    fitting = context.results.fittings.get(str(tag))
+    if fitting is None or fitting.reference is None:
+        return ()
+    cut = fitting.reference_cut if fitting.reference_cut is not None else fitting.reference
+    return ("; reference electrode ", _length(fitting.reference, ""), ", cut ", _length(cut, ""))
+
+
+def _cable(context: Context, tag: Tag, body: Instrument) -> Running:
+    wiring = body.wiring
+    if wiring is None:
+        return ("not given",)
+    length: Part = amounts.as_written(wiring.cable_length) if wiring.cable_length is not None else "length not given"
+    return (f"{wiring.cable or 'number not given'}, {_cores(context, tag)}, ", length)
 
 
 def _cores(context: Context, tag: Tag) -> str:
@@ -64,6 +101,8 @@ def _without(body: Instrument, words: str) -> str:
 
 
 def _signal(body: Instrument) -> str:
+    if body.technology == "site gauge":
+        return "read on the spot"
     return f"{body.signal} out" if body.signal != "contact" else "contact out"
 
 

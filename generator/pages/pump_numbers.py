@@ -170,7 +170,8 @@ def _motor(context: Context, pump: PumpResult) -> Iterator[Fact]:
     for one in pump.switched_by:
         verdict = "may" if one.may else "may not" if one.may is False else "cannot be assessed"
         limit: Running = () if isinstance(one.limit, Absence) else (", up to ", *_shown(one.limit))
-        yield Fact("Switched by", (context.paths.link(one.by), f" {verdict}: {one.why}", *limit))
+        by = "its own starter" if one.by == pump.tag else context.paths.link(one.by)
+        yield Fact("Switched by", (by, f" {verdict}: {one.why}", *limit))
     if not pump.switched_by:
         yield Fact("Switched by", ("no level contact and no relay of this document acts on the motor itself",))
 

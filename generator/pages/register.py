@@ -17,6 +17,12 @@ class Cell:
     parts: Running
     is_number: bool = False
 
+    @property
+    def is_short(self) -> bool:
+        """Whether it is one short word, such as a cable's number, that no line should break."""
+        return len(self.parts) == 1 and isinstance(self.parts[0], str) and " " not in self.parts[0] and (
+            len(self.parts[0]) <= 14)
+
 
 @dataclass(frozen=True, slots=True)
 class Row:

@@ -126,10 +126,9 @@ def own(plant: Definitions, technology: str, kind: str | None) -> tuple[tuple[Ta
 
 def troubles(liquid: Liquid) -> dict[str, bool | None]:
     """What a liquid does to devices, as far as cleaning goes; None where it is not recorded."""
-    solids = None if liquid.solids is None else SOLIDS.get(str(liquid.solids))
     known: dict[str, bool | None] = {
         "foam": liquid.foam, "coating": liquid.coating, "magnetic particles": liquid.magnetic_particles}
-    return known | {name: None if liquid.solids is None else name == solids for name in SOLIDS.values()}
+    return known | {name: None if liquid.solids is None else one in liquid.solids for one, name in SOLIDS.items()}
 
 
 def care(context: Context, body_tag: str) -> CareView | None:

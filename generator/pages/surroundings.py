@@ -136,7 +136,8 @@ def _liquid(context: Context, tag: str) -> Row:
     return Row(slug(tag), (
         cell(tag), cell(running(context, liquid.name)), cell(_span(liquid.density)), cell(_span(liquid.temperature)),
         cell(_span(liquid.conductivity)), cell(", ".join(liquid.hazards) if liquid.hazards else None),
-        cell(liquid.solids), cell(_said(liquid.coating)), cell(_said(liquid.foam)), cell(register.links(context, tanks)),
+        cell(", ".join(liquid.solids) if liquid.solids else None), cell(_said(liquid.coating)), cell(_said(liquid.foam)),
+        cell(register.links(context, tanks)),
     ))
 
 

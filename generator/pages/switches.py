@@ -8,7 +8,7 @@ from generator.model.instrument import Switch
 from generator.model.page import Amount, Later, Link, Page, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts, failures, findings, matrix_areas
-from generator.pages.bodies import BodyView, body
+from generator.pages.bodies import BodyView, body, way_of_sensing
 from generator.pages.cautions import CautionGroups, by_job
 from generator.pages.context import Context
 from generator.pages.days import day
@@ -19,7 +19,7 @@ from generator.pages.fitter import FitterSheet, sheet
 from generator.pages.proofs import ProofRow, proofs
 from generator.pages.prose import running
 from generator.pages.register import links
-from generator.pages.suited import CareView, SuitabilityView, care, path_of, suitability
+from generator.pages.suited import CareView, SuitabilityView, care, own, path_of, suitability
 from generator.pages.switch_backup import BackupRow, backups
 from generator.pages.switch_budget import BudgetView, HeadroomRow, TransmitterView, budget, headroom, transmitter
 from generator.pages.switch_contact import ContactView, contact
@@ -160,7 +160,7 @@ def _facts(context: Context, tag: Tag) -> tuple[Running, ...]:
     one = plant.instruments[point.in_]
     liquid = plant.tanks[one.tank].liquid
     facts: list[Running] = [
-        (one.technology, " ", context.paths.link(point.in_), f", {point.rod}" if point.rod else ""),
+        (way_of_sensing(one), " ", context.paths.link(point.in_), f", {point.rod}" if point.rod else ""),
         (f"Nozzle {one.nozzle}" if one.nozzle else "Hangs free",),
         (context.paths.link(liquid, plant.liquids[liquid].name),),
     ]
@@ -184,7 +184,16 @@ def _as_left(context: Context, tag: Tag) -> Running:
 
 
 def _technology(context: Context, tag: Tag) -> TechnologyView | None:
-    known = context.knowledge.technologies.get(context.plant.instruments[context.plant.switches[tag].in_].technology)
-    return TechnologyView(known.name, known.principle, known.needs, known.defeated_by, known.test,
-                          Link("more of it", path_of(known.name))) if known else None
-
+    """How it senses: what the generator knows, with the plant's own words before it."""
+    body = context.plant.instruments[context.plant.switches[tag].in_]
+    known = context.knowledge.technologies.get(body.technology)
+    if known is None:
+        return None
+    mine = [one for _, one in own(context.plant, body.technology, body.kind)]
+    is_other = known.name == "other" and bool(mine)  # what the generator says of one that it does not know helps nobody
+    return TechnologyView(
+        way_of_sensing(body), next((str(one.principle) for one in mine if one.principle), known.principle),
+        (*(str(need) for one in mine for need in one.needs), *(() if is_other else known.needs)),
+        (*(str(what) for one in mine for what in one.defeated_by), *(() if is_other else known.defeated_by)),
+        next((str(one.wetted_test) for one in mine if one.wetted_test), known.test) if is_other else known.test,
+        Link("more of it", path_of(known.name)))

@@ -14,6 +14,8 @@ from generator.pages.suited import MARKS, WORDS, CareRow, interval, link, path_o
 
 PATH = "technologies/index.html"
 SECTION = ("Technologies",)
+AT_A_TIME = 5
+"""Liquids beside each other in one table."""
 ACTS = {
     "cable": "A float turns about its fixing; it acts at the free length times the sine of the angle over the fixing, and "
              "lets go as far under it as the lower angle gives.",
@@ -51,8 +53,8 @@ class FitRow:
 class Comparison:
     """The page that opens the technologies."""
 
-    liquids: tuple[Link, ...]
-    rows: tuple[FitRow, ...]
+    parts: tuple[tuple[tuple[Link, ...], tuple[FitRow, ...]], ...]
+    """Some liquids at a time, so that the table fits a screen and a sheet of paper, with a row for each technology."""
     own: tuple[tuple[str, str, Link, str], ...]
     """The plant's own entries: anchor, tag, what each is based on, for which devices it holds."""
 
@@ -102,16 +104,27 @@ def pages(context: Context) -> Iterator[Page]:
     liquids = tuple(context.paths.link(tag, str(liquid.name)) for tag, liquid in plant.liquids.items())
     users = {name: [tag for tag, body in plant.instruments.items() if body.technology == name]
              for name in context.knowledge.technologies}
-    rows = tuple(FitRow(link(name), len(users[name]), tuple(_cell(fits[tag]) for tag in plant.liquids))
-                 for name, fits in context.results.suited.items())
+    own_users = {str(kind): [tag for tag, body in plant.instruments.items() if body.kind == kind]
+                 for kind in plant.technologies}
+    tags = tuple(plant.liquids)
+    parts = tuple((liquids[first:first + AT_A_TIME], tuple(
+        FitRow(_row_link(context, name), len(users.get(name, own_users.get(name, []))),
+               tuple(_cell(fits[tag]) for tag in tags[first:first + AT_A_TIME]))
+        for name, fits in context.results.suited.items())) for first in range(0, len(tags), AT_A_TIME))
     mine = tuple((slug(tag), str(tag), link(own.based_on), "all of its devices" if own.everywhere else "devices that name it")
                  for tag, own in plant.technologies.items())
-    yield Page(PATH, "Technologies", "technologies", Comparison(liquids, rows, mine), SECTION, leads=True,
+    yield Page(PATH, "Technologies", "technologies", Comparison(parts, mine), SECTION, leads=True,
                words=("ways of sensing", "comparison", "which switch"))
     for name, known in context.knowledge.technologies.items():
         if name != "other" or users[name]:
             yield Page(path_of(name), _title(name), "technology", _page(context, known, users[name]), SECTION,
                        words=(name,))
+
+
+def _row_link(context: Context, name: str) -> Link:
+    """A technology, or the plant's own entry on the page of what it is based on."""
+    mine = context.plant.technologies.get(Tag(name))
+    return link(name) if mine is None else Link(name, f"{path_of(mine.based_on)}#own-{slug(name)}")
 
 
 def _title(name: str) -> str:
@@ -131,7 +144,8 @@ def _page(context: Context, known: Technology, bodies: list[Tag]) -> TechnologyP
         tuple((one.what, one.because, _excuse(one.unless, one.only)) for one in known.unfit_for),
         tuple((context.knowledge.criteria[name].title, f"{context.knowledge.criteria[name].sense} its own rating; "
                f"{context.knowledge.criteria[name].because}") for name in known.judged_by),
-        tuple(amounts.millimetres(value) for value in (*known.accuracy, *known.differential)), known.must_give,
+        tuple(amounts.millimetres(value) for value in (*known.accuracy, *known.differential))
+        if any((*known.accuracy, *known.differential)) else (), known.must_give,
         tuple((one.field, _usual(one.field, one.lowest), _usual(one.field, one.highest)) for one in known.plausible),
         known.cautions, tuple(CareRow(row.where, interval(row.every), row.do, "common practice")
                               for row in known.care),
@@ -171,6 +185,16 @@ def _own_words(own: OwnTechnology) -> Iterator[str]:
     for name, words in (("unfit_for", "not used with "), ("fit_for", "used in spite of ")):
         for one in getattr(own, name):
             yield f"{words}{one.what}: {one.because}"
+    if own.accuracy is not None:
+        yield f"usual error here {own.accuracy.written}"
+    if own.must_give:
+        yield f"a device of it must give {', '.join(own.must_give)}"
+    for one in own.care:
+        yield f"cleaned for {one.where} every {one.every.written}: {one.do}"
+    if own.wetted_test:
+        yield f"a wetted test needs: {own.wetted_test}"
+    if own.references:
+        yield f"rests on {', '.join(own.references)}"
 
 
 def _use(context: Context, tag: Tag) -> UseRow:

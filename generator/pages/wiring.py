@@ -4,9 +4,9 @@ import re
 from collections.abc import Iterator
 
 from generator.model.instrument import Instrument, Wiring
-from generator.model.page import Page, Running
+from generator.model.page import Page, Part, Running
 from generator.model.scalar import Tag
-from generator.pages import register
+from generator.pages import amounts, register
 from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.register import Group, Row, cell
@@ -78,13 +78,15 @@ def _fed(context: Context, wiring: Wiring) -> Running:
         return ("not given",)
     voltage = context.plant.supplies[wiring.supply].voltage
     foreign = wiring.supply not in context.plant.panels[wiring.panel].supplies
-    return (context.paths.link(wiring.supply), f" {voltage.written}" if voltage else "",
-            ", from outside this panel" if foreign else "")
+    return (context.paths.link(wiring.supply), *((" ", amounts.as_written(voltage)) if voltage else ()),
+            *((", from outside this panel",) if foreign else ()))
 
 
 def _live(context: Context, supplies: list[Tag], battery: bool) -> Running:
-    parts: list[str] = []
+    parts: list[Part] = []
     for one in supplies:
         voltage = context.plant.supplies[one].voltage
-        parts.append(f"{one} {voltage.written}" if voltage else f"{one}, voltage not given")
-    return (", ".join([*parts, *(["a battery"] if battery else [])]) or "nothing else is recorded",)
+        parts += [", " if parts else "", f"{one} ", amounts.as_written(voltage) if voltage else "(voltage not given)"]
+    if battery:
+        parts += [", " if parts else "", "a battery"]
+    return tuple(part for part in parts if part != "") or ("nothing else is recorded",)

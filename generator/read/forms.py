@@ -13,7 +13,7 @@ from generator.model.condition import Condition
 from generator.model.definition import Definition, Mapping, Sequence
 from generator.model.place import Place
 from generator.model.quantity import Percent, Quantity, Stand, example_units
-from generator.model.scalar import Tag, Text, To
+from generator.model.scalar import OneOrSeveral, Tag, Text, To
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +154,8 @@ def in_words(at: Form) -> str:
         return "a condition"
     if at.models:
         return "a block of keys"
+    if get_origin(kind) is tuple and any(isinstance(one, OneOrSeveral) for one in at.metadata):
+        return f"{in_words(at.inner()[0])}; or a list of such words"
     if get_origin(kind) is tuple:
         return f"a list, each {in_words(at.inner()[0])}"
     if get_origin(kind) is dict:

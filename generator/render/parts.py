@@ -33,7 +33,8 @@ def anchor(link: Link, root: str) -> Markup:
 @lru_cache(maxsize=65536)
 def _number(amount: Amount, href: str) -> Markup:
     title = f' title="{escape(amount.title)}"' if amount.title else ""
-    unit = f'<span class="unit">{NARROW_SPACE}{escape(amount.unit)}</span>' if amount.unit else ""
+    space = "" if amount.unit == "°" else NARROW_SPACE  # ISO 80000: degrees of angle stand at their number
+    unit = f'<span class="unit">{space}{escape(amount.unit)}</span>' if amount.unit else ""
     inner = f"{escape(amount.number)}{unit}"
     if href:
         return Markup(f'<a class="num door" href="{escape(href)}"{title}>{inner}</a>')  # noqa: S704  # all parts are escaped

@@ -1,5 +1,7 @@
 """Cautions on pages: no row is lost, the strongest stand open, each is written out once, equal ones of a tank are one."""
 
+import re
+
 import pytest
 
 from generator.model.caution import JOBS, SIGNAL_WORDS
@@ -12,7 +14,7 @@ CAUTIOUS = "tests/plants/cautious.yml"
 
 
 def _rows(groups: CautionGroups) -> list[tuple[str, str, str]]:
-    return [(group.job, row.key, row.again) for group in groups for row in (*group.strongest, *group.more)]
+    return [(group.job, row.key, row.again) for group in groups for row in (*group.strongest, *group.more, *group.again)]
 
 
 @pytest.mark.parametrize("source", [CAUTIOUS, DEMO])
@@ -39,7 +41,7 @@ def test_the_strongest_stand_open_and_the_fold_says_what_is_in_it() -> None:
 def test_a_tank_joins_the_cautions_of_its_points() -> None:
     whole = context(DEMO)
     tag = "T-310"
-    rows = [row for group in cautions.of_tank(whole, tag) for row in (*group.strongest, *group.more) if not row.again]
+    rows = [row for group in cautions.of_tank(whole, tag) for row in (*group.strongest, *group.more)]
     keys = [row.key for row in rows]
     assert len(keys) == len(set(keys))
     points = whole.plant.switches_of[tag]
@@ -54,9 +56,13 @@ def test_print_needs_no_colour_and_no_unfolding() -> None:
     whole = context(DEMO)
     page = next(page for page in tanks.pages(whole) if page.path == whole.paths.path("T-310"))
     html = fragment(page)
-    assert html.count('class="caution ') == sum(
-        len(group.strongest) + len(group.more) for group in cautions.of_tank(whole, "T-310"))
+    groups = cautions.of_tank(whole, "T-310")
+    assert html.count('class="caution ') == sum(len(group.strongest) + len(group.more) for group in groups)
+    assert html.count('<li class="again-') == sum(len(group.again) for group in groups) > 0
     assert all(f"</svg> {word}</b>" in html for word in ("DANGER", "WARNING", "NOTICE"))  # shape and word stand together
+    # ANSI Z535.4 and Z535.6: the safety alert symbol is not used with NOTICE (from memory)
+    marks = set(re.findall(r'<use href="#mk-([a-z]+)"/></svg> (DANGER|WARNING|CAUTION|NOTICE)</b>', html))
+    assert marks == {("alert", "DANGER"), ("alert", "WARNING"), ("alert", "CAUTION"), ("notice", "NOTICE")}
 
 
 def test_a_test_sheet_asks_for_the_jobs_of_testing_only() -> None:

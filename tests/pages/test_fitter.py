@@ -5,6 +5,7 @@ from itertools import pairwise
 
 import pytest
 
+from generator.model.page import plain
 from generator.model.record import value_of
 from generator.pages import fitter, suited, switches, technologies
 from generator.pages.context import Context
@@ -70,6 +71,28 @@ def test_the_weight_of_a_hung_float(demo: Context) -> None:
     assert (weight.cut.number, weight.height.number) == ("5790", "0.91")
 
 
+@pytest.mark.parametrize(("tag", "cuts", "cable"), [
+    # by hand, from the definitions and a pocket calculator alone
+    # face 3.60 m, falls at 0.72 m: fixing 0.72 + 0.12 sin 30 = 0.78 m; 0.12 m of free cable
+    ("LSLL-114", ["2820"], "2940"),
+    # face 1.20 m, rises at 0.70 m: fixing 0.70 - 0.08 sin 30 = 0.66 m; weight 0.10 m lower; 0.08 m of free cable
+    ("LSH-620", ["540", "640"], "620"),
+    # face 4.60 m, rises at 3.65 m: fixing 3.65 - 0.10 sin 30 = 3.60 m
+    ("LSHH-612", ["1000"], "1100"),
+    # face 4.75 m, falls at 0.80 m; arm 0.30 sin 4 = 20.9 mm under the pivot; sphere 110 mm, 380 g in 998 kg/m3 carries
+    # 380.8 of its 696.9 cm3, 32.3 cm3 over half, so 3.4 mm more than half lies in the liquid: 0.80 + 0.0209 - 0.0034
+    ("LSLL-224", ["3932"], None),
+    # face 1.10 m; 42 g on 70 cm3 in 845 kg/m3 sit 36.9 of 52 mm deep, magnet at 30 mm: contacts 6.9 mm under the surface
+    ("LSL-420", ["407", "507", "807", "887", "967"], None),
+])
+def test_sheets_worked_out_by_hand(demo: Context, tag: str, cuts: list[str], cable: str | None) -> None:
+    sheet = fitter.sheet(demo, tag)
+    assert sheet is not None
+    assert [row.cut.number for row in sheet.cuts] == cuts
+    own = plain(next(row for row in sheet.cuts if row.is_own).which)
+    assert (f"cable below the face {cable} mm" in own) if cable else ("cable" not in own)
+
+
 def test_labels_of_a_sketch_stand_apart_and_leaders_touch_no_other_rod(demo: Context) -> None:
     for tag in demo.results.actuations:
         sheet = fitter.sheet(demo, tag)
@@ -93,9 +116,11 @@ def test_care_follows_the_liquid(demo: Context) -> None:
 def test_technologies_are_compared_with_every_liquid_of_the_plant(demo: Context) -> None:
     pages = {page.path: page for page in technologies.pages(demo)}
     table = pages["technologies/index.html"].view
-    assert len(table.rows) >= 17 and all(len(row.cells) == len(demo.plant.liquids) for row in table.rows)
-    rods = next(row for row in table.rows if row.technology.text == "conductive rods")
-    by_liquid = dict(zip(demo.plant.liquids, rods.cells, strict=True))
+    assert sum(len(liquids) for liquids, _ in table.parts) == len(demo.plant.liquids)
+    assert all(len(rows) >= 17 and len(row.cells) == len(liquids) for liquids, rows in table.parts for row in rows)
+    rods = [cell for _, rows in table.parts for row in rows if row.technology.text == "conductive rods"
+            for cell in row.cells]
+    by_liquid = dict(zip(demo.plant.liquids, rods, strict=True))
     assert by_liquid["town_water"].verdict == "can suit"  # type: ignore[index]
     assert by_liquid["fuel_oil"].verdict == by_liquid["polished_water"].verdict == "does not suit"  # type: ignore[index]
     assert "10 µS/cm (common practice)" in by_liquid["condensate"].why  # type: ignore[index]

@@ -65,23 +65,37 @@ def test_the_order_list_names_the_relay_and_the_contactor_that_a_motor_asks_for(
             "at_the_point": "closes", "category": "AC-15", "voltage": "230 V", "current": "3 A", "drives": "P-1"}),
         "LS-2": small.switch("rising", issued="2.5 m", contact={"at_the_point": "closes", "drives": "P-1"}),
         "LS-3": small.switch("rising", issued="3 m", contact={"at_the_point": "closes"})})
-    table = _table(order_list, whole, "registers/order-list.html")
-    assert _cells(table, "LS-1")["Between it and the load"] == "interposing relay and contactor"
-    assert _cells(table, "LS-2")["Between it and the load"] == "cannot be assessed: LS-2: contact.category not given"
-    assert _cells(table, "LS-3")["Between it and the load"] == "cannot be assessed: what it drives is not given"
-    assert _cells(table, "LS-3")["Rating"] == "category not given, voltage not given, current not given"
+    cells = _cells(_table(order_list, whole, "registers/order-list.html"), "LX-1")
+    assert cells["Points"] == "LS-1 LS-2 LS-3"
+    said = cells["Switches, and what must stand between"].split("; ")
+    assert said == ["LS-1 motor of P-1", "between: interposing relay and contactor",
+                    "LS-2 motor of P-1", "between: cannot be assessed: LS-2: contact.category not given",
+                    "LS-3 not given", "between: cannot be assessed: what it drives is not given"]
+    assert "LS-3 closes at the point; state on the shelf not given; category not given" in cells["Contact and rating"]
 
 
 def test_a_length_is_the_worked_out_one_or_says_that_it_is_not() -> None:
     whole = context(DEMO)
     table = _table(order_list, whole, "registers/order-list.html")
-    assert len([row for group in table.groups for row in group.rows]) == len(whole.plant.switches)
-    for tag in whole.plant.switches:
-        cells = _cells(table, tag)
-        acting = whole.results.actuations.get(str(tag))
-        below = acting.below_face if acting else None
-        if below is not None and hasattr(below, "value"):
-            assert cells["Length below the face"] == f"{below.value * 1000:.0f} mm"
-        else:
-            assert "mm" not in cells["Length below the face"]
-        assert cells["Cable length"].startswith("not worked out")
+    assert len([row for group in table.groups for row in group.rows]) == len(whole.plant.instruments)
+    for body in whole.plant.instruments:
+        said = _cells(table, body)["Below the face, to cut"]
+        for tag in whole.plant.points_of[body]:
+            acting = whole.results.actuations.get(str(tag))
+            below = acting.below_face if acting else None
+            if below is not None and hasattr(below, "value"):
+                assert f"{below.value * 1000:.0f} mm" in said
+            else:
+                assert "mm" not in said
+
+
+def test_a_device_is_ordered_once_with_its_reference_electrode_and_its_cable() -> None:
+    table = _table(order_list, context(DEMO), "registers/order-list.html")
+    rods = _cells(table, "LX-220")
+    # by hand: face at 4.75 m, head takes 30 mm; tips at 1.30, 2.20, 3.10, 3.46 m; the reference 50 mm under the lowest
+    assert rods["Below the face, to cut"] == (
+        "LSL-220 2550 mm, cut 2580 mm; LSH-220 1650 mm, cut 1680 mm; LSH-221 1290 mm, cut 1320 mm; "
+        "LSL-223 3450 mm, cut 3480 mm; reference electrode 3500 mm, cut 3530 mm")
+    assert rods["Cable"] == "C-2201, 5 cores, 40 m"
+    assert _cells(table, "LT-110")["Contact and rating"] == "a set point, no contact of its own"
+    assert _cells(table, "LX-222")["Cable"].endswith("length not given")

@@ -6,6 +6,7 @@ with equal angles its middle is the height of the fixing. A float on a guide doe
 """
 
 import math
+from dataclasses import replace
 
 from generator.compute.actuation import tubes
 from generator.compute.actuation.common import Device, moved, shift_record
@@ -60,8 +61,21 @@ def point(device: Device) -> Actuation:
     fixing, is_set = placed(device, start)
     rise = _edge(device, "rise", "Rise point", fixing, "+", up)
     fall = _edge(device, "fall", "Fall point", fixing, "-", down)
-    return finished(device, "cable", "fixing of the free cable", fixing, is_set, rise, fall,
+    made = finished(device, "cable", "fixing of the free cable", fixing, is_set, rise, fall,
                     shift_record(device, note=_SHIFT, bound=True), notes=_notes(device))
+    return replace(made, cable=_cable(device, made.below_face))
+
+
+def _cable(device: Device, below: Outcome | None) -> Outcome | None:
+    """Cable that hangs below the face: to the fixing, and the free cable from there to the float."""
+    name, tether = "Cable below the mounting face", device.body.geometry.tether
+    if below is None or isinstance(below, Absence) or tether is None:
+        return None if below is None else device.absent(
+            "cable", name, "the length to the fixing or the free cable is not known",
+            [*(below.missing if isinstance(below, Absence) else ()), *device.geometry("tether")])
+    return device.book.record(device.key("cable"), f"{name}, to the float of {device.tag}", below.value + tether.si, "length",
+                              "l_c = l + L", [below.as_input("l"), device.input("tether", "L", "free cable")],
+                              validity="without what the gland and the way to the box take up")
 
 
 def _leg(device: Device, part: str, side: str) -> Record:
