@@ -1,8 +1,9 @@
-"""What happens when something is lost: rules 4.11 to 4.19."""
+"""What happens when something is lost: rules 4.11 to 4.17 and 4.20."""
 
 from collections import Counter
 
-from generator.check.conditions import FORCES_A_STATE, RESTS_ON_LEVEL
+from generator.check.conditions import FORCES_A_STATE, IS_TRIP, RESTS_ON_LEVEL
+from generator.check.logic import can_act_without
 from generator.check.rule import Answer, Fail, Pass, When, rule
 from generator.check.subjects import Effect, Element, OfControl, OfInterlock, OfSupply
 from generator.check.words import listed
@@ -42,6 +43,41 @@ def bad_signal_is_defined(subject: OfInterlock) -> Answer:
     if subject.interlock.bad_signal:
         return Pass(subject.interlock.bad_signal)
     return Fail("not stated", "bad signal not defined", "state `bad_signal`")
+
+
+@rule("4.20", "A detected fault does not silence the trip", scope="interlock", severity="by consequence",
+      basis="IEC 61511-1:2016, 11.3: behaviour on detection of a fault (from memory)", conditions=(
+          IS_TRIP, RESTS_ON_LEVEL, When("a fault of a body in its cause is detected", lambda subject: bool(_watched(subject)))),
+      needs=("interlock.bad_signal",))
+def detected_fault_does_not_silence(subject: OfInterlock, bad_signal: str) -> Answer:
+    """Takes each body whose fault is detected (a transmitter, or a supervised line) as bad, one at a time: where the trip then
+    ignores it or holds what it showed last, the rest of the cause must still be able to act.
+
+    A trip that waits for the one signal that it no longer believes is out of use, and its page says that it is in use.
+    Cure: trip on a bad signal, or a vote that goes on without the member.
+    """
+    if bad_signal == "trips":
+        return Pass("a bad signal trips")
+    for body, points in _watched(subject).items():
+        if not can_act_without(subject.interlock.when, points):
+            does = "ignores it" if bad_signal == "ignored" else "holds what it showed last"
+            return Fail(f"{body} is found to be bad and {subject.tag} {does}: from then on it cannot act, however the level "
+                        "goes", f"silent with {body} bad", "trip on a bad signal, or vote", also=(body,),
+                        at=subject.interlock.place_of("bad_signal"))
+    return Pass("what is left can still act")
+
+
+def _watched(subject: OfInterlock) -> dict[str, set[str]]:
+    """Bodies of a cause whose fault is detected, each with its points there."""
+    plant = subject.context.plant
+    made: dict[str, set[str]] = {}
+    for tag in subject.interlock.when.tags():
+        if tag in plant.switches:
+            body = plant.switches[tag].in_
+            one = plant.instruments[body]
+            if one.range is not None or (one.wiring is not None and one.wiring.supervised):
+                made.setdefault(str(body), set()).add(str(tag))
+    return made
 
 
 @rule("4.13", "What a loop does on a bad signal is defined", scope="control", severity="warning", basis=PRACTICE,

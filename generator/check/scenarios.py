@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import OfTank
-from generator.check.words import height, time
+from generator.check.words import height, listed, time
 from generator.model.condition import Acted
 from generator.model.course import Course, CourseEvent
 from generator.model.interlock import Interlock
@@ -62,7 +62,13 @@ def liquid_stays_when_the_control_fails(subject: OfTank) -> Answer:
     out = next((event for event in course.events if event.turned == "overflows" or (
         event.kind == "level" and event.turned in LEAVES)), None)
     if out is not None:
-        return Fail(f"the level reaches {height(out.level)} after {time(out.time)} and liquid leaves",
+        acted = list(dict.fromkeys(
+            event.tags[0] for event in course.events if event.time <= out.time and event.kind == "interlock"
+            and event.turned == "acts" and subject.context.plant.interlocks[Tag(event.tags[0])].kind != "permissive"))
+        verb = "act and do" if len(acted) > 1 else "acts and does"
+        despite = f"{listed(acted)} {verb} not hold it" if acted else "no interlock acts"
+        return Fail(f"every inflow runs at its highest and the control does not answer: the level reaches {height(out.level)} "
+                    f"after {time(out.time)} and liquid leaves; {despite}",
                     f"leaves after {time(out.time)}", "stop every inflow earlier")
     return Pass(f"highest {height(max(level for _, level in course.points))}")
 
