@@ -1,4 +1,4 @@
-"""Courses of events against the matrix: rules 5.30 and 5.31."""
+"""Courses of events against the matrix: rules 5.30 to 5.32."""
 
 from collections.abc import Iterator
 
@@ -73,6 +73,30 @@ def liquid_stays_when_the_control_fails(subject: OfTank) -> Answer:
     return Pass(f"highest {height(max(level for _, level in course.points))}")
 
 
+@rule("5.32", "The tank stays whole when the one that it feeds trips", scope="tank", severity="by consequence",
+      basis="HAZOP practice: what a trip does upstream; common practice, no source",
+      conditions=(BAND_IS_STATED, When("the trip of a tank that it feeds stops what leaves it", lambda subject: any(
+          "/trip-of-" in one.key for one in _courses(subject))),))
+def tank_stays_whole_when_the_next_trips(subject: OfTank) -> Answer:
+    """Follows the courses in which a tank that this one feeds is filled until its trip shuts the way, while every inflow of
+    this one is at its highest: both levels move.
+
+    The trips of this tank have to hold its own level under every opening. Cure: a trip that stops what fills this tank.
+    """
+    courses = tuple(one for one in _courses(subject) if "/trip-of-" in one.key)
+    if missing := _missing(subject.tag, courses):
+        return Missing(missing)
+    for course in courses:
+        below = course.beside[0].tank
+        out = next((event for event in course.events if event.tank == subject.tag and (event.turned == "overflows" or (
+            event.kind == "level" and event.turned in LEAVES))), None)
+        if out is not None:
+            return Fail(f"{below} trips while {subject.tag} fills: {subject.tag} reaches {height(out.level)} after "
+                        f"{time(out.time)} and liquid leaves", f"leaves after {time(out.time)} when {below} trips",
+                        "stop what fills it", also=(below,))
+    return Pass(f"whole in {len(courses)} courses")
+
+
 def _missing(tag: str, courses: tuple[Course, ...]) -> tuple[str, ...]:
     """What would decide the courses that cannot be worked out."""
     fields = (field for one in courses if isinstance(one.outcome, Absence) for field in one.outcome.missing)
@@ -138,7 +162,9 @@ def _stroke(plant: Definitions, element: str, state: str) -> float:
 
 
 def _supplies(plant: Definitions, element: str) -> Iterator[str]:
-    """The supply of an element and everything upstream of it."""
+    """What drives an element: its panel, relays that switch it, its supply and everything upstream of that."""
+    yield str(getattr(plant.find(element), "panel", ""))
+    yield from (str(relay) for relay, one in plant.relays.items() if element in one.drives)
     at: Tag | None = getattr(plant.find(element), "supply", None)
     passed: set[Tag] = set()
     while at is not None and at not in passed:
