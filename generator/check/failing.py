@@ -1,11 +1,11 @@
-"""What happens when something is lost: rules 4.11 to 4.17 and 4.20."""
+"""What happens when something is lost: rules 4.11 to 4.17, 4.20 and 4.21."""
 
 from collections import Counter
 
 from generator.check.conditions import FORCES_A_STATE, IS_TRIP, RESTS_ON_LEVEL
 from generator.check.logic import can_act_without
 from generator.check.rule import Answer, Fail, Pass, When, rule
-from generator.check.subjects import Effect, Element, OfControl, OfInterlock, OfSupply
+from generator.check.subjects import Effect, Element, OfControl, OfInterlock, OfSupply, Whole
 from generator.check.words import listed
 from generator.model.interlock import Modulating
 from generator.model.machine import Equipment, Pump
@@ -155,3 +155,26 @@ def stored_supply_says_how_long(subject: OfSupply) -> Answer:
     """
     return Pass(subject.supply.lasts.written) if subject.supply.lasts else Fail("not stated", "time not stated",
                                                                                "state `lasts`")
+
+
+def _places(whole: Whole) -> list[str]:
+    """Places of logic that interlocks run in and whose outputs may drop or hold."""
+    by = {str(lock.by) for lock in whole.context.plant.interlocks.values()}
+    return [name for name in ("controller", "safety system") if name in by]
+
+
+@rule("4.21", "What outputs do when their logic stops is stated", scope="plant", severity="warning",
+      basis="IEC 61511-1:2016, 11.3 (from memory)", conditions=(
+          When("a controller or a safety system carries an interlock", lambda whole: bool(_places(whole))),))
+def outputs_on_stop_are_stated(whole: Whole) -> Answer:
+    """Asks, for the controller and the safety system where interlocks run in them, whether their outputs drop or hold when
+    they stop.
+
+    Held outputs leave a valve open with nobody in charge of it; dropped ones send it where it fails to.
+    Cure: state `outputs_on_stop`.
+    """
+    stated = whole.context.plant.plant.outputs_on_stop
+    open_ones = [name for name in _places(whole) if getattr(stated, name.replace(" ", "_")) is None]
+    if open_ones:
+        return Fail(f"not stated for the {listed(open_ones)}", f"{listed(open_ones)} not stated", "state `outputs_on_stop`")
+    return Pass(", ".join(f"{name}: {getattr(stated, name.replace(' ', '_'))}" for name in _places(whole)))

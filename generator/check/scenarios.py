@@ -33,7 +33,7 @@ def courses_show_what_the_matrix_promises(subject: OfTank) -> Answer:
     """Follows each course of events: where a point acts, its interlock must act after its delays; where an interlock acts,
     each final element must stand where the matrix says once its stroke is over, as long as the interlock stands.
 
-    A device that the course itself lets fail, or that is without power in it, is left out. A broken promise is an
+    A device that the course itself lets fail or bypasses, or that is without power in it, is left out. A broken promise is an
     interlock that another one wins over, or a matrix that says more than the logic does.
     Cure: state which gives way, or change the effect.
     """
@@ -118,7 +118,7 @@ def _silent_locks(plant: Definitions, course: Course, event: CourseEvent, tag: s
                   stood: dict[str, str]) -> Iterator[tuple[str, tuple[str, ...]]]:
     for name in plant.interlocks_of_cause[tag]:
         lock = plant.interlocks[name]
-        if lock.kind == "permissive" or not isinstance(lock.when, Acted):
+        if lock.kind == "permissive" or not isinstance(lock.when, Acted) or name in course.faults:
             continue
         due = event.time + _delay(lock)
         if due + _SLACK > course.lasts or _state(course, tag, event.time + _SLACK, due + _SLACK, "acted") != "acted":

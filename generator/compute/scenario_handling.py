@@ -23,7 +23,8 @@ def of_event(plant: Definitions, event: ScenarioEvent) -> Iterator[Given]:
     for tag in event.restores:
         yield Given(at, f"the bypass of {tag} is over", (str(tag),), _bypass(tag, False))
     if event.mode is not None:
-        yield Given(at, f"the selector stands at {plant.modes[event.mode].name}", (), _mode(event.mode))
+        asleep = tuple(str(tag) for tag, lock in plant.interlocks.items() if lock.live_in and event.mode not in lock.live_in)
+        yield Given(at, f"the selector stands at {plant.modes[event.mode].name}", asleep, _mode(event.mode))
     for tag in event.resets:
         yield Given(at, f"somebody resets {tag}", (str(tag),), _reset(tag))
 

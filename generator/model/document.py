@@ -43,6 +43,15 @@ class RuleInForce(Definition):
     """Why it is adopted."""
 
 
+class OutputsOnStop(Definition):
+    """What the outputs of a place of logic do when it stops: `drop` leaves what they drive without its drive."""
+
+    controller: Literal["drop", "hold"] | None = None
+    """Outputs of the controller."""
+    safety_system: Literal["drop", "hold"] | None = None
+    """Outputs of the safety system."""
+
+
 class Plant(Definition):
     """The plant and its document."""
 
@@ -66,6 +75,8 @@ class Plant(Definition):
     """Published table from which limits of pump starts are taken where a motor states none."""
     budget_share: Count | None = None
     """Most of the available time that a trip may use, in percent of that time."""
+    outputs_on_stop: OutputsOnStop = OutputsOnStop()
+    """What outputs do when their logic stops: they drop, or hold what they did last."""
     defaults: Defaults = Defaults()
     """Shared facts for the whole plant."""
     show_source: YesNo = True

@@ -11,7 +11,7 @@ from generator.pages.doors import doors
 from generator.pages.failures import HazardRow, hazard_row, tags
 from generator.pages.paths import slug
 from generator.pages.prose import running
-from generator.pages.story import Fact, bypass_facts
+from generator.pages.story import Fact, bypass_facts, effects
 
 PATH = "review/bypass-planner.html"
 
@@ -25,6 +25,7 @@ class CaseView:
     together: Running
     hazards: tuple[HazardRow, ...]
     relies_on: Running
+    driven: tuple[Running, ...]
     is_bare: bool
     attachment: Link | None
 
@@ -90,8 +91,17 @@ def _case(context: Context, case: BypassCase) -> CaseView:
     return CaseView(
         slug(" ".join(case.bypassed)), tuple(context.paths.link(tag) for tag in case.bypassed),
         tags(context, case.together) if case.together else (), rows,
-        tags(context, case.relies_on) if case.relies_on else (), any(row.is_bare for row in rows),
+        tags(context, case.relies_on) if case.relies_on else (), tuple(_driven(context, case)), any(row.is_bare for row in rows),
         Link("Attachment to the permit", attachment_path(single)) if single else None)
+
+
+def _driven(context: Context, case: BypassCase) -> Iterator[Running]:
+    """Which trips of other tanks, still in use, would drive a level towards a hazard that is laid bare."""
+    for tag, hazard in case.driven:
+        lock, begins = context.plant.interlocks[Tag(tag)], str(context.plant.hazards[Tag(hazard)].begins_at)
+        tank = next(one for one in context.plant.tanks if begins.split(" ", 1)[0] == one)
+        yield (context.paths.link(tag), " acts: ", *effects(context, lock), ". That drives ", context.paths.link(tank),
+               " towards ", context.paths.link(hazard), ".")
 
 
 def _defects(context: Context) -> Running:
