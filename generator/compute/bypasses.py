@@ -12,7 +12,7 @@ from itertools import combinations
 
 from generator.compute.damage import Damage, Judge
 from generator.compute.layers import Layers
-from generator.model.failure import BypassCase, Exposure, Layer
+from generator.model.failure import BypassCase, Drive, Exposure, Layer
 from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 
@@ -56,9 +56,9 @@ class Bypasses:
         return made
 
     @cached_property
-    def _drives(self) -> dict[str, list[tuple[str, str]]]:
-        """For each hazard, interlocks of other tanks whose action drives the level towards it, with that tank."""
-        made: dict[str, list[tuple[str, str]]] = {}
+    def _drives(self) -> dict[str, list[Drive]]:
+        """For each hazard, interlocks of other tanks whose action drives the level towards it."""
+        made: dict[str, list[Drive]] = {}
         for tag, lock in self.plant.interlocks.items():
             if lock.kind == "permissive":
                 continue
@@ -69,13 +69,14 @@ class Bypasses:
                 if tank in own or not own or (tank, -sign) in ways:
                     continue
                 for hazard in self.layers.hazards_at.get((tank, "rising" if sign > 0 else "falling"), ()):
-                    made.setdefault(hazard, []).append((str(tag), tank))
+                    goes = "rises" if sign > 0 else "falls"
+                    made.setdefault(hazard, []).append(Drive(str(tag), tank, goes, hazard))
         return made
 
     def driving(self, tag: str) -> tuple[str, ...]:
         """Interlocks of other tanks whose action drives a level towards a hazard that an interlock stands against."""
-        return tuple(dict.fromkeys(other for hazard in self.layers.hazards_of.get(tag, ())
-                                   for other, _ in self._drives.get(hazard, ()) if other != tag))
+        return tuple(dict.fromkeys(one.interlock for hazard in self.layers.hazards_of.get(tag, ())
+                                   for one in self._drives.get(hazard, ()) if one.interlock != tag))
 
     def case(self, bypassed: tuple[str, ...]) -> BypassCase:
         """What is left while some interlocks are bypassed."""
@@ -92,8 +93,8 @@ class Bypasses:
             for one in bypass.relies_on if self._stands(str(one), taken, set(out)))
         return BypassCase(bypassed, tuple(tag for tag in out if tag not in bypassed),
                           tuple(self._exposures(hazards, damage)), tuple(relies),
-                          tuple((other, hazard) for hazard in hazards for other, _ in self._drives.get(hazard, ())
-                                if other not in out))
+                          tuple(one for hazard in hazards for one in self._drives.get(hazard, ())
+                                if one.interlock not in out))
 
     def _stands(self, tag: str, taken: set[str], out: set[str]) -> bool:
         """Whether a substitute rests on something that is neither bypassed nor defective."""

@@ -11,7 +11,7 @@ from generator.pages.doors import doors
 from generator.pages.failures import HazardRow, hazard_row, tags
 from generator.pages.paths import slug
 from generator.pages.prose import running
-from generator.pages.story import Fact, bypass_facts, effects
+from generator.pages.story import Fact, bypass_facts
 
 PATH = "review/bypass-planner.html"
 
@@ -97,11 +97,9 @@ def _case(context: Context, case: BypassCase) -> CaseView:
 
 def _driven(context: Context, case: BypassCase) -> Iterator[Running]:
     """Which trips of other tanks, still in use, would drive a level towards a hazard that is laid bare."""
-    for tag, hazard in case.driven:
-        lock, begins = context.plant.interlocks[Tag(tag)], str(context.plant.hazards[Tag(hazard)].begins_at)
-        tank = next(one for one in context.plant.tanks if begins.split(" ", 1)[0] == one)
-        yield (context.paths.link(tag), " acts: ", *effects(context, lock), ". That drives ", context.paths.link(tank),
-               " towards ", context.paths.link(hazard), ".")
+    for one in case.driven:
+        yield ("When ", context.paths.link(one.interlock), " acts, ", context.paths.link(one.tank), f" {one.goes} towards ",
+               context.paths.link(one.hazard), ".")
 
 
 def _defects(context: Context) -> Running:

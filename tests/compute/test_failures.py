@@ -9,7 +9,7 @@ import pytest
 import yaml
 
 from generator import compute, read
-from generator.model.failure import BypassCase, FailureEffect
+from generator.model.failure import BypassCase, Drive, FailureEffect
 from generator.model.record import Record
 from generator.model.results import Results
 from generator.model.scalar import Prose, Tag
@@ -133,7 +133,7 @@ def test_the_trip_of_the_next_tank_drives_this_one_and_makes_a_pair() -> None:
     """T-10 pumps into T-20 by the wash pumps: an overfill trip of T-20 that stops them makes T-10 rise towards H-10."""
     made = bypasses_under(
         {"streams": {"wash": {"into": "T-20"}}, "interlocks": {"I-20": {"then": {"XV-20": "closed", "G-10": "stopped"}}}})
-    assert made["I-10",].driven == (("I-20", "H-10"),)
+    assert made["I-10",].driven == (Drive("I-20", "T-10", "rises", "H-10"),)
     assert made["I-20",].driven == ()
     assert {exposure.hazard for exposure in made["I-10", "I-20"].exposures} == {"H-10", "H-20"}
     assert made["I-10", "I-20"].driven == ()
