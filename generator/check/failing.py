@@ -1,4 +1,4 @@
-"""What happens when something is lost: rules 4.11 to 4.17, 4.20 and 4.21."""
+"""What happens when something is lost: rules 4.11 to 4.17 and 4.20 to 4.22."""
 
 from collections import Counter
 
@@ -6,7 +6,7 @@ from generator.check.conditions import FORCES_A_STATE, IS_TRIP, RESTS_ON_LEVEL
 from generator.check.logic import can_act_without
 from generator.check.rule import Answer, Fail, Pass, When, rule
 from generator.check.subjects import Effect, Element, OfControl, OfInterlock, OfSupply, Whole
-from generator.check.words import listed
+from generator.check.words import listed, time
 from generator.model.interlock import Modulating
 from generator.model.machine import Equipment, Pump
 
@@ -178,3 +178,27 @@ def outputs_on_stop_are_stated(whole: Whole) -> Answer:
     if open_ones:
         return Fail(f"not stated for the {listed(open_ones)}", f"{listed(open_ones)} not stated", "state `outputs_on_stop`")
     return Pass(", ".join(f"{name}: {getattr(stated, name.replace(' ', '_'))}" for name in _places(whole)))
+
+
+def _strokes(subject: Element) -> dict[str, float]:
+    """Times that an element takes to come where it is ordered, as recorded. [s]"""
+    names = ("closing_time", "opening_time", "stop_time", "start_time")
+    return {name: value.si for name in names if (value := getattr(subject.element, name, None)) is not None}
+
+
+@rule("4.22", "The feedback waits for the stroke", scope="element", severity="warning", basis=PRACTICE, conditions=(
+    When("its feedback has a time, and its stroke is recorded", lambda subject: (
+        subject.element.feedback is not None and subject.element.feedback.within is not None and bool(_strokes(subject)))),))
+def feedback_waits_for_the_stroke(subject: Element) -> Answer:
+    """Compares the time after which a difference is alarmed with the longest time that the element takes.
+
+    A feedback that cannot wait calls every stroke a fault, and the alarm is switched off before it is needed.
+    Cure: a longer `within`, or a faster element.
+    """
+    within = subject.element.feedback.within.si if subject.element.feedback and subject.element.feedback.within else 0.0
+    name, longest = max(_strokes(subject).items(), key=lambda one: one[1])
+    if within >= longest:
+        return Pass(f"{time(within)}, {name.replace('_', ' ')} {time(longest)}")
+    return Fail(f"a difference is alarmed after {time(within)}, and the {name.replace('_', ' ')} is {time(longest)}",
+                f"{time(within)} of {time(longest)}", "let the feedback wait longer",
+                at=subject.element.feedback.place if subject.element.feedback else None)

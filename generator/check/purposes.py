@@ -1,12 +1,12 @@
-"""Whether an interlock serves what it is for: rules 5.18 to 5.24."""
+"""Whether an interlock serves what it is for: rules 5.18 to 5.25."""
 
 from generator.check.conditions import FORCES_A_STATE
 from generator.check.context import WORST_FIRST
 from generator.check.proved import proved
 from generator.check.rule import Answer, Fail, Pass, When, rule
-from generator.check.subjects import Element, OfInterlock
+from generator.check.subjects import Element, OfControl, OfInterlock
 from generator.check.words import listed
-from generator.model.interlock import Interlock
+from generator.model.interlock import Interlock, StartStop
 from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 
@@ -220,3 +220,21 @@ def _hands(lock: Interlock) -> list[tuple[str, Tag, tuple[str, ...]]]:
         ("bypass key", lock.bypass.key if lock.bypass else None, ("bypass key",)),
     ]
     return [(use, tag, kinds) for use, tag, kinds in made if tag is not None]
+
+
+@rule("5.25", "The control starts and stops on the level of its own tank", scope="control", severity="error", basis=PRACTICE,
+      conditions=(When("it starts and stops on points", lambda control: isinstance(control.control, StartStop)),))
+def control_rests_on_its_own_tank(control: OfControl) -> Answer:
+    """Asks that each level point by which the control starts or stops belongs to the tank that it holds.
+
+    A pump that another tank stops runs its own tank dry, or over. Cure: a point of its own tank, and an interlock for what
+    the other level forbids.
+    """
+    plant, own = control.context.plant, control.control
+    points = (*own.starts, own.stops) if isinstance(own, StartStop) else ()
+    strange = [str(tag) for tag in dict.fromkeys(points) if tag in plant.switches and plant.tank_of(tag) != own.tank]
+    if strange:
+        tanks = listed(str(plant.tank_of(Tag(tag))) for tag in strange)
+        return Fail(f"it holds {own.tank} and waits for {listed(strange)} of {tanks}: {own.tank} may do what it likes meanwhile",
+                    f"{listed(strange)} of {tanks}", "use a point of its own tank", also=tuple(strange))
+    return Pass(listed(map(str, points)))

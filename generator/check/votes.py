@@ -1,12 +1,12 @@
-"""Members of a vote, and points that stand in for each other: rule 3.11."""
+"""Members of a vote, points that stand in for each other, and trips of one hazard: rules 3.11 and 3.12."""
 
 from collections import defaultdict
 from collections.abc import Iterator
 
 from generator.check.conditions import FORCES_A_STATE
-from generator.check.logic import parts_of
+from generator.check.logic import can_act_without, parts_of
 from generator.check.rule import Answer, Fail, Pass, When, rule
-from generator.check.subjects import OfInterlock
+from generator.check.subjects import OfHazard, OfInterlock
 from generator.check.words import listed
 from generator.model.condition import Acted, AnyOf, Condition, Vote
 from generator.model.plant import Definitions
@@ -82,3 +82,31 @@ def _things(subject: OfInterlock, tag: Tag) -> Iterator[str]:
     contact = subject.context.results.contacts.get(tag)
     if contact is not None and not (contact.is_fail_safe or contact.contradiction):
         yield from (f"supply {supply}" for supply in plant.feeds_of(body.wiring.supply))
+
+
+def _trips(subject: OfHazard) -> list[str]:
+    """Trips against a hazard that rest on a level."""
+    plant = subject.context.plant
+    return [tag for tag in subject.context.interlocks_of_hazard.get(subject.tag, ())
+            if plant.interlocks[Tag(tag)].kind == "trip" and plant.tanks_of_interlock.get(tag)]
+
+
+@rule("3.12", "Two trips against one hazard sense through bodies of their own", scope="hazard", severity="by consequence",
+      basis="IEC 61511-1:2016, independence of protection layers (from memory)", conditions=(
+          When("two trips that rest on a level stand against it", lambda subject: len(_trips(subject)) > 1),))
+def trips_of_one_hazard_stand_apart(subject: OfHazard) -> Answer:
+    """Compares the bodies behind the trips that name this hazard: each must be able to act with every body of the other dead.
+
+    Two trips on one float are one layer, however many valves they shut. Cure: a body of its own, or one trip with both effects.
+    """
+    context, plant, trips = subject.context, subject.context.plant, _trips(subject)
+    for place, one in enumerate(trips):
+        for other in trips[place + 1:]:
+            bodies = {tag: set(context.bodies_of(plant.interlocks[Tag(tag)])) for tag in (one, other)}
+            shared = sorted(bodies[one] & bodies[other])
+            if shared and not all(can_act_without(plant.interlocks[Tag(tag)].when, {
+                    str(point) for body in shared for point in plant.points_of[body]}) for tag in (one, other)):
+                return Fail(f"{one} and {other} both rest on {listed(shared)}: when that sticks, neither acts",
+                            f"{one} and {other} share {listed(shared)}", "give one of them a body of its own",
+                            also=(one, other, *shared))
+    return Pass(f"{listed(trips)} stand apart")
