@@ -164,7 +164,7 @@ def _stroke(plant: Definitions, element: str, state: str) -> float:
 def _supplies(plant: Definitions, element: str) -> Iterator[str]:
     """What drives an element: its panel, relays that switch it, its supply and everything upstream of that."""
     yield str(getattr(plant.find(element), "panel", ""))
-    yield from (str(relay) for relay, one in plant.relays.items() if element in one.drives)
+    yield from map(str, plant.relays_of[element])
     at: Tag | None = getattr(plant.find(element), "supply", None)
     passed: set[Tag] = set()
     while at is not None and at not in passed:

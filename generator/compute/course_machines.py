@@ -43,8 +43,6 @@ class Machines:
         self.owners = {tag: plant.find(tag) for tag in tags}
         self.supplies = {tag: getattr(owner, "supply", None) for tag, owner in self.owners.items()}
         self.panels = {tag: getattr(owner, "panel", None) for tag, owner in self.owners.items()}
-        self.relays = {tag: [relay for relay, one in plant.relays.items() if tag in one.drives] for tag in tags} if (
-            plant.relays) else {}
         self.times = {tag: (_time(owner, ("closing_time", "stop_time")), _time(owner, ("opening_time", "start_time")))
                       for tag, owner in self.owners.items()}
         self.not_before: dict[str, float] = {}
@@ -117,7 +115,7 @@ class Machines:
         """Whether what drives an element is lost: its supply, its panel, or the relay that switches it."""
         lost = self.points.lost
         return bool(lost) and (self.supplies[tag] in lost or self.panels[tag] in lost or any(
-            self.points.is_dropped(relay) for relay in self.relays.get(tag, ())))
+            self.points.is_dropped(relay) for relay in self.plant.relays_of[tag]))
 
     def _without_drive(self, tag: Tag, stands: str) -> str:
         if tag in self.plant.pumps:

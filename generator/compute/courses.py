@@ -51,8 +51,8 @@ class Run:
         self.machines = Machines(plant, tags, self.causes, rest)
         self.logic = Logic(plant, self.tanks, self.causes, self.machines, {str(tag): state for tag, state in rest.items()})
         self.flows = Flows(plant, self.tanks, self.machines, stated, self.causes.faults)
-        self.spills = {(str(stream.from_), str(stream.into)) for stream in plant.streams.values()
-                       if stream.by_overflow and {stream.from_, stream.into} <= set(self.tanks)}
+        self.spills = {(tank, str(stream.into)) for tank in self.tanks for tag in plant.outflows_of[tank]
+                       if (stream := plant.streams[tag]).by_overflow and stream.into in self.basins}
         self.log = Log(plant, self.causes, self.logic, self.machines, self.tanks)
         self._begin()
 

@@ -9,7 +9,7 @@ from generator.model.page import Amount, Link, Page, Running, plain
 from generator.model.record import Absence, Record
 from generator.model.results import Level
 from generator.model.scalar import Tag
-from generator.pages import amounts
+from generator.pages import amounts, logic_words
 from generator.pages.context import Context
 from generator.pages.doors import doors
 from generator.pages.paths import slug
@@ -133,8 +133,8 @@ def _brief(context: Context, course: Course) -> Running:
                   (", lowest ", amounts.metres(low[1]), " after ", amounts.duration(low[0]), ". ")]
     acted = dict.fromkeys(event.tags[0] for event in course.events if event.kind == "interlock" and event.turned == "acts"
                           and context.plant.interlocks[Tag(event.tags[0])].kind != "permissive")
-    links = [part for tag in acted for part in (context.paths.link(tag), " ")]
-    words.append(("Acts: ", *links[:-1], ".") if links else ("No interlock acts.",))
+    links = logic_words.tags(context, acted)
+    words.append((f"{'Act' if len(acted) > 1 else 'Acts'}: ", *links, ".") if acted else ("No interlock acts.",))
     spilling = dict.fromkeys(event.tank for event in course.events if event.turned == "overflows")
     for tank in spilling:
         words.append((" Liquid leaves by the overflow", *((" of ", context.paths.link(tank)) if course.beside else ()), "."))
