@@ -6,8 +6,10 @@ from types import ModuleType
 from generator.check import (
     alarm_list,
     alarms,
+    bypasses,
     contacts,
     document,
+    dry_run,
     effects,
     failing,
     independence,
@@ -21,11 +23,13 @@ from generator.check import (
     proof,
     pump_motors,
     pumps,
+    purposes,
     scenarios,
     setpoints,
     tags,
     tanks,
     trips,
+    votes,
     waivers,
 )
 from generator.check.context import Context
@@ -39,8 +43,9 @@ from generator.model.plant import Definitions
 from generator.model.results import Results
 
 MODULES: tuple[ModuleType, ...] = (
-    tanks, overflows, setpoints, trips, alarms, alarm_list, independence, contacts, loads, failing, interlocks, effects,
-    scenarios, pumps, pump_motors, instruments, places, installation, lengths, proof, document, tags, waivers,
+    tanks, overflows, setpoints, trips, alarms, alarm_list, independence, votes, contacts, loads, failing, interlocks,
+    effects, purposes, scenarios, pumps, pump_motors, dry_run, instruments, places, installation, lengths, proof, bypasses,
+    document, tags, waivers,
 )
 """Where the rules stand."""
 

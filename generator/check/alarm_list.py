@@ -1,7 +1,7 @@
-"""Alarms beside each other: rules 2.9 and 2.11 to 2.13."""
+"""Alarms beside each other and before what follows them: rules 2.9, 2.11 to 2.13 and 2.15."""
 
 from generator.check.rule import Answer, Fail, Pass, When, rule
-from generator.check.subjects import OfTank, Whole
+from generator.check.subjects import OfAlarm, OfTank, Whole
 from generator.check.words import listed
 from generator.model.scalar import Tag
 
@@ -93,3 +93,33 @@ def two_signals_are_compared(subject: OfTank) -> Answer:
 def _transmitters(subject: OfTank) -> list[str]:
     plant = subject.context.plant
     return [tag for tag in plant.instruments_of[subject.tag] if plant.instruments[tag].range is not None]
+
+
+@rule("2.15", "What the alarm comes before lies ahead of its level", scope="alarm", severity="warning", basis=ALARM_STANDARD,
+      conditions=(When("it tells of a level and names what follows it", lambda alarm: (
+          alarm.switch is not None and alarm.alarm.before is not None)),))
+def alarm_comes_before_what_lies_ahead(alarm: OfAlarm) -> Answer:
+    """Compares the direction of the alarm's point with that of the points behind `before`, on the same tank.
+
+    A high alarm that names the low trip counts its minutes towards the wrong end of the tank.
+    Cure: name the trip that comes next as the level goes on.
+    """
+    plant, target = alarm.context.plant, str(alarm.alarm.before)
+    lock = plant.interlocks.get(Tag(target))
+    points = [tag for tag in (lock.when.tags() if lock else (Tag(target),)) if tag in plant.switches]
+    here = [tag for tag in points if plant.tank_of(tag) == alarm.tank_tag]
+    acts = alarm.switch.acts if alarm.switch else ""
+    if here and not any(_way(alarm, tag, lock is not None) == acts for tag in here):
+        other = "falling" if acts == "rising" else "rising"
+        return Fail(f"it sounds on a {acts} level, and {target} acts on a {other} one", f"{target} acts on a {other} level",
+                    "name what follows as the level goes on", at=alarm.alarm.place_of("before"), also=(target,))
+    return Pass(target)
+
+
+def _way(alarm: OfAlarm, tag: Tag, in_a_cause: bool) -> str:
+    """Direction in which a point comes about as part of what follows the alarm."""
+    plant = alarm.context.plant
+    acts, lock = str(plant.switches[tag].acts), plant.interlocks.get(Tag(str(alarm.alarm.before)))
+    if in_a_cause and lock is not None and lock.when.senses(tag) == frozenset((False,)):
+        return "falling" if acts == "rising" else "rising"
+    return acts

@@ -111,7 +111,8 @@ def alarm_leaves_the_operator_time(alarm: OfAlarm, _time: object, needed: float)
     until = alarm.time.trip if trip_follows else alarm.time.limit
     if chosen.value >= needed:
         return Pass(f"{time(chosen.value)} to {until}, needed {time(needed)}")
-    return Fail(f"{time(chosen.value)} to {until}, needed {time(needed)}",
+    late = f"{alarm.tag} can sound after {until}: no time is left, needed {time(needed)}"
+    return Fail(f"{time(chosen.value)} to {until}, needed {time(needed)}" if chosen.value > 0 else late,
                 f"{time(chosen.value)} of {time(needed)}", "let the alarm act earlier")
 
 

@@ -1,5 +1,8 @@
 """Conditions that several rules share."""
 
+import re
+from collections.abc import Iterable
+
 from generator.check.rule import When
 from generator.check.subjects import OfInterlock, Point
 
@@ -13,6 +16,16 @@ OF_A_TRIP = When("the point trips", lambda point: point.switch.role == "trip")
 HAS_CONTACT = When("the body gives a contact", lambda point: point.instrument.signal == "contact")
 IS_TRIP = When("the interlock is a trip", lambda subject: subject.interlock.kind == "trip")
 FORCES_A_STATE = When("the interlock forces a state", lambda subject: subject.interlock.kind != "permissive")
+
+
+def names(note: str | None, tags: Iterable[str]) -> bool:
+    """Whether a note names each thing that it is to excuse: a reason that says nothing of it excuses nothing.
+
+    >>> names("In HAND a person stands at P-1", ["hand", "P-1"]), names("Shown on the drawing", ["hand"])
+    (True, False)
+    """
+    said = (note or "").casefold()
+    return bool(said) and all(re.search(rf"(?<![\w-]){re.escape(tag.casefold())}(?![\w-])", said) for tag in tags)
 
 
 def _rests_on_level(subject: OfInterlock) -> bool:

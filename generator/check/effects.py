@@ -1,12 +1,13 @@
 """What the effects do to the liquid, and whether a cause can come true: rules 5.12 to 5.17."""
 
-from generator.check.conditions import FORCES_A_STATE, IS_TRIP, RESTS_ON_LEVEL
+from generator.check.conditions import FORCES_A_STATE, IS_TRIP, RESTS_ON_LEVEL, names
 from generator.check.logic import parts_of
 from generator.check.proved import proved
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import Effect, OfInterlock
 from generator.check.words import height, listed
 from generator.model.condition import AllOf
+from generator.model.scalar import Tag
 
 
 @rule("5.12", "The effect does not feed its own cause", scope="interlock", severity="error",
@@ -83,7 +84,8 @@ def trip_outlasts_a_power_failure(subject: OfInterlock) -> Answer:
     """Looks for a latch that does not survive a loss of power, on a machine that starts by itself when power returns.
 
     A dip of the voltage then does what nobody at the panel did: where the cause is gone, it resets the trip and starts
-    the machine. A `note` may give the reason. Cure: a latch that survives, or a machine that waits for a person.
+    the machine. A `note` that names each such machine may give the reason, but not where the trip protects people: there a
+    waiver with an alternative and a second role is needed. Cure: a latch that survives, or a machine that waits for a person.
     """
     lock, plant = subject.interlock, subject.context.plant
     if lock.latch is None or lock.latch.survives_power_loss:
@@ -91,10 +93,16 @@ def trip_outlasts_a_power_failure(subject: OfInterlock) -> Answer:
     restarting = [str(one) for target, state in lock.then.items() if state in ("stopped", "off")
                   for one in plant.members_of(target) or (target,)
                   if (restart := getattr(plant.find(one), "restart", None)) is not None and restart.by_itself]
-    if not restarting or lock.note:
-        return Pass("the note gives the reason" if restarting else "nothing that it stops starts by itself")
-    return Fail(f"power fails and returns while {subject.tag} holds: its latch is gone, and {listed(restarting)} runs "
-                "again, though nobody has reset anything", f"{listed(restarting)} restarts without a reset",
+    if not restarting:
+        return Pass("nothing that it stops starts by itself")
+    if subject.harm != "people" and all(
+            names(lock.note, [one]) or any(names(lock.note, [group]) for group in plant.group_of[Tag(one)])
+            for one in restarting):
+        return Pass(f"the note gives the reason for {listed(restarting)}")
+    aside = f" The note does not name {listed(restarting)}." if lock.note and subject.harm != "people" else ""
+    end = "" if len(restarting) > 1 else "s"
+    return Fail(f"power fails and returns while {subject.tag} holds: its latch is gone, and {listed(restarting)} run{end} "
+                f"again, though nobody has reset anything.{aside}", f"{listed(restarting)} restart{end} without a reset",
                 "let the latch survive", at=lock.latch.place, also=tuple(restarting))
 
 

@@ -1,11 +1,12 @@
-"""What happens when something is lost: rules 4.11 to 4.19."""
+"""What happens when something is lost: rules 4.11 to 4.17 and 4.20 to 4.22."""
 
 from collections import Counter
 
-from generator.check.conditions import FORCES_A_STATE, RESTS_ON_LEVEL
+from generator.check.conditions import FORCES_A_STATE, IS_TRIP, RESTS_ON_LEVEL
+from generator.check.logic import can_act_without
 from generator.check.rule import Answer, Fail, Pass, When, rule
-from generator.check.subjects import Effect, Element, OfControl, OfInterlock, OfSupply
-from generator.check.words import listed
+from generator.check.subjects import Effect, Element, OfControl, OfInterlock, OfSupply, Whole
+from generator.check.words import listed, time
 from generator.model.interlock import Modulating
 from generator.model.machine import Equipment, Pump
 
@@ -42,6 +43,41 @@ def bad_signal_is_defined(subject: OfInterlock) -> Answer:
     if subject.interlock.bad_signal:
         return Pass(subject.interlock.bad_signal)
     return Fail("not stated", "bad signal not defined", "state `bad_signal`")
+
+
+@rule("4.20", "A detected fault does not silence the trip", scope="interlock", severity="by consequence",
+      basis="IEC 61511-1:2016, 11.3: behaviour on detection of a fault (from memory)", conditions=(
+          IS_TRIP, RESTS_ON_LEVEL, When("a fault of a body in its cause is detected", lambda subject: bool(_watched(subject)))),
+      needs=("interlock.bad_signal",))
+def detected_fault_does_not_silence(subject: OfInterlock, bad_signal: str) -> Answer:
+    """Takes each body whose fault is detected (a transmitter, or a supervised line) as bad, one at a time: where the trip then
+    ignores it or holds what it showed last, the rest of the cause must still be able to act.
+
+    A trip that waits for the one signal that it no longer believes is out of use, and its page says that it is in use.
+    Cure: trip on a bad signal, or a vote that goes on without the member.
+    """
+    if bad_signal == "trips":
+        return Pass("a bad signal trips")
+    for body, points in _watched(subject).items():
+        if not can_act_without(subject.interlock.when, points):
+            does = "ignores it" if bad_signal == "ignored" else "holds what it showed last"
+            return Fail(f"{body} is found to be bad and {subject.tag} {does}: from then on it cannot act, however the level "
+                        "goes", f"silent with {body} bad", "trip on a bad signal, or vote", also=(body,),
+                        at=subject.interlock.place_of("bad_signal"))
+    return Pass("what is left can still act")
+
+
+def _watched(subject: OfInterlock) -> dict[str, set[str]]:
+    """Bodies of a cause whose fault is detected, each with its points there."""
+    plant = subject.context.plant
+    made: dict[str, set[str]] = {}
+    for tag in subject.interlock.when.tags():
+        if tag in plant.switches:
+            body = plant.switches[tag].in_
+            one = plant.instruments[body]
+            if one.range is not None or (one.wiring is not None and one.wiring.supervised):
+                made.setdefault(str(body), set()).add(str(tag))
+    return made
 
 
 @rule("4.13", "What a loop does on a bad signal is defined", scope="control", severity="warning", basis=PRACTICE,
@@ -119,3 +155,50 @@ def stored_supply_says_how_long(subject: OfSupply) -> Answer:
     """
     return Pass(subject.supply.lasts.written) if subject.supply.lasts else Fail("not stated", "time not stated",
                                                                                "state `lasts`")
+
+
+def _places(whole: Whole) -> list[str]:
+    """Places of logic that interlocks run in and whose outputs may drop or hold."""
+    by = {str(lock.by) for lock in whole.context.plant.interlocks.values()}
+    return [name for name in ("controller", "safety system") if name in by]
+
+
+@rule("4.21", "What outputs do when their logic stops is stated", scope="plant", severity="warning",
+      basis="IEC 61511-1:2016, 11.3 (from memory)", conditions=(
+          When("a controller or a safety system carries an interlock", lambda whole: bool(_places(whole))),))
+def outputs_on_stop_are_stated(whole: Whole) -> Answer:
+    """Asks, for the controller and the safety system where interlocks run in them, whether their outputs drop or hold when
+    they stop.
+
+    Held outputs leave a valve open with nobody in charge of it; dropped ones send it where it fails to.
+    Cure: state `outputs_on_stop`.
+    """
+    stated = whole.context.plant.plant.outputs_on_stop
+    open_ones = [name for name in _places(whole) if getattr(stated, name.replace(" ", "_")) is None]
+    if open_ones:
+        return Fail(f"not stated for the {listed(open_ones)}", f"{listed(open_ones)} not stated", "state `outputs_on_stop`")
+    return Pass(", ".join(f"{name}: {getattr(stated, name.replace(' ', '_'))}" for name in _places(whole)))
+
+
+def _strokes(subject: Element) -> dict[str, float]:
+    """Times that an element takes to come where it is ordered, as recorded. [s]"""
+    names = ("closing_time", "opening_time", "stop_time", "start_time")
+    return {name: value.si for name in names if (value := getattr(subject.element, name, None)) is not None}
+
+
+@rule("4.22", "The feedback waits for the stroke", scope="element", severity="warning", basis=PRACTICE, conditions=(
+    When("its feedback has a time, and its stroke is recorded", lambda subject: (
+        subject.element.feedback is not None and subject.element.feedback.within is not None and bool(_strokes(subject)))),))
+def feedback_waits_for_the_stroke(subject: Element) -> Answer:
+    """Compares the time after which a difference is alarmed with the longest time that the element takes.
+
+    A feedback that cannot wait calls every stroke a fault, and the alarm is switched off before it is needed.
+    Cure: a longer `within`, or a faster element.
+    """
+    within = subject.element.feedback.within.si if subject.element.feedback and subject.element.feedback.within else 0.0
+    name, longest = max(_strokes(subject).items(), key=lambda one: one[1])
+    if within >= longest:
+        return Pass(f"{time(within)}, {name.replace('_', ' ')} {time(longest)}")
+    return Fail(f"a difference is alarmed after {time(within)}, and the {name.replace('_', ' ')} is {time(longest)}",
+                f"{time(within)} of {time(longest)}", "let the feedback wait longer",
+                at=subject.element.feedback.place if subject.element.feedback else None)

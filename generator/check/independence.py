@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from generator.check.conditions import FORCES_A_STATE, IS_TRIP, RESTS_ON_LEVEL
+from generator.check.conditions import FORCES_A_STATE, IS_TRIP, RESTS_ON_LEVEL, names
 from generator.check.logic import can_sense_without, parts_of
 from generator.check.proved import proved
 from generator.check.rule import Answer, Fail, Pass, When, rule
@@ -156,7 +156,8 @@ def layers_do_not_share_a_card(subject: OfInterlock) -> Answer:
 def layers_do_not_share_a_supply(subject: OfInterlock) -> Answer:
     """Compares the supply of the bodies of the trip, and what feeds it, with that of ordinary running.
 
-    A loop that trips on loss is free, and a battery or other store on the way parts two feeds.
+    The relay behind a contact counts with it, and what drives the pump or valve of the control with the control. A loop
+    that trips on loss is free, and a battery or other store on the way parts two feeds.
 
     A lost supply that stops the control and silences the trip is one failure for two layers.
     Cure: another supply, or a loop that trips when it is lost.
@@ -175,7 +176,30 @@ def layers_do_not_share_a_supply(subject: OfInterlock) -> Answer:
             if common is not None and body not in safe:
                 by = listed(one for one in (mine[0], theirs[0]) if one != common)
                 said.append(f"{body} and {other} share supply {common}" + (f" by {by}" if by else ""))
+    said += _relays_and_drives(subject, points, safe)
     return _verdict(said, "separate the supplies", "a lost supply trips, or the supplies are separate")
+
+
+def _relays_and_drives(subject: OfInterlock, points: list[Tag], safe: set[Tag]) -> list[str]:
+    """Supplies by which a relay that must pull in, or a body, goes silent together with the control's own pump or valve."""
+    plant = subject.context.plant
+    mine: dict[str, tuple[Tag, ...]] = {}
+    for tag in points:
+        contact, wiring = plant.switches[tag].contact, plant.instruments[plant.switches[tag].in_].wiring
+        if contact is not None and contact.drives in plant.relays and contact.at_the_point == "closes":
+            mine[str(contact.drives)] = plant.feeds_of(plant.relays[Tag(str(contact.drives))].supply)
+        if wiring is not None and plant.switches[tag].in_ not in safe:
+            mine[str(plant.switches[tag].in_)] = plant.feeds_of(wiring.supply)
+    tanks = plant.tanks_of_interlock[subject.tag]
+    driven = {one: plant.feeds_of(getattr(plant.find(one), "supply", None)) for tank in tanks
+              for one in sorted(subject.context.control_elements.get(tank, ())) if one in plant.pumps or one in plant.valves}
+    said = []
+    for own, feeds in mine.items():
+        shared = {supply: [one for one, others in driven.items() if supply in others] for supply in feeds}
+        supply = next((one for one, elements in shared.items() if elements), None)
+        if supply is not None:
+            said.append(f"{listed([own, *shared[supply]])} share supply {supply}")
+    return said
 
 
 @rule("3.7", "The members of a vote are separate bodies", scope="interlock", severity="by consequence",
@@ -211,11 +235,12 @@ def vote_members_are_separate_bodies(subject: OfInterlock) -> Answer:
 def redundant_members_differ(subject: OfInterlock) -> Answer:
     """Compares the technologies of the bodies that stand in for each other.
 
-    What coats one rod coats them all. The same kind may still be right. Cure: two technologies, or a `note` that says why.
+    What coats one rod coats them all. The same kind may still be right. Cure: two technologies, or a
+    `note` that names the technology and says why.
     """
     plant = subject.context.plant
     kinds = {str(plant.instruments[Tag(body)].technology) for body in subject.context.bodies_of(subject.interlock)}
-    if len(kinds) > 1 or subject.interlock.note:
+    if len(kinds) > 1 or names(subject.interlock.note, kinds):
         return Pass(listed(sorted(kinds)))
     return Fail(f"all are: {listed(kinds)}", f"all {listed(kinds)}", "use a second technology, or say why in `note`")
 

@@ -1,6 +1,6 @@
 """Causes, effects and what holds them: rules 5.1 to 5.11."""
 
-from generator.check.conditions import FORCES_A_STATE, IS_TRIP
+from generator.check.conditions import FORCES_A_STATE, IS_TRIP, names
 from generator.check.logic import parts_of
 from generator.check.proved import proved
 from generator.check.rule import Answer, Fail, Pass, When, rule
@@ -134,15 +134,19 @@ def vote_counts_each_member_once(subject: OfInterlock) -> Answer:
 def trip_is_live_in_every_mode(subject: OfInterlock, live: tuple[str, ...]) -> Answer:
     """Compares the modes in which the trip acts with the modes of the plant.
 
-    In HAND somebody stands at the pump and trusts the trip. An exception is stated in `note`.
+    In HAND somebody stands at the pump and trusts the trip. A `note` that names the mode may give the reason, but not where
+    the trip protects people: there a waiver with an alternative and a second role is needed.
     Cure: let the trip act behind the selector.
     """
     dead = [tag for tag in subject.context.plant.modes if tag not in live]
     if not dead:
         return Pass(f"live in {listed(live)}")
-    if subject.interlock.note:
+    modes = subject.context.plant.modes
+    if subject.harm != "people" and all(names(subject.interlock.note, [tag]) or names(
+            subject.interlock.note, [str(modes[tag].name)]) for tag in dead):
         return Pass(f"not live in {listed(dead)}; the note gives the reason")
-    return Fail(f"it does not act in {listed(dead)}", f"not live in {listed(dead)}", "let it act in every mode",
+    aside = "; its note does not name the mode" if subject.interlock.note and subject.harm != "people" else ""
+    return Fail(f"it does not act in {listed(dead)}{aside}", f"not live in {listed(dead)}", "let it act in every mode",
                 at=subject.interlock.place_of("live_in"))
 
 

@@ -1,10 +1,10 @@
-"""Courses of events against the matrix: rules 5.30 and 5.31."""
+"""Courses of events against the matrix: rules 5.30 to 5.32."""
 
 from collections.abc import Iterator
 
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import OfTank
-from generator.check.words import height, time
+from generator.check.words import height, listed, time
 from generator.model.condition import Acted
 from generator.model.course import Course, CourseEvent
 from generator.model.interlock import Interlock
@@ -33,7 +33,7 @@ def courses_show_what_the_matrix_promises(subject: OfTank) -> Answer:
     """Follows each course of events: where a point acts, its interlock must act after its delays; where an interlock acts,
     each final element must stand where the matrix says once its stroke is over, as long as the interlock stands.
 
-    A device that the course itself lets fail, or that is without power in it, is left out. A broken promise is an
+    A device that the course itself lets fail or bypasses, or that is without power in it, is left out. A broken promise is an
     interlock that another one wins over, or a matrix that says more than the logic does.
     Cure: state which gives way, or change the effect.
     """
@@ -62,9 +62,39 @@ def liquid_stays_when_the_control_fails(subject: OfTank) -> Answer:
     out = next((event for event in course.events if event.turned == "overflows" or (
         event.kind == "level" and event.turned in LEAVES)), None)
     if out is not None:
-        return Fail(f"the level reaches {height(out.level)} after {time(out.time)} and liquid leaves",
+        acted = list(dict.fromkeys(
+            event.tags[0] for event in course.events if event.time <= out.time and event.kind == "interlock"
+            and event.turned == "acts" and subject.context.plant.interlocks[Tag(event.tags[0])].kind != "permissive"))
+        verb = "act and do" if len(acted) > 1 else "acts and does"
+        despite = f"{listed(acted)} {verb} not hold it" if acted else "no interlock acts"
+        return Fail(f"every inflow runs at its highest and the control does not answer: the level reaches {height(out.level)} "
+                    f"after {time(out.time)} and liquid leaves; {despite}",
                     f"leaves after {time(out.time)}", "stop every inflow earlier")
     return Pass(f"highest {height(max(level for _, level in course.points))}")
+
+
+@rule("5.32", "The tank stays whole when the one that it feeds trips", scope="tank", severity="by consequence",
+      basis="HAZOP practice: what a trip does upstream; common practice, no source",
+      conditions=(BAND_IS_STATED, When("the trip of a tank that it feeds stops what leaves it", lambda subject: any(
+          "/trip-of-" in one.key for one in _courses(subject))),))
+def tank_stays_whole_when_the_next_trips(subject: OfTank) -> Answer:
+    """Follows the courses in which a tank that this one feeds is filled until its trip shuts the way, while every inflow of
+    this one is at its highest: both levels move.
+
+    The trips of this tank have to hold its own level under every opening. Cure: a trip that stops what fills this tank.
+    """
+    courses = tuple(one for one in _courses(subject) if "/trip-of-" in one.key)
+    if missing := _missing(subject.tag, courses):
+        return Missing(missing)
+    for course in courses:
+        below = course.beside[0].tank
+        out = next((event for event in course.events if event.tank == subject.tag and (event.turned == "overflows" or (
+            event.kind == "level" and event.turned in LEAVES))), None)
+        if out is not None:
+            return Fail(f"{below} trips while {subject.tag} fills: {subject.tag} reaches {height(out.level)} after "
+                        f"{time(out.time)} and liquid leaves", f"leaves after {time(out.time)} when {below} trips",
+                        "stop what fills it", also=(below,))
+    return Pass(f"whole in {len(courses)} courses")
 
 
 def _missing(tag: str, courses: tuple[Course, ...]) -> tuple[str, ...]:
@@ -88,7 +118,7 @@ def _silent_locks(plant: Definitions, course: Course, event: CourseEvent, tag: s
                   stood: dict[str, str]) -> Iterator[tuple[str, tuple[str, ...]]]:
     for name in plant.interlocks_of_cause[tag]:
         lock = plant.interlocks[name]
-        if lock.kind == "permissive" or not isinstance(lock.when, Acted):
+        if lock.kind == "permissive" or not isinstance(lock.when, Acted) or name in course.faults:
             continue
         due = event.time + _delay(lock)
         if due + _SLACK > course.lasts or _state(course, tag, event.time + _SLACK, due + _SLACK, "acted") != "acted":
@@ -132,7 +162,9 @@ def _stroke(plant: Definitions, element: str, state: str) -> float:
 
 
 def _supplies(plant: Definitions, element: str) -> Iterator[str]:
-    """The supply of an element and everything upstream of it."""
+    """What drives an element: its panel, relays that switch it, its supply and everything upstream of that."""
+    yield str(getattr(plant.find(element), "panel", ""))
+    yield from map(str, plant.relays_of[element])
     at: Tag | None = getattr(plant.find(element), "supply", None)
     passed: set[Tag] = set()
     while at is not None and at not in passed:

@@ -1,7 +1,8 @@
 """The bypass planner: for each bypass and each pair, what still stands against every hazard, and with how many minutes.
 
-Two bypasses are a pair where they stand against one hazard; any other two add nothing to each other, and each is
-planned by itself. What is recorded as defective counts as failed throughout.
+Two bypasses are a pair where they stand against one hazard, or where the action of one drives a tank towards the hazard
+that the other stands against: the trip of a tank stops what its neighbour sends. Any other two add nothing to each other,
+and each is planned by itself. What is recorded as defective counts as failed throughout.
 """
 
 from collections.abc import Iterator
@@ -11,7 +12,7 @@ from itertools import combinations
 
 from generator.compute.damage import Damage, Judge
 from generator.compute.layers import Layers
-from generator.model.failure import BypassCase, Exposure, Layer
+from generator.model.failure import BypassCase, Drive, Exposure, Layer
 from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 
@@ -24,6 +25,12 @@ def results(plant: Definitions, layers: Layers) -> tuple[BypassCase, ...]:
     pairs = dict.fromkeys(
         pair for on in layers.by_hazard.values()
         for pair in combinations([layer.tag for layer in on if layer.tag in known], 2))
+    order = {tag: place for place, tag in enumerate(singles)}
+    for tag in singles:
+        for other in work.driving(tag):
+            if other in known:
+                first, second = sorted((tag, other), key=order.__getitem__)
+                pairs[first, second] = None
     return (*(work.case((tag,)) for tag in singles), *(work.case(pair) for pair in pairs))
 
 
@@ -48,6 +55,29 @@ class Bypasses:
                 made.setdefault(str(lock.bypass.key), []).append(str(tag))
         return made
 
+    @cached_property
+    def _drives(self) -> dict[str, list[Drive]]:
+        """For each hazard, interlocks of other tanks whose action drives the level towards it."""
+        made: dict[str, list[Drive]] = {}
+        for tag, lock in self.plant.interlocks.items():
+            if lock.kind == "permissive":
+                continue
+            own = self.plant.tanks_of_interlock.get(tag, ())
+            ways = dict.fromkeys(pair for device, state in lock.then.items()
+                                 for pair in self.layers.liquid.neighbours(device, state))
+            for tank, sign in ways:
+                if tank in own or not own or (tank, -sign) in ways:
+                    continue
+                for hazard in self.layers.hazards_at.get((tank, "rising" if sign > 0 else "falling"), ()):
+                    goes = "rises" if sign > 0 else "falls"
+                    made.setdefault(hazard, []).append(Drive(str(tag), tank, goes, hazard))
+        return made
+
+    def driving(self, tag: str) -> tuple[str, ...]:
+        """Interlocks of other tanks whose action drives a level towards a hazard that an interlock stands against."""
+        return tuple(dict.fromkeys(one.interlock for hazard in self.layers.hazards_of.get(tag, ())
+                                   for one in self._drives.get(hazard, ()) if one.interlock != tag))
+
     def case(self, bypassed: tuple[str, ...]) -> BypassCase:
         """What is left while some interlocks are bypassed."""
         out = dict.fromkeys(bypassed)
@@ -62,7 +92,9 @@ class Bypasses:
             str(one) for tag in bypassed if (bypass := self.plant.interlocks[Tag(tag)].bypass) is not None
             for one in bypass.relies_on if self._stands(str(one), taken, set(out)))
         return BypassCase(bypassed, tuple(tag for tag in out if tag not in bypassed),
-                          tuple(self._exposures(hazards, damage)), tuple(relies))
+                          tuple(self._exposures(hazards, damage)), tuple(relies),
+                          tuple(one for hazard in hazards for one in self._drives.get(hazard, ())
+                                if one.interlock not in out))
 
     def _stands(self, tag: str, taken: set[str], out: set[str]) -> bool:
         """Whether a substitute rests on something that is neither bypassed nor defective."""

@@ -1,9 +1,10 @@
-"""The flows of one tank at one moment, from what its streams carry and where its machines stand.
+"""The flows of the tanks that move at one moment, from what their streams carry and where the machines stand.
 
-A stream flows while every valve in its way is open and its pump runs. Pumps that a control of this tank starts carry
+A stream flows while every valve in its way is open and its pump runs. Pumps that a control of these tanks starts carry
 what they deliver at their duty point, together at most the stream's highest flow. A pump of another tank's control is
 taken to ask for what the stream carries. A loop takes what holds the level, up to the highest flow of its streams;
-above the normal band it is at one end, below it at the other.
+above the normal band it is at one end, below it at the other. A stream from one tank that moves to another counts in both;
+out of an empty one goes no more than comes in.
 """
 
 from collections.abc import Mapping
@@ -18,10 +19,10 @@ from generator.model.scalar import Tag
 
 @dataclass
 class Flows:
-    """The streams of one tank. `stated` holds the flows that a scenario gives [m3/s]; None leaves it to the machines."""
+    """The streams of the tanks. `stated` holds the flows that a scenario gives [m3/s]; None leaves it to the machines."""
 
     plant: Definitions
-    tank: str
+    tanks: tuple[str, ...]
     machines: Machines
     stated: dict[Tag, float | None]
     faults: Mapping[str, str]
@@ -31,11 +32,11 @@ class Flows:
 
     def __post_init__(self) -> None:
         plant = self.plant
-        self.into = frozenset(plant.inflows_of[self.tank])
+        self.into = {tank: [tag for tag in self.stated if plant.streams[tag].into == tank] for tank in self.tanks}
+        self.out_of = {tank: [tag for tag in self.stated if plant.streams[tag].from_ == tank] for tank in self.tanks}
         self.driven: set[str] = set()
         self.loops: dict[Tag, tuple[Tag, Modulating]] = {}
-        for tag in plant.controls_of_tank[self.tank]:
-            control = plant.controls[tag]
+        for tag, control in ((tag, plant.controls[tag]) for tank in self.tanks for tag in plant.controls_of_tank[tank]):
             if isinstance(control, StartStop):
                 self.driven |= {control.moves, *plant.members_of(control.moves)}
                 continue
@@ -43,18 +44,31 @@ class Flows:
                 if stream in self.stated:
                     self.loops[stream] = (tag, control)
 
-    def net(self, level: float, now: float) -> float:
-        """Net inflow at a level, what leaves by the overflow not counted. [m3/s]"""
+    def nets(self, levels: Mapping[str, float], now: float, empty: frozenset[str]) -> dict[str, float]:
+        """Net inflow of each tank at its level, what leaves by the overflow not counted. [m3/s]"""
         flows = {tag: self._machine_flow(tag) for tag in self.stated if tag not in self.loops}
         for tag, flow in flows.items():
             self._tail(tag, flow, now)
             until, tail = self.tails.get(tag, (0.0, 0.0))
             if until > now + 1e-9:
                 flows[tag] = max(flow, tail)
-        others = sum(flow if tag in self.into else -flow for tag, flow in flows.items())
-        flows |= self._loop_flows(level, others)
+        for _ in self.tanks if self.loops else ():
+            flows |= self._loop_flows(levels, flows)
+        if len(self.tanks) > 1:
+            self._no_more_than_comes_in(flows, empty)
         self.last = flows
-        return sum(flow if tag in self.into else -flow for tag, flow in flows.items())
+        return {tank: self._net(tank, flows) for tank in self.tanks}
+
+    def _net(self, tank: str, flows: Mapping[Tag, float]) -> float:
+        return sum(flows.get(tag, 0.0) for tag in self.into[tank]) - sum(flows.get(tag, 0.0) for tag in self.out_of[tank])
+
+    def _no_more_than_comes_in(self, flows: dict[Tag, float], empty: frozenset[str]) -> None:
+        """Cut what is drawn from an empty tank to what comes into it, each stream by its share."""
+        for _ in empty:
+            for tank in empty:
+                comes, goes = (sum(flows.get(tag, 0.0) for tag in side[tank]) for side in (self.into, self.out_of))
+                if goes > comes:
+                    flows |= {tag: flows[tag] * comes / goes for tag in self.out_of[tank] if tag in flows}
 
     def dues(self, now: float) -> list[float]:
         """When a line has run empty."""
@@ -90,28 +104,28 @@ class Flows:
         """A line that is shut runs empty at the flow that it had."""
         volume, before = self.plant.streams[tag].drains_after_stop, self.last.get(tag, 0.0)
         is_running_out = self.tails.get(tag, (0.0, 0.0))[0] > now + 1e-9
-        if flow == 0.0 and before > 0.0 and not is_running_out and tag in self.into and volume is not None and (
-                tag not in self.tails):
+        enters = self.plant.streams[tag].into in self.into
+        if flow == 0.0 and before > 0.0 and not is_running_out and enters and volume is not None and tag not in self.tails:
             self.tails[tag] = (now + volume.si / before, before)
         if flow > 0.0:
             self.tails.pop(tag, None)
 
     # ---- loops ---------------------------------------------------------------------------------------------------
 
-    def _loop_flows(self, level: float, others: float) -> dict[Tag, float]:
-        """What the loops take: together what holds the level, as far as they can."""
-        made: dict[Tag, float] = {}
+    def _loop_flows(self, levels: Mapping[str, float], flows: Mapping[Tag, float]) -> dict[Tag, float]:
+        """What the loops take: together what holds the levels, as far as they can."""
+        made = dict(flows)
         for tag, (name, control) in self.loops.items():
-            highest = self._loop_most(tag)
-            fills = tag in self.into
-            wanted = min(max(-others if fills else others, 0.0), highest)
-            end = self._loop_end(name, control, level)
+            highest, tank = self._loop_most(tag), str(control.tank)
+            made.pop(tag, None)
+            others = self._net(tank, made)
+            wanted = min(max(-others if tag in self.into[tank] else others, 0.0), highest)
+            end = self._loop_end(name, control, levels[tank])
             if end is not None:
                 wanted = highest if end else 0.0
             if "stays" in (self.faults.get(name), self.faults.get(control.measures)):
                 wanted = min(self.last.get(tag, wanted), highest)
             made[tag] = wanted
-            others += wanted if fills else -wanted
         return made
 
     def _loop_most(self, tag: Tag) -> float:
@@ -130,7 +144,7 @@ class Flows:
             return self.faults[name] == "on"
         if self.machines.state(control.moves) == "open":
             return True
-        levels = self.plant.tanks[Tag(self.tank)].levels
+        levels = self.plant.tanks[control.tank].levels
         if levels.normal_high is not None and level > levels.normal_high.si + SAME:
             return control.rising_level == "opens"
         if levels.normal_low is not None and level < levels.normal_low.si - SAME:

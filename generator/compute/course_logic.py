@@ -1,8 +1,8 @@
 """Interlocks and controls while a level moves: what stands, what is held, and what each final element is told.
 
 The meaning is that of `compute/logic.py` and `compute/logic_states.py`; here delays run in real time. Nobody resets,
-nobody pushes, nothing is bypassed. Where two interlocks want one element in two states and neither wins over the
-other, the one that stops, shuts or switches off is taken, and the course says so.
+pushes or bypasses anything but where a scenario says so. Where two interlocks want one element in two states and neither
+wins over the other, the one that stops, shuts or switches off is taken, and the course says so.
 """
 
 from collections.abc import Iterator
@@ -20,22 +20,26 @@ from generator.model.scalar import Tag
 
 
 class Logic:
-    """The interlocks and controls of one tank at one moment."""
+    """The interlocks and controls of the tanks that move, at one moment."""
 
-    def __init__(self, plant: Definitions, tank: str, points: Points, machines: Machines, rest: dict[str, str]) -> None:
+    def __init__(
+        self, plant: Definitions, tanks: tuple[str, ...], points: Points, machines: Machines, rest: dict[str, str],
+    ) -> None:
         self.plant, self.points, self.machines, self.rest = plant, points, machines, rest
-        tags = dict.fromkeys(plant.interlocks_of_tank[tank])
+        tags = dict.fromkeys(lock for tank in tanks for lock in plant.interlocks_of_tank[tank])
         tags |= dict.fromkeys(lock for tag in machines.moving for lock in plant.interlocks_of_effect[tag])
         self.locks = {tag: plant.interlocks[tag] for tag in tags}
         self.demand = {tag: Timed() for tag in tags}
         self.held: dict[int, Timed] = {}
         self.latched: set[Tag] = set()
         self.active: dict[str, bool] = dict.fromkeys(tags, False)
-        self.controls = {tag: plant.controls[tag] for tag in plant.controls_of_tank[tank]}
+        self.controls = {tag: plant.controls[tag] for tank in tanks for tag in plant.controls_of_tank[tank]}
         self.asked = {tag: [False] * len(one.starts) for tag, one in self.controls.items() if isinstance(one, StartStop)}
         self.duty: dict[str, int] = {}
         self.orders = dict(rest)
         self.undecided: set[tuple[str, ...]] = set()
+        self.bypassed: set[Tag] = set()
+        self.mode: Tag | None = None
         self.delays = {tag: _delays(lock) for tag, lock in self.locks.items()}
         self.drives = {tag: self._driving(tag, is_permissive=False) for tag in machines.moving}
         self.permits = {tag: self._driving(tag, is_permissive=True) for tag in machines.moving}
@@ -81,6 +85,18 @@ class Logic:
         for timed in (*self.demand.values(), *self.held.values()):
             timed.value, timed.due = False, None
 
+    def is_live(self, tag: Tag) -> bool:
+        """Whether an interlock is neither bypassed nor out of use in the mode that is chosen."""
+        live_in = self.locks[tag].live_in
+        return tag not in self.bypassed and (self.mode is None or not live_in or self.mode in live_in)
+
+    def reset(self, tag: Tag) -> bool:
+        """Push the reset of an interlock; whether it is accepted."""
+        is_taken = bool(tag in self.locks and self.is_accepted(tag))
+        if is_taken:
+            self.latched.discard(tag)
+        return is_taken
+
     def is_accepted(self, tag: Tag) -> bool | None:
         """Whether the reset of an interlock would be accepted now; None where how it is reset is not recorded."""
         reset = self.locks[tag].reset
@@ -89,7 +105,7 @@ class Logic:
     # ---- interlocks ----------------------------------------------------------------------------------------------
 
     def _active(self, tag: Tag, lock: Interlock, now: float) -> bool:
-        asked = self._holds(lock.when, lock, True, now)
+        asked = self._holds(lock.when, lock, True, now) and self.is_live(tag)
         on, off = (0.0, 0.0) if self.points.is_instant else self.delays[tag]
         demand = self.demand[tag].follow(asked, now, on, off)
         if lock.manual_stop is not None and self.points.acted(lock.manual_stop):
@@ -140,7 +156,7 @@ class Logic:
         if tag not in self.machines.moving or state in STOPS or self.machines.state(tag) not in STOPS:
             return state
         for lock, permitted in self.permits[Tag(tag)]:
-            if permitted != state:
+            if permitted != state or not self.is_live(lock):
                 continue
             one = self.locks[lock]
             causes = set(one.when.tags())

@@ -1,10 +1,10 @@
-"""The final elements of a tank while its level moves: where they are ordered, where they stand, what holds them back.
+"""The final elements of the tanks whose levels move: where they are ordered, where they stand, what holds them back.
 
 A stroke, a start and a run-down are steps at their end: until then the element counts as it was. A time that is not
 recorded counts as none.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from itertools import pairwise
 
 from generator.compute.course_points import Points
@@ -17,30 +17,32 @@ from generator.model.scalar import Tag
 STOPS = frozenset({"closed", "stopped", "off"})
 
 
-def relevant(plant: Definitions, tank: str) -> tuple[Tag, ...]:
-    """Pumps, valves and equipment that move liquid of a tank, or that its controls and interlocks drive."""
+def relevant(plant: Definitions, tanks: tuple[str, ...]) -> tuple[Tag, ...]:
+    """Pumps, valves and equipment that move liquid of the tanks, or that their controls and interlocks drive."""
     found: dict[Tag, None] = {}
-    for stream in (*plant.inflows_of[tank], *plant.outflows_of[tank]):
-        mover = plant.streams[stream].moved_by
-        for target in (*plant.streams[stream].through, *((mover,) if mover else ())):
-            found |= dict.fromkeys(plant.members_of(target) or (target,))
-    for control in plant.controls_of_tank[tank]:
-        moves = plant.controls[control].moves
-        found |= dict.fromkeys(plant.members_of(moves) or (moves,))
-    for lock in plant.interlocks_of_tank[tank]:
-        for target in plant.interlocks[lock].then:
-            found |= dict.fromkeys(plant.members_of(target) or (target,))
+    for tank in tanks:
+        for stream in (*plant.inflows_of[tank], *plant.outflows_of[tank]):
+            mover = plant.streams[stream].moved_by
+            for target in (*plant.streams[stream].through, *((mover,) if mover else ())):
+                found |= dict.fromkeys(plant.members_of(target) or (target,))
+        for control in plant.controls_of_tank[tank]:
+            moves = plant.controls[control].moves
+            found |= dict.fromkeys(plant.members_of(moves) or (moves,))
+        for lock in plant.interlocks_of_tank[tank]:
+            for target in plant.interlocks[lock].then:
+                found |= dict.fromkeys(plant.members_of(target) or (target,))
     return tuple(found)
 
 
 class Machines:
-    """The final elements of one tank's logic at one moment."""
+    """The final elements of the logic at one moment."""
 
     def __init__(self, plant: Definitions, tags: tuple[Tag, ...], points: Points, rest: Mapping[str, str]) -> None:
         self.plant, self.points = plant, points
         self.moving = {tag: Moving(rest[tag]) for tag in tags}
         self.owners = {tag: plant.find(tag) for tag in tags}
         self.supplies = {tag: getattr(owner, "supply", None) for tag, owner in self.owners.items()}
+        self.panels = {tag: getattr(owner, "panel", None) for tag, owner in self.owners.items()}
         self.times = {tag: (_time(owner, ("closing_time", "stop_time")), _time(owner, ("opening_time", "start_time")))
                       for tag, owner in self.owners.items()}
         self.not_before: dict[str, float] = {}
@@ -75,10 +77,11 @@ class Machines:
         """Whether a group may count on a pump: it has not been found out of order."""
         return tag not in self.known_out
 
-    def power_back(self, now: float) -> None:
-        """Power is back for everything: who starts by itself, when, and who waits for a person."""
-        self.known_out.clear()
-        for tag in self.moving:
+    def power_back(self, now: float, elements: Collection[Tag] | None = None) -> None:
+        """Power is back for some elements, or for all: who starts by itself, when, and who waits for a person."""
+        elements = tuple(self.moving) if elements is None else elements
+        self.known_out -= set(elements)
+        for tag in elements:
             restart = getattr(self.owners[tag], "restart", None)
             if restart is not None and not restart.by_itself:
                 self.waits_for_person.add(tag)
@@ -109,8 +112,10 @@ class Machines:
         return order
 
     def is_unpowered(self, tag: Tag) -> bool:
-        """Whether what drives an element is lost."""
-        return self.supplies[tag] in self.points.lost
+        """Whether what drives an element is lost: its supply, its panel, or the relay that switches it."""
+        lost = self.points.lost
+        return bool(lost) and (self.supplies[tag] in lost or self.panels[tag] in lost or any(
+            self.points.is_dropped(relay) for relay in self.plant.relays_of[tag]))
 
     def _without_drive(self, tag: Tag, stands: str) -> str:
         if tag in self.plant.pumps:
@@ -141,16 +146,16 @@ class Machines:
         return feedback.within.si if feedback and feedback.within else None
 
 
-def rest_states(plant: Definitions, tags: tuple[Tag, ...], tank: str) -> dict[str, str]:
+def rest_states(plant: Definitions, tags: tuple[Tag, ...], tanks: tuple[str, ...]) -> dict[str, str]:
     """How each element stands in ordinary running, nothing having acted and no start being asked for.
 
-    What an interlock drives away from stands there before. A pump without a control of this tank runs, the first of a
+    What an interlock drives away from stands there before. A pump without a control of these tanks runs, the first of a
     group; what nothing drives is open, stopped or off.
     """
-    driven = {moved for control in plant.controls_of_tank[tank] if isinstance(plant.controls[control], StartStop)
-              for moves in (plant.controls[control].moves,) for moved in (plant.members_of(moves) or (moves,))}
-    loops = {plant.controls[control].moves for control in plant.controls_of_tank[tank]
-             if not isinstance(plant.controls[control], StartStop)}
+    controls = [plant.controls[control] for tank in tanks for control in plant.controls_of_tank[tank]]
+    driven = {moved for control in controls if isinstance(control, StartStop)
+              for moved in (plant.members_of(control.moves) or (control.moves,))}
+    loops = {control.moves for control in controls if not isinstance(control, StartStop)}
     loops |= {member for moves in tuple(loops) for member in plant.members_of(moves)}
     return {tag: "modulating" if tag in loops else _rest(plant, tag, tag in driven) for tag in tags}
 

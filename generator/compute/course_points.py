@@ -1,4 +1,4 @@
-"""Which causes stand while a level moves: points with their deadbands and delays, signals of lost supplies, faults.
+"""Which causes stand while levels move: points with their deadbands and delays, signals of lost supplies, faults.
 
 A point acts at the height that stands and lets go its differential further back; what lies between its earliest and its
 latest action is the matter of the time budgets. Points of other tanks stand as they do in the middle of their normal
@@ -19,12 +19,14 @@ LOSSES = ("supply lost", "air lost")
 
 
 class Points:
-    """The causes of one tank's logic at one moment."""
+    """The causes of the logic of the tanks that move, at one moment."""
 
     def __init__(self, plant: Definitions, setpoints: Mapping[str, SetpointResult],
-                 contacts: Mapping[str, ContactResult], tank: str, is_instant: bool) -> None:
+                 contacts: Mapping[str, ContactResult], tanks: tuple[str, ...], is_instant: bool) -> None:
         self.plant, self.contacts, self.is_instant = plant, contacts, is_instant
-        self.own = tuple(tag for tag in plant.switches_of[tank] if setpoints[tag].stands is not None)
+        self.of_tank = {tank: tuple(tag for tag in plant.switches_of[tank] if setpoints[tag].stands is not None)
+                        for tank in tanks}
+        self.own = tuple(tag for tags in self.of_tank.values() for tag in tags)
         self.switches = {str(tag): plant.switches[tag] for tag in self.own}
         self.heights = {tag: _heights(setpoints[tag]) for tag in self.own}
         self.rises = {tag: plant.switches[tag].acts == "rising" for tag in self.own}
@@ -37,9 +39,9 @@ class Points:
         self.lost: set[str] = set()
         self.frozen: dict[str, bool] = {}
 
-    def move(self, level: float) -> None:
-        """Let every point of the tank see a level."""
-        for tag in self.own:
+    def move(self, tank: str, level: float) -> None:
+        """Let every point of a tank see its level."""
+        for tag in self.of_tank[tank]:
             act, reset = self.heights[tag]
             sign = 1.0 if self.rises[tag] else -1.0
             if sign * (level - act) >= -SAME:
@@ -47,16 +49,16 @@ class Points:
             elif (sign * (level - reset) <= SAME and reset != act) or sign * (level - reset) < -SAME:
                 self.beyond[tag] = False
 
-    def forget(self, level: float) -> None:
+    def forget(self, tank: str, level: float) -> None:
         """Power is back: a contact kept its place, a set point lost the memory of its deadband."""
-        for tag in self.own:
+        for tag in self.of_tank[tank]:
             if self.plant.switches[tag].contact is None:
                 act, _ = self.heights[tag]
                 self.beyond[tag] = (level - act) * (1.0 if self.rises[tag] else -1.0) >= -SAME
 
-    def thresholds(self, is_rising: bool) -> Iterator[float]:
-        """Heights at which a point of the tank would change while the level moves one way."""
-        for tag in self.own:
+    def thresholds(self, tank: str, is_rising: bool) -> Iterator[float]:
+        """Heights at which a point of a tank would change while its level moves one way."""
+        for tag in self.of_tank[tank]:
             act, reset = self.heights[tag]
             if self.rises[tag] == is_rising and not self.beyond[tag]:
                 yield act
@@ -81,15 +83,23 @@ class Points:
                 return fault == "acted"
             if fault == "stays":
                 return self.frozen.setdefault(tag, self.beyond[tag])
-        if self.lost and self.switches[tag].contact is not None and self.is_dead(tag):
+        contact = self.switches[tag].contact
+        if self.lost and contact is not None and self.is_dropped(contact.drives):
+            return contact.at_the_point == "opens"
+        if self.lost and contact is not None and self.is_dead(tag):
             shown = self.contacts[tag].supply_lost
             return shown == self.contacts[tag].acted if shown else self.beyond[tag]
         return self.beyond[tag]
 
     def is_dead(self, tag: Tag) -> bool:
-        """Whether the supply of a point's loop is lost."""
+        """Whether the supply of a point's loop is lost, or the panel that it ends in is dead."""
         wiring = self.plant.instruments[self.plant.switches[tag].in_].wiring
-        return wiring is not None and wiring.supply in self.lost
+        return wiring is not None and (wiring.supply in self.lost or wiring.panel in self.lost)
+
+    def is_dropped(self, tag: str | None) -> bool:
+        """Whether a relay has dropped out: by itself, with its supply, or with its panel."""
+        relay = self.plant.relays.get(Tag(tag)) if tag is not None else None
+        return relay is not None and bool({str(tag), str(relay.supply), str(relay.panel)} & self.lost)
 
     def is_bad(self, tag: str) -> bool:
         """Whether the system itself sees that a signal is bad: a set point without power."""
@@ -108,7 +118,7 @@ class Points:
             return False
         if self.faults.get(tag):
             return self.faults[tag] != "clear"
-        return signal.kind in LOSSES and signal.of in self.lost
+        return signal.kind in LOSSES and str(signal.of) in self.lost
 
     def is_known(self, tag: str) -> bool:
         """Whether a signal tells of something that a scenario follows; what a person does counts as not done."""

@@ -1,32 +1,29 @@
-"""One course of events: the level of a tank against time with the real logic.
+"""One course of events: the levels of one tank, or of several that streams join, against time with the real logic.
 
-Between two events the net flow does not change, so the volume grows straight and the next event follows without a time
-step: either a delay runs out, or the level reaches a height at which something changes,
+Between two events no net flow changes, so each volume grows straight and the next event follows without a time step:
+either a delay runs out, or one of the levels reaches a height at which something changes,
 
     t2 = t1 + (V(h2) - V(t1)) / Q .
 
-What leaves by the overflow is what comes in too much, up to what the overflow carries.
+What leaves by the overflow is what comes in too much, up to what the overflow carries; it goes on into the tank to which
+a stream leads it, where that tank moves too.
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
+from generator.compute.course_basins import Basin
 from generator.compute.course_flows import Flows
 from generator.compute.course_log import Log
 from generator.compute.course_logic import Logic
 from generator.compute.course_machines import Machines, relevant, rest_states
-from generator.compute.course_points import SAME, Points
-from generator.model.course import Stretch
+from generator.compute.course_points import Points
 from generator.model.plant import Definitions
-from generator.model.results import ContactResult, SetpointResult, TankResult, Vessel
+from generator.model.results import ContactResult, SetpointResult
 from generator.model.scalar import Tag
 
 MOST_EVENTS = 400
 """A course stops after so many events, and says so."""
-CURVE = 12
-"""Points by which the curve of one stretch is drawn in a tank whose area changes."""
-STILL = 1e-12
-"""A net flow below this is none. [m3/s]"""
 
 
 @dataclass(frozen=True)
@@ -39,37 +36,30 @@ class Given:
     does: "Callable[[Run], None]"
 
 
-@dataclass
 class Run:
-    """One course while it is worked out."""
+    """One course while it is worked out. The first basin is the tank that is watched; `is_handled` once a person did a thing."""
 
-    plant: Definitions
-    result: TankResult
-    vessel: Vessel
-    setpoints: Mapping[str, SetpointResult]
-    contacts: Mapping[str, ContactResult]
-    level: float
-    stated: dict[Tag, float | None]
-    now: float = 0.0
-    points: list[tuple[float, float]] = field(default_factory=list)
-    stretches: list[Stretch] = field(default_factory=list)
-
-    def __post_init__(self) -> None:
-        plant, tank = self.plant, self.result.tag
-        self.volume = self.vessel.volume_at(self.level)
-        self.causes = Points(plant, self.setpoints, self.contacts, tank, is_instant=False)
-        tags = relevant(plant, tank)
-        rest = rest_states(plant, tags, tank)
+    def __init__(
+        self, plant: Definitions, basins: tuple[Basin, ...], setpoints: Mapping[str, SetpointResult],
+        contacts: Mapping[str, ContactResult], stated: dict[Tag, float | None],
+    ) -> None:
+        self.plant, self.basins, self.stated = plant, {basin.tag: basin for basin in basins}, stated
+        self.main, self.tanks, self.now, self.is_handled = basins[0], tuple(self.basins), 0.0, False
+        self.causes = Points(plant, setpoints, contacts, self.tanks, is_instant=False)
+        tags = relevant(plant, self.tanks)
+        rest = rest_states(plant, tags, self.tanks)
         self.machines = Machines(plant, tags, self.causes, rest)
-        self.logic = Logic(plant, tank, self.causes, self.machines, {str(tag): state for tag, state in rest.items()})
-        self.flows = Flows(plant, tank, self.machines, self.stated, self.causes.faults)
-        self.log = Log(plant, self.causes, self.logic, self.machines)
+        self.logic = Logic(plant, self.tanks, self.causes, self.machines, {str(tag): state for tag, state in rest.items()})
+        self.flows = Flows(plant, self.tanks, self.machines, stated, self.causes.faults)
+        self.spills = {(tank, str(stream.into)) for tank in self.tanks for tag in plant.outflows_of[tank]
+                       if (stream := plant.streams[tag]).by_overflow and stream.into in self.basins}
+        self.log = Log(plant, self.causes, self.logic, self.machines, self.tanks)
         self._begin()
 
     def _begin(self) -> None:
-        """Everything at rest for the level at the start: delays long over, machines where they were told to be."""
+        """Everything at rest for the levels at the start: delays long over, machines where they were told to be."""
         self.causes.is_instant = True
-        self.causes.move(self.level)
+        self._move()
         for _ in range(4):
             self.causes.follow(self.now)
             self.machines.follow(self.logic.follow(self.now), self.now)
@@ -78,6 +68,17 @@ class Run:
         self.stood = (*((str(tag), "acts" if is_active else "lets go") for tag, is_active in self.logic.active.items()),
                       *((str(tag), one.state) for tag, one in self.machines.moving.items()))
 
+    @property
+    def levels(self) -> dict[str, float]:
+        """The level of each tank at this moment. [m]"""
+        return {tag: basin.level for tag, basin in self.basins.items()}
+
+    def forget(self) -> None:
+        """Power is back: what loses its memory without power starts anew."""
+        for tag, basin in self.basins.items():
+            self.causes.forget(tag, basin.level)
+        self.logic.forget()
+
     def until(self, end: float, script: tuple[Given, ...], stops_when_steady: bool) -> str:
         """Run to a time; why it ended, in words."""
         left = sorted(script, key=lambda one: one.time)
@@ -85,98 +86,72 @@ class Run:
         while True:
             while left and left[0].time <= self.now + 1e-9:
                 given = left.pop(0)
-                self.log.given(self.now, self.level, given.words, given.tags)
+                self.log.given(self.now, self.levels, given.words, given.tags)
                 given.does(self)
             self._settle()
-            net = self._net()
-            self.points.append((self.now, self.level))
-            self.stretches.append(Stretch(self.now, self.volume, net))
+            nets = self._nets()
+            for tag, basin in self.basins.items():
+                basin.look(self.now, nets[tag])
             next_time = min([*self._dues(), *(one.time for one in left), end])
-            height = self._next_height(net)
+            heights = {tag: basin.next_height(nets[tag], self.causes.thresholds(tag, nets[tag] > 0))
+                       for tag, basin in self.basins.items()}
             if stops_when_steady and not left and next_time >= end:
-                if height is None:
+                if all(height is None for height in heights.values()):
                     return "nothing changes any more"
-                state = (round(self.level, 6), self.log.signature(), round(net, 9))
+                state = (tuple((round(basin.level, 6), round(nets[tag], 9)) for tag, basin in self.basins.items()),
+                         self.log.signature())
                 if state in seen:
                     return "from here on it repeats itself"
                 seen.add(state)
             if len(self.log.events) > MOST_EVENTS:
                 return f"cut after {MOST_EVENTS} events"
-            if self._advance(net, height, next_time):
-                return "the time to watch is over"
+            self._advance(nets, heights, next_time)
             if self.now >= end - 1e-9:
                 self._settle()
-                self.points.append((self.now, self.level))
+                for basin in self.basins.values():
+                    basin.points.append((self.now, basin.level))
                 return "the time to watch is over"
 
-    def _advance(self, net: float, height: float | None, next_time: float) -> bool:
-        """Move on to the next event; whether there is none."""
+    def _advance(self, nets: Mapping[str, float], heights: Mapping[str, float | None], next_time: float) -> None:
+        """Move every level on to the next event."""
         start = self.now
-        if height is not None:
-            arrives = self.now + (self.vessel.volume_at(height) - self.volume) / net
-            if arrives <= next_time + 1e-9:
-                self._curve(start, arrives, net)
-                self.now, self.level, self.volume = arrives, height, self.vessel.volume_at(height)
-                self.log.passes(self.now, self.result.levels, self.level, net > 0)
-                return False
-        self._curve(start, next_time, net)
-        self.now, self.volume = next_time, self.volume + net * (next_time - start)
-        if abs(net) > STILL:
-            self.level = self.vessel.level_at(self.volume)
-        return False
+        arrivals = {tag: self.basins[tag].arrival(start, nets[tag], height)
+                    for tag, height in heights.items() if height is not None}
+        first = min(arrivals.values(), default=float("inf"))
+        self.now = first if first <= next_time + 1e-9 else next_time
+        for tag, basin in self.basins.items():
+            height = heights[tag] if arrivals.get(tag, float("inf")) <= self.now + 1e-9 else None
+            basin.move(start, self.now, nets[tag], height)
+            if height is not None:
+                self.log.passes(self.now, basin.result, basin.level, nets[tag] > 0)
 
-    def _curve(self, start: float, end: float, net: float) -> None:
-        if abs(net) <= STILL or self._is_straight(self.volume, self.volume + net * (end - start)):
-            return
-        for step in range(1, CURVE):
-            time = start + (end - start) * step / CURVE
-            self.points.append((time, self.vessel.level_at(self.volume + net * (time - start))))
-
-    def _is_straight(self, volume: float, other: float) -> bool:
-        """Whether the level between two volumes grows straight: the surface is the same at both and halfway."""
-        low, high = self.vessel.level_at(volume), self.vessel.level_at(other)
-        areas = [self.vessel.area_at(height) for height in (low, (low + high) / 2, high)]
-        return max(areas) - min(areas) <= 1e-6 * max(areas)
+    def _move(self) -> None:
+        for tag, basin in self.basins.items():
+            self.causes.move(tag, basin.level)
 
     def _settle(self) -> None:
         for _ in range(8):
-            self.causes.move(self.level)
+            self._move()
             self.causes.follow(self.now)
             known = len(self.machines.known_out)
             changed = self.machines.follow(self.logic.follow(self.now), self.now)
-            if not self.log.changes(self.now, self.level) and not changed and known == len(self.machines.known_out):
+            if not self.log.changes(self.now, self.levels) and not changed and known == len(self.machines.known_out):
                 return
 
-    def _net(self) -> float:
-        net = self.flows.net(self.level, self.now)
-        self.log.flows(self.now, self.level, self.flows.last)
-        tank = self.plant.tanks[Tag(self.result.tag)]
-        overflow = tank.levels.overflow
-        if net > 0 and overflow is not None and self.level >= overflow.si - SAME:
-            carries = tank.overflow.carries.si if tank.overflow and tank.overflow.carries else net
-            self.log.overflows(self.now, self.level, min(net, carries))
-            net = max(0.0, net - carries)
-        else:
-            self.log.overflows(self.now, self.level, 0.0)
-        if net > 0 and self.level >= self.vessel.top - SAME:
-            return 0.0
-        if net < 0 and self.level <= self.vessel.bottom + SAME:
-            return 0.0
-        return net
+    def _nets(self) -> dict[str, float]:
+        """The net inflow of each tank, what its overflow takes counted. [m3/s]"""
+        empty = frozenset(tag for tag, basin in self.basins.items() if basin.is_empty)
+        raw = self.flows.nets(self.levels, self.now, empty)
+        self.log.flows(self.now, self.levels, self.flows.last)
+        nets, spilled = dict(raw), dict.fromkeys(raw, 0.0)
+        for _ in self.tanks:  # what one tank spills may make the next one spill
+            for tag, basin in self.basins.items():
+                beside = sum(spilled[above] for above, below in self.spills if below == tag)
+                nets[tag], spilled[tag] = basin.limited(raw[tag] + beside)
+        for tag, flow in spilled.items():
+            self.log.overflows(self.now, self.levels, flow, tag)
+        return nets
 
     def _dues(self) -> Iterator[float]:
         later = (*self.causes.dues(), *self.logic.dues(), *self.machines.dues(self.now), *self.flows.dues(self.now))
         return (due for due in later if due > self.now + 1e-9)
-
-    def _next_height(self, net: float) -> float | None:
-        """The next height in the way of the level at which something changes."""
-        if abs(net) <= STILL:
-            return None
-        way = 1.0 if net > 0 else -1.0
-        levels = self.plant.tanks[Tag(self.result.tag)].levels
-        edges = [edge.si for edge in (levels.normal_low, levels.normal_high) if edge is not None]
-        lines = [line.height for line in self.result.levels if line.kind in ("vessel", "process")]
-        heights = [*self.causes.thresholds(net > 0), *edges, *lines, self.vessel.top, self.vessel.bottom]
-        ahead = [height for height in heights if (height - self.level) * way > SAME
-                 and self.vessel.bottom - SAME <= height <= self.vessel.top + SAME]
-        return min(ahead, key=lambda height: height * way, default=None)

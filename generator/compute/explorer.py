@@ -29,7 +29,7 @@ def results(
     """The explorer of each tank that has a shape and a point, worked out when it is first asked for."""
     made: dict[str, Callable[[], Explorer]] = {}
     for tag, result in tanks.items():
-        points = Points(plant, setpoints, contacts, tag, is_instant=True)
+        points = Points(plant, setpoints, contacts, (tag,), is_instant=True)
         if result.vessel is not None and points.own:
             made[tag] = cache(partial(_explorer, plant, result, setpoints, contacts, points))
     return Explorers(made)
@@ -59,7 +59,7 @@ def _explorer(
     bottom, top = result.vessel.bottom, result.vessel.top
     lines = _lines(result, points, bottom, top)
     edges, names = tuple(lines), tuple(lines.values())
-    machines = relevant(plant, result.tag)
+    machines = relevant(plant, (result.tag,))
     faults = (SOUND, *_faults(points, machines))
     start = _start(plant, result.tag, bottom, top)
     sweep = _Sweep(plant, setpoints, contacts, result.tag, machines, edges, bottom, top, start)
@@ -126,7 +126,7 @@ class _Sweep:
         start: tuple[float, float],
     ) -> None:
         self.plant, self.setpoints, self.contacts, self.tank = plant, setpoints, contacts, tank
-        self.tags, self.rest = machines, rest_states(plant, machines, tank)
+        self.tags, self.rest = machines, rest_states(plant, machines, (tank,))
         bounds = (bottom, *edges, top)
         self.middles = tuple((low + high) / 2 for low, high in pairwise(bounds))
         self.low, self.high = (_band(edges, height) for height in start)
@@ -158,10 +158,10 @@ class _Sweep:
         return tuple(rising), tuple(falling)
 
     def _fresh(self, fault: SupposedFault) -> None:
-        self.points = Points(self.plant, self.setpoints, self.contacts, self.tank, is_instant=True)
+        self.points = Points(self.plant, self.setpoints, self.contacts, (self.tank,), is_instant=True)
         self.machines = Machines(self.plant, self.tags, self.points, self.rest)
         rest = {str(tag): state for tag, state in self.rest.items()}
-        self.logic = Logic(self.plant, self.tank, self.points, self.machines, rest)
+        self.logic = Logic(self.plant, (self.tank,), self.points, self.machines, rest)
         if fault.tag:
             self.points.faults[fault.tag] = fault.how
         self.alarms = tuple(tag for tag, origin in self.logic.origins.items()
@@ -184,7 +184,7 @@ class _Sweep:
             into[band] = tuple(self._look())
 
     def _settle(self, band: int) -> None:
-        self.points.move(self.middles[band])
+        self.points.move(self.tank, self.middles[band])
         for _ in range(3):
             self.points.follow(0.0)
             known = len(self.machines.known_out)

@@ -178,7 +178,8 @@ def _panel(plant: Definitions, tag: Tag) -> Mode:
 
 
 def _logic(plant: Definitions) -> Iterator[Mode]:
-    """Each place where logic runs stands still. What the outputs do then is not recorded, so nothing is claimed of it."""
+    """Each place where logic runs stands still. Outputs that drop leave what they drive without its drive; of outputs that
+    hold, or of which it is not recorded, nothing is claimed but that the logic is out of use."""
     places: dict[str, set[str]] = {}
     for tag, lock in plant.interlocks.items():
         if lock.by in ("controller", "safety system"):
@@ -189,7 +190,18 @@ def _logic(plant: Definitions) -> Iterator[Mode]:
             places.setdefault(name, set()).add(str(tag))
     stopped = tuple(str(tag) for tag, signal in plant.signals.items() if signal.kind == "controller stopped")
     for name, dead in places.items():
-        yield Mode(name, "stands still", "", Damage(dead=frozenset(dead)), stopped if name == "controller" else ())
+        on_stop = getattr(plant.plant.outputs_on_stop, name.replace(" ", "_"), None)
+        words = f"stands still, its outputs {on_stop}" if on_stop else "stands still"
+        states = _dropped(plant, dead) if on_stop == "drop" else {}
+        yield Mode(name, words, "", Damage(dead=frozenset(dead), states=states), stopped if name == "controller" else ())
+
+
+def _dropped(plant: Definitions, dead: set[str]) -> dict[str, str]:
+    """Where everything stands that the logic drives, once it has lost its drive."""
+    driven = [target for tag in sorted(dead) for target in (
+        plant.interlocks[Tag(tag)].then if tag in plant.interlocks else (plant.controls[Tag(tag)].moves,))]
+    devices = [one for target in driven for one in (plant.members_of(target) or (target,))]
+    return {str(one): state for one in devices if (state := without_drive(plant, one)) is not None}
 
 
 def _machines(plant: Definitions, layers: Layers) -> Iterator[Mode]:

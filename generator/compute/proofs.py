@@ -6,6 +6,7 @@ from generator.compute.layers import Layers
 from generator.compute.proofs_of_causes import ProofsOfCauses
 from generator.compute.proofs_of_effects import ProofsOfEffects
 from generator.compute.proofs_of_layers import of_bypasses, of_hazards
+from generator.compute.proofs_of_purpose import ProofsOfPurpose
 from generator.compute.world import World
 from generator.model.failure import BypassCase, FailureEffect
 from generator.model.plant import Definitions
@@ -20,13 +21,14 @@ def results(
     """Proofs by subject: of each interlock, of each device that interlocks drive, and of each hazard."""
     world = World(plant, setpoints, tanks)
     causes, effects = ProofsOfCauses(plant, world), ProofsOfEffects(plant, world)
+    purposes = ProofsOfPurpose(plant, layers)
     made: dict[str, list[Proof]] = {}
     for tag, lock in plant.interlocks.items():
-        made[str(tag)] = [*causes.of(tag, lock), *effects.of(tag, lock)]
+        made[str(tag)] = [*causes.of(tag, lock), *effects.of(tag, lock), *purposes.of(tag, lock)]
     for noun in (plant.pumps, plant.valves, plant.equipment):
         for tag in noun:
             if plant.interlocks_of_effect[tag]:
-                made[str(tag)] = [effects.conflict(tag)]
-    for proof in (*of_bypasses(plant, bypasses), *of_hazards(plant, layers, failures)):
+                made[str(tag)] = [effects.conflict(tag), effects.hunts(tag)]
+    for proof in (*of_bypasses(plant, layers, bypasses), *of_hazards(plant, layers, failures)):
         made.setdefault(proof.subject, []).append(proof)
     return {subject: tuple(proofs) for subject, proofs in made.items()}

@@ -31,7 +31,7 @@ class ProofsOfCauses:
         if lock.kind != "permissive":
             yield self.stands_once(tag, lock)
         if lock.bypass is not None and lock.bypass.ends is not None:
-            yield self.start_up_ends(tag, lock.bypass.ends)
+            yield self.start_up_ends(tag, lock, lock.bypass.ends)
 
     def can_come_true(self, tag: Tag, lock: Interlock) -> Proof:
         """Whether the cause, and each of its alternatives, can ever be true; and whether it is not always true."""
@@ -74,14 +74,21 @@ class ProofsOfCauses:
                                  (other, str(target)), steps=answer.steps)
         return None
 
-    def start_up_ends(self, tag: Tag, ends: Condition) -> Proof:
-        """Whether what ends a start-up bypass can ever come about."""
+    def start_up_ends(self, tag: Tag, lock: Interlock, ends: Condition) -> Proof:
+        """Whether what ends a start-up bypass can come about before the cause of the interlock stands."""
         answer = self.world.can(self.world.formulas.of(ends), is_overflow_open=True)
         if answer.is_possible is None:
             return undecided("start-up bypass ends", tag, answer, answer.steps)
-        if answer.is_possible:
-            return Proof("start-up bypass ends", tag, "holds", answer.words, steps=answer.steps)
         tags = list(dict.fromkeys(map(str, ends.tags())))
+        if answer.is_possible:
+            before = self.world.can(together(self.world.formulas.of(ends), No(self.world.formulas.of(lock.when))),
+                                    is_overflow_open=True)
+            steps = answer.steps + before.steps
+            if before.is_possible is not False:
+                return Proof("start-up bypass ends", tag, "holds", answer.words, steps=steps)
+            return Proof("start-up bypass ends", tag, "fails", f"{answer.words}: only then does the bypass of {tag} end, and "
+                         f"by then {tag} should have acted already", f"{listed(tags)} ends it only once the cause stands",
+                         tuple(tags), steps=steps)
         return Proof("start-up bypass ends", tag, "fails", f"{self._why_never(ends)}. The bypass never ends",
                      f"{listed(tags)} never ends it", tuple(tags), steps=answer.steps)
 

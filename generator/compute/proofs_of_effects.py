@@ -73,6 +73,33 @@ class ProofsOfEffects:
         return Proof(question, element, "holds", _counted(pairs, "pair of opposite demands", "no opposite demands"),
                      steps=steps)
 
+    def hunts(self, element: Tag) -> Proof:
+        """Whether an interlock that wins lets go by what it does itself, while another goes on asking for the opposite.
+
+        One that is latched, or lets go after an off-delay, does not hunt.
+        """
+        question: Question = "priority does not hunt"
+        wants = {tag: (lock, state) for tag in self.plant.interlocks_of_effect[element]
+                 if (lock := self.plant.interlocks[tag]).kind != "permissive"
+                 for target, state in lock.then.items() if element in (target, *self.plant.members_of(target))}
+        for one, (winner, state) in wants.items():
+            if winner.latch is not None or winner.off_delay is not None:
+                continue
+            for tank, rising in self._sides(winner):
+                if self.liquid.change(element, state, tank) != (-1 if rising else 1):
+                    continue
+                for other in winner.wins_over:
+                    if other not in wants or wants[Tag(other)][1] == state:
+                        continue
+                    answer = self._both(one, Tag(other))
+                    if answer.is_possible:
+                        clears, again = ("falls", "rises") if rising else ("rises", "falls")
+                        words = (f"{answer.words}. {one} wins: {element} {state}. By that {tank} {clears} and {one} lets go, "
+                                 f"{other} still asks: {element} {wants[Tag(other)][1]}, {tank} {again} again, and so on")
+                        return Proof(question, element, "fails", words, f"{one} and {other} in turn", (one, other),
+                                     steps=answer.steps)
+        return Proof(question, element, "holds", "no priority that undoes itself")
+
     def _both(self, one: Tag, other: Tag) -> Answer:
         """Whether two interlocks can act together, at once or because one is still held by its latch.
 
@@ -113,7 +140,7 @@ class ProofsOfEffects:
                     for other, side in sides for one in feeding)):
                 continue
             helped = any(sign == -worse for sign in signs.values())
-            if helped and lock.note:
+            if helped and lock.note and all(one in str(lock.note) for one in feeding):
                 continue
             said = listed([f"{one} {lock.then[one]}" for one in feeding])
             way = "rises" if rising else "falls"

@@ -13,7 +13,7 @@ COMMON = ("instruments", "supplies", "panels", "relays", "")
 """Nouns of what layers may share; pumps and valves are judged by a rule of their own."""
 
 
-def of_bypasses(plant: Definitions, cases: Iterable[BypassCase]) -> Iterator[Proof]:
+def of_bypasses(plant: Definitions, layers: Layers, cases: Iterable[BypassCase]) -> Iterator[Proof]:
     """For each bypass by itself: whether a trip, an alarm or a recorded substitute still stands against its hazard."""
     question: Question = "bypass leaves a layer"
     for case in cases:
@@ -23,18 +23,31 @@ def of_bypasses(plant: Definitions, cases: Iterable[BypassCase]) -> Iterator[Pro
         bare = [exposure for exposure in case.exposures if exposure.hazard == plant.interlocks[Tag(tag)].hazard
                 or any(other in case.together for other in _tags(exposure))]
         bare = [exposure for exposure in bare if not any(layer.protects for layer in exposure.remains)]
-        if bare and not case.relies_on:
+        bare = [exposure for exposure in bare if not any(
+            _stands_against(plant, layers, one, exposure.hazard, tag) for one in case.relies_on)]
+        if bare:
             hazard = bare[0].hazard
             key = plant.interlocks[Tag(tag)].bypass
             also = f" The same key takes out {listed(list(case.together))}." if case.together else ""
             said = (f"while {tag} is bypassed{f' by {key.key}' if key and key.key else ''}, no trip and no alarm stands "
-                    f"against {hazard} ({plant.hazards[Tag(hazard)].what}), and the substitute rests on nothing that has "
-                    f"a tag and still works.{also}")
+                    f"against {hazard} ({plant.hazards[Tag(hazard)].what}), and no substitute that has a tag and still "
+                    f"works watches its tank.{also}")
             yield Proof(question, tag, "fails", said, f"nothing against {hazard}", (hazard, *case.together))
         else:
             left = dict.fromkeys(layer.tag for exposure in case.exposures for layer in exposure.remains if layer.protects)
             yield Proof(question, tag, "holds", f"{listed([*left, *case.relies_on])} remains" if left or case.relies_on
                         else "it stands against no listed hazard")
+
+
+def _stands_against(plant: Definitions, layers: Layers, substitute: str, hazard: str, bypassed: str) -> bool:
+    """Whether a substitute counts against a hazard: that of the bypass itself, or one of the tank that it watches."""
+    if hazard == plant.interlocks[Tag(bypassed)].hazard:
+        return True
+    alarm = plant.alarms.get(Tag(substitute))
+    source = alarm.from_ if alarm is not None else Tag(substitute)
+    body = plant.switches[source].in_ if source in plant.switches else source
+    side = layers.sides.get(hazard)
+    return side is not None and body in plant.instruments and plant.instruments[body].tank == side.tank
 
 
 def _tags(exposure: Exposure) -> tuple[str, ...]:

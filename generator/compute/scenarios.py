@@ -4,9 +4,10 @@ from collections.abc import Iterator, Mapping
 
 from generator.compute import scenario_scripts as scripts
 from generator.compute.book import Book
+from generator.compute.course_basins import Basin
 from generator.compute.courses import Run
 from generator.compute.limits import level_named
-from generator.model.course import Course
+from generator.model.course import Beside, Course
 from generator.model.document import Scenario
 from generator.model.plant import Definitions
 from generator.model.quantity import Length
@@ -17,6 +18,8 @@ from generator.model.scalar import Tag
 EQUATION = r"t_{2} = t_{1} + \frac{V(h_{2}) - V(t_{1})}{Q}"
 LONGEST = 24 * 3600.0
 """A course of the set is watched no longer than this. [s]"""
+LONGEST_BESIDE = 2 * 3600.0
+"""A course of the set with two tanks is watched no longer than this. [s]"""
 
 
 def results(
@@ -26,68 +29,76 @@ def results(
     """Every course of every tank: those of the set first, then those asked for, as written."""
     made: dict[str, list[Course]] = {tag: [] for tag in tanks}
     for tag, result in tanks.items():
-        for script in scripts.of_tank(plant, tag):
+        for script in (*scripts.of_tank(plant, tag), *scripts.of_neighbours(plant, tag)):
             key = f"{tag}/{script.key}"
-            made[tag].append(_course(plant, result, setpoints, contacts, book, key, script, None))
+            made[tag].append(_course(plant, tanks, result, setpoints, contacts, book, key, script, None))
     for name, scenario in plant.scenarios.items():
         script = scripts.of_scenario(plant, scenario)
         made[scenario.tank].append(
-            _course(plant, tanks[scenario.tank], setpoints, contacts, book, str(name), script, scenario))
+            _course(plant, tanks, tanks[scenario.tank], setpoints, contacts, book, str(name), script, scenario))
     return {tag: tuple(courses) for tag, courses in made.items()}
 
 
 def _course(
-    plant: Definitions, result: TankResult, setpoints: Mapping[str, SetpointResult],
+    plant: Definitions, tanks: Mapping[str, TankResult], result: TankResult, setpoints: Mapping[str, SetpointResult],
     contacts: Mapping[str, ContactResult], book: Book, key: str, script: scripts.Script, scenario: Scenario | None,
 ) -> Course:
     tank = result.tag
     record_key, name = f"#{tank}/courses/{key.rpartition('/')[2]}", f"Course of {tank}: {script.name}"
-    level, missing = _start(result, scenario, script)
-    if result.vessel is None or level is None:
-        why = "the tank's shape does not give a volume" if result.vessel is None else "the level at its start is not known"
-        absence = book.absence(record_key, name, why, (f"tanks/{tank}/shape",) if result.vessel is None else missing)
-        return Course(key, tank, script.name, script.says, scenario is None, absence)
-    level = min(max(level, result.vessel.bottom), result.vessel.top)
-    run = Run(plant, result, result.vessel, setpoints, contacts, level, scripts.ordinary_flows(plant, tank))
-    lasts = scenario.lasts.si if scenario else LONGEST
+    basins: list[Basin] = []
+    for moving, starts_at in ((tank, script.starts_at), *script.beside):
+        one = tanks[moving]
+        level, missing = _start(one, starts_at, scenario)
+        if one.vessel is None or level is None:
+            whose = "the tank's shape" if moving == tank else f"the shape of {moving}"
+            why = f"{whose} does not give a volume" if one.vessel is None else "the level at its start is not known"
+            absence = book.absence(record_key, name, why, (f"tanks/{moving}/shape",) if one.vessel is None else missing)
+            return Course(key, tank, script.name, script.says, scenario is None, absence)
+        basins.append(Basin(plant, one, one.vessel, level))
+    flows = scripts.ordinary_flows(plant, tuple(basin.tag for basin in basins))
+    run, level = Run(plant, tuple(basins), setpoints, contacts, flows), basins[0].level
+    lasts = scenario.lasts.si if scenario else LONGEST_BESIDE if script.beside else LONGEST
     because = run.until(lasts, script.events, stops_when_steady=scenario is None)
     outcome = _record(book, record_key, name, run, level)
     faults = tuple(tag for given in script.events for tag in given.tags)
     return Course(
         key, tank, script.name, script.says, scenario is None, outcome, tuple(_assumptions(plant, run)),
-        tuple(_thinned(run.points)), tuple(run.stretches), tuple(run.log.events), run.points[-1][0], because, faults,
-        run.stood,
+        tuple(_thinned(run.main.points)), tuple(run.main.stretches), tuple(run.log.events), run.main.points[-1][0], because,
+        faults, run.stood, tuple(Beside(one.tag, tuple(_thinned(one.points)), tuple(one.stretches)) for one in basins[1:]),
     )
 
 
 def _start(
-    result: TankResult, scenario: Scenario | None, script: scripts.Script,
+    result: TankResult, name: str, scenario: Scenario | None,
 ) -> tuple[float | None, tuple[str, ...]]:
-    name = scenario.starts_at if scenario else script.starts_at
     level = level_named(result, name)
     if level is not None:
         return level.height, ()
     if scenario is None:
         return None, (f"tanks/{result.tag}/levels/{name}",)
     try:
-        return Length.read(scenario.starts_at).si, ()
+        return Length.read(name).si, ()
     except ValueError:
         return None, (f"scenarios/{scenario.name}/starts_at",)
 
 
 def _record(book: Book, key: str, name: str, run: Run, level: float) -> Outcome:
-    ends = run.points[-1]
+    ends = run.main.points[-1]
     inputs = [Input("h_0", "level at the start", level, "length", "as the course begins"),
-              Input("V_0", "volume at the start", run.vessel.volume_at(level), "volume", f"#{run.result.tag}/capacity"),
+              Input("V_0", "volume at the start", run.main.vessel.volume_at(level), "volume", f"#{run.main.tag}/capacity"),
               Input("h_{end}", "level at the end", ends[1], "length", "as the course ends")]
     return book.record(key, name, ends[0], "time", EQUATION, inputs,
                        validity="flows are constant between two events; a stroke is a step at its end",
-                       note=f"{len(run.log.events)} events, {len(run.stretches)} stretches of constant flow")
+                       note=f"{len(run.log.events)} events, {len(run.main.stretches)} stretches of constant flow")
 
 
 def _assumptions(plant: Definitions, run: Run) -> Iterator[str]:
     yield "Points act at the heights that stand; the earliest and the latest action belong to the time budgets."
-    yield "Nobody resets, pushes or bypasses anything; other tanks stand in the middle of their normal bands."
+    others = "tanks other than " + " and ".join(run.tanks) if len(run.tanks) > 1 else "other tanks"
+    told = "anything but as told" if run.is_handled else "anything"
+    yield f"Nobody resets, pushes or bypasses {told}; {others} stand in the middle of their normal bands."
+    if run.logic.mode is not None:
+        yield "The mode decides which interlocks are live; what ordinary running orders in it is not told and goes on as in AUTO."
     yield "A valve's stroke, a pump's start and its run-down count as a step at their end."
     if run.flows.loops:
         yield "A loop takes what holds the level inside the normal band, as far as its stream can."

@@ -121,7 +121,7 @@ def trend(
         tuple(_flags([layout.left + time * across for time in moments], layout, lower)),
         tuple((frame.y(value), text) for value, text in _round(frame.foot, frame.top, 8)),
         tuple((layout.left + value * seconds * across, text)
-              for value, text in _round(0.0, lasts / seconds, max(3, int((layout.right - layout.left) / 56)))),
+              for value, text in _round(0.0, lasts / seconds, max(4, int((layout.right - layout.left) / 56)))),
         unit,
     )
 

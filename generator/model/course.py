@@ -14,7 +14,7 @@ class CourseEvent:
     """One thing that happens: when [s], at which level [m], what in words, and the tags it is about.
 
     `turned` is the state that the first tag takes: "acted", "clear", "sounds", "quiet", "acts", "lets go", or the state
-    of a final element. A level line has the key of its level there.
+    of a final element. A level line has the key of its level there. `tank` is the one whose level it tells.
     """
 
     time: float
@@ -23,6 +23,7 @@ class CourseEvent:
     what: str
     tags: tuple[str, ...] = ()
     turned: str = ""
+    tank: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +36,19 @@ class Stretch:
 
 
 @dataclass(frozen=True, slots=True)
+class Beside:
+    """A further tank of a course: its level against time, as in the course itself."""
+
+    tank: str
+    points: tuple[tuple[float, float], ...]
+    stretches: tuple[Stretch, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Course:
-    """One course of events in one tank. `outcome` is the record of its working, or why it cannot be worked out.
+    """One course of events in one tank, or in several of which `tank` is the one that is watched.
+
+    `outcome` is the record of its working, or why it cannot be worked out.
 
     `points` are (time, level) to draw the curve from; between two of them the level follows the volume at a constant
     flow. `faults` are the tags that fail on the way.
@@ -57,6 +69,7 @@ class Course:
     faults: tuple[str, ...] = ()
     stood: tuple[tuple[str, str], ...] = ()
     """How each interlock and final element stood at the start."""
+    beside: tuple[Beside, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

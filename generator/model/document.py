@@ -43,6 +43,15 @@ class RuleInForce(Definition):
     """Why it is adopted."""
 
 
+class OutputsOnStop(Definition):
+    """What the outputs of a place of logic do when it stops: `drop` leaves what they drive without its drive."""
+
+    controller: Literal["drop", "hold"] | None = None
+    """Outputs of the controller."""
+    safety_system: Literal["drop", "hold"] | None = None
+    """Outputs of the safety system."""
+
+
 class Plant(Definition):
     """The plant and its document."""
 
@@ -66,6 +75,8 @@ class Plant(Definition):
     """Published table from which limits of pump starts are taken where a motor states none."""
     budget_share: Count | None = None
     """Most of the available time that a trip may use, in percent of that time."""
+    outputs_on_stop: OutputsOnStop = OutputsOnStop()
+    """What outputs do when their logic stops: they drop, or hold what they did last."""
     defaults: Defaults = Defaults()
     """Shared facts for the whole plant."""
     show_source: YesNo = True
@@ -243,7 +254,17 @@ class ScenarioEvent(Definition):
     what: Prose
     """What happens, in words."""
     fails: Text | None = None
-    """A tag that fails from now on."""
+    """A tag that fails from now on; a supply, panel or relay takes with it what hangs on it."""
+    returns: Text | None = None
+    """A tag that failed before and works again."""
+    bypasses: tuple[Annotated[Tag, To("interlocks")], ...] = ()
+    """Interlocks that are bypassed from now on."""
+    restores: tuple[Annotated[Tag, To("interlocks")], ...] = ()
+    """Interlocks whose bypass is over."""
+    mode: Annotated[Tag, To("modes")] | None = None
+    """The mode that is chosen: interlocks that are not live in it no longer act."""
+    resets: tuple[Annotated[Tag, To("interlocks")], ...] = ()
+    """Interlocks that somebody resets now."""
     streams: dict[Annotated[Tag, To("streams")], Text] = {}
     """Flows from now on: lowest, normal, highest, none, or a flow."""
 
@@ -257,6 +278,8 @@ class Scenario(Definition):
     """The tank to watch."""
     starts_at: Text
     """Level at the start: a height or the name of a level."""
+    beside: dict[Annotated[Tag, To("tanks")], Text] = {}
+    """Further tanks whose levels move with it, each with its level at the start; the others stand at normal."""
     events: tuple[ScenarioEvent, ...] = Field(min_length=1)
     """What happens."""
     lasts: Duration

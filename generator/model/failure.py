@@ -82,14 +82,26 @@ class FailureEffect:
 
 
 @dataclass(frozen=True, slots=True)
+class Drive:
+    """An interlock of another tank whose action makes the level of `tank` go ("rises", "falls") towards a hazard."""
+
+    interlock: str
+    tank: str
+    goes: str
+    hazard: str
+
+
+@dataclass(frozen=True, slots=True)
 class BypassCase:
     """One bypass, or two that last at the same time: interlocks out of use, and what still stands against each hazard.
 
     `together` are further interlocks that the same key takes out. `relies_on` is what the substitutes rest on that is
-    not itself taken away.
+    not itself taken away. `driven` are interlocks of other tanks that still act and drive a level towards one of these
+    hazards: the trip of the next tank stops what leaves this one.
     """
 
     bypassed: tuple[str, ...]
     together: tuple[str, ...]
     exposures: tuple[Exposure, ...]
     relies_on: tuple[str, ...] = ()
+    driven: tuple[Drive, ...] = ()

@@ -186,6 +186,11 @@ class Definitions(Definition):
         return _grouped((pump, tag) for tag, group in self.pump_groups.items() for pump in group.pumps)
 
     @cached_property
+    def relays_of(self) -> Mapping[str, tuple[Tag, ...]]:
+        """Relays that switch each pump, valve or machine."""
+        return _grouped((driven, tag) for tag, relay in self.relays.items() for driven in relay.drives)
+
+    @cached_property
     def tanks_of_interlock(self) -> Mapping[str, tuple[Tag, ...]]:
         """Tanks whose points each interlock rests on."""
         return _grouped(

@@ -6,7 +6,8 @@ from typing import Literal
 Question = Literal[
     "effects do not conflict", "cause can come true", "reset waits", "interlock stands once", "permissive is no trip",
     "effect does not feed its cause", "neighbours are protected", "every point counts", "bypass leaves a layer",
-    "no single failure takes all", "start-up bypass ends",
+    "no single failure takes all", "start-up bypass ends", "effect serves its hazard", "it rests in ordinary running",
+    "nothing beside holds it back", "priority does not hunt",
 ]
 Outcome = Literal["holds", "fails", "cannot be assessed"]
 

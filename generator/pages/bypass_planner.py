@@ -25,6 +25,7 @@ class CaseView:
     together: Running
     hazards: tuple[HazardRow, ...]
     relies_on: Running
+    driven: tuple[Running, ...]
     is_bare: bool
     attachment: Link | None
 
@@ -90,8 +91,15 @@ def _case(context: Context, case: BypassCase) -> CaseView:
     return CaseView(
         slug(" ".join(case.bypassed)), tuple(context.paths.link(tag) for tag in case.bypassed),
         tags(context, case.together) if case.together else (), rows,
-        tags(context, case.relies_on) if case.relies_on else (), any(row.is_bare for row in rows),
+        tags(context, case.relies_on) if case.relies_on else (), tuple(_driven(context, case)), any(row.is_bare for row in rows),
         Link("Attachment to the permit", attachment_path(single)) if single else None)
+
+
+def _driven(context: Context, case: BypassCase) -> Iterator[Running]:
+    """Which trips of other tanks, still in use, would drive a level towards a hazard that is laid bare."""
+    for one in case.driven:
+        yield ("When ", context.paths.link(one.interlock), " acts, ", context.paths.link(one.tank), f" {one.goes} towards ",
+               context.paths.link(one.hazard), ".")
 
 
 def _defects(context: Context) -> Running:

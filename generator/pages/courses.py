@@ -9,7 +9,7 @@ from generator.model.page import Amount, Link, Page, Running, plain
 from generator.model.record import Absence, Record
 from generator.model.results import Level
 from generator.model.scalar import Tag
-from generator.pages import amounts
+from generator.pages import amounts, logic_words
 from generator.pages.context import Context
 from generator.pages.doors import doors
 from generator.pages.paths import slug
@@ -23,11 +23,12 @@ _STATES = {"closed": "vshut", "open": "vopen", "stopped": "stop", "running": "ru
 
 @dataclass(frozen=True, slots=True)
 class EventRow:
-    """What happens at one moment: its number in the trend, each thing with its mark."""
+    """What happens at one moment: its number in the trend, each thing with its mark. `of` names the tank of the level."""
 
     number: int
     after: Amount
     level: Amount
+    of: Link | None
     kind: str
     what: tuple[tuple[str, Running], ...]
     tag: str
@@ -36,8 +37,17 @@ class EventRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Picture:
+    """The trend of one tank of a course, drawn twice; `of` names the tank where there are several."""
+
+    of: Link | None
+    wide: Trend
+    narrow: Trend
+
+
+@dataclass(frozen=True, slots=True)
 class CourseView:
-    """One course of events."""
+    """One course of events, with a picture for each tank whose level moves."""
 
     anchor: str
     name: str
@@ -45,8 +55,7 @@ class CourseView:
     says: str
     ends: Running
     brief: Running
-    wide: Trend | None
-    narrow: Trend | None
+    pictures: tuple[Picture, ...]
     rows: tuple[EventRow, ...]
     assumptions: tuple[str, ...]
     record: Link
@@ -97,30 +106,38 @@ def of_course(context: Context, course: Course) -> CourseView:
     record = Link("The working", context.paths.record(course.outcome.key))
     if isinstance(course.outcome, Absence):
         gone: Running = (f"It cannot be worked out: {course.outcome.why}.",)
-        return CourseView(anchor, course.name, path, course.says, gone, gone, None, None, (), (), record)
+        return CourseView(anchor, course.name, path, course.says, gone, gone, (), (), (), record)
     moments = tuple(_moments(course.events))
-    rows = tuple(_row(context, number, group) for number, group in enumerate(moments, 1))
+    rows = tuple(_row(context, number, group, bool(course.beside)) for number, group in enumerate(moments, 1))
     times = [group[0].time for group in moments]
     brief = _brief(context, course)
-    drawings = [_drawing(context, course, times, plain(brief), layout, name)
-                for layout, name in ((WIDE, "wide"), (NARROW, "narrow"))]
+    pictures = tuple(_picture(context, course, tank, points, times, plain(brief)) for tank, points in _curves(course))
     assert isinstance(course.outcome, Record)
     ends: Running = (*brief, " Watched for ", amounts.outcome(course.outcome), f"; {course.ends_because}.")
-    return CourseView(anchor, course.name, path, course.says, ends, brief, drawings[0], drawings[1], rows,
-                      course.assumptions, record)
+    return CourseView(anchor, course.name, path, course.says, ends, brief, pictures, rows, course.assumptions, record)
+
+
+def _curves(course: Course) -> Iterator[tuple[str, tuple[tuple[float, float], ...]]]:
+    """The level against time of each tank of a course."""
+    yield course.tank, course.points
+    yield from ((one.tank, one.points) for one in course.beside)
 
 
 def _brief(context: Context, course: Course) -> Running:
     """The course in a sentence: how far the level goes, and what acts."""
-    high, low = max(course.points, key=lambda one: one[1]), min(course.points, key=lambda one: one[1])
-    words: list[Running] = [("Highest ", amounts.metres(high[1]), " after ", amounts.duration(high[0])),
-                            (", lowest ", amounts.metres(low[1]), " after ", amounts.duration(low[0]), ". ")]
+    words: list[Running] = []
+    for tank, points in _curves(course):
+        high, low = max(points, key=lambda one: one[1]), min(points, key=lambda one: one[1])
+        words += [((context.paths.link(tank), ": highest ") if course.beside else ("Highest ",)),
+                  (amounts.metres(high[1]), " after ", amounts.duration(high[0])),
+                  (", lowest ", amounts.metres(low[1]), " after ", amounts.duration(low[0]), ". ")]
     acted = dict.fromkeys(event.tags[0] for event in course.events if event.kind == "interlock" and event.turned == "acts"
                           and context.plant.interlocks[Tag(event.tags[0])].kind != "permissive")
-    links = [part for tag in acted for part in (context.paths.link(tag), " ")]
-    words.append(("Acts: ", *links[:-1], ".") if links else ("No interlock acts.",))
-    if any(event.turned == "overflows" for event in course.events):
-        words.append((" Liquid leaves by the overflow.",))
+    links = logic_words.tags(context, acted)
+    words.append((f"{'Act' if len(acted) > 1 else 'Acts'}: ", *links, ".") if acted else ("No interlock acts.",))
+    spilling = dict.fromkeys(event.tank for event in course.events if event.turned == "overflows")
+    for tank in spilling:
+        words.append((" Liquid leaves by the overflow", *((" of ", context.paths.link(tank)) if course.beside else ()), "."))
     return tuple(part for one in words for part in one)
 
 
@@ -136,10 +153,11 @@ def _moments(events: tuple[CourseEvent, ...]) -> Iterator[tuple[CourseEvent, ...
         yield tuple(group)
 
 
-def _row(context: Context, number: int, group: tuple[CourseEvent, ...]) -> EventRow:
+def _row(context: Context, number: int, group: tuple[CourseEvent, ...], names_tank: bool) -> EventRow:
     first = next((event for event in group if event.kind in ("interlock", "point", "element", "alarm")), group[0])
     what = tuple((_mark(context, event), running(context, event.what)) for event in group)
-    return EventRow(number, amounts.duration(group[0].time), amounts.in_unit(group[0].level, "m", 3), first.kind, what,
+    of = context.paths.link(first.tank) if names_tank else None
+    return EventRow(number, amounts.duration(group[0].time), amounts.in_unit(first.level, "m", 3), of, first.kind, what,
                     first.tags[0] if first.tags else "", first.turned, f"{group[0].time:.3f}")
 
 
@@ -156,18 +174,26 @@ def _mark(context: Context, event: CourseEvent) -> str:
     return _MARKS[event.kind]
 
 
-def _drawing(context: Context, course: Course, times: list[float], brief: str, layout: TrendLayout, name: str) -> Trend:
-    levels = _lines(context, course)
+def _picture(context: Context, course: Course, tank: str, points: tuple[tuple[float, float], ...], times: list[float],
+             brief: str) -> Picture:
+    drawn = (_drawing(context, course, tank, points, times, brief, layout, name)
+             for layout, name in ((WIDE, "wide"), (NARROW, "narrow")))
+    return Picture(context.paths.link(tank) if course.beside else None, *drawn)
+
+
+def _drawing(context: Context, course: Course, tank: str, points: tuple[tuple[float, float], ...], times: list[float],
+             brief: str, layout: TrendLayout, name: str) -> Trend:
+    levels = _lines(context, tank)
     names = [(fits(_name(context, level, with_height=layout is WIDE), layout), context.paths.path(level.key) or "" if
               level.key in context.plant.switches else "") for level in levels]
-    return trend(f"{slug(course.tank)}-{slug(course.key)}-{name}", f"Level of {course.tank}: {course.name}", brief,
-                 course.points, levels, names, times, layout)
+    whose = f"{slug(course.tank)}-{slug(course.key)}" + (f"-{slug(tank)}" if tank != course.tank else "")
+    return trend(f"{whose}-{name}", f"Level of {tank}: {course.name}", brief, points, levels, names, times, layout)
 
 
-def _lines(context: Context, course: Course) -> list[Level]:
+def _lines(context: Context, tank: str) -> list[Level]:
     """The points and what the vessel fixes, two names of one height once."""
     made: list[Level] = []
-    for level in context.results.tanks[course.tank].levels:
+    for level in context.results.tanks[tank].levels:
         is_drawn = level.key in context.plant.switches or level.key in ("overflow", "bottom", "top")
         if is_drawn and not (level.kind == "vessel" and made and abs(made[-1].height - level.height) < 1e-6):
             made.append(level)

@@ -1,6 +1,7 @@
 """Interlocks, pumps and valves as logic diagrams: causes at the left, what they drive at the right.
 
-Every box says in words what it is; the sign above the words (&, ≥1, 1) is that of IEC 60617-12 (from memory).
+Every box says in words what it is; the sign above the words (&, ≥1) is that of IEC 60617-12 (from memory). What is not,
+stands in words alone: a sign for it is read as a number. A reset that waits until each cause is clear is one box that says so.
 """
 
 from collections.abc import Iterable
@@ -19,6 +20,8 @@ from generator.pages.paths import slug
 
 WIDE = 24
 """Letters in a line of a box."""
+NOT = ("clear", "not pushed", "not on", "not bypassed", "not")
+"""First lines of boxes that turn what leads to them round."""
 
 
 class Drawing:
@@ -95,9 +98,9 @@ class Drawing:
             case Acted(tag=tag):
                 return self.cause(tag)
             case Not(part=Acted(tag=tag)):
-                return self.box(("1", "not", *_clear(self.context, tag)), "gate", self.cause(tag))
+                return self.box(self.turned(tag), "gate", self.cause(tag))
             case Not(part=part):
-                return self.box(("1", "not"), "gate", self.condition(part))
+                return self.box(("not",), "gate", self.condition(part))
             case Held(time=time, part=part):
                 return self.delay(self.condition(part), time)
             case AnyOf(inner=parts) | AllOf(inner=parts) | Vote(needed=1, inner=parts) if len(parts) == 1:
@@ -111,13 +114,21 @@ class Drawing:
             case _:
                 raise TypeError(f"unknown form of condition: {type(condition).__name__}")
 
+    def turned(self, tag: str) -> tuple[str, ...]:
+        """The lines of a box that stands for a point being clear, a button not pushed, a signal not on."""
+        signal = self.context.plant.signals.get(Tag(tag))
+        if signal is None:
+            return ("clear", *_clear(self.context, tag))
+        return ("not pushed",) if signal.kind in PUSHED and not signal.condition else (
+            "not", *wrap(str(signal.condition or "on"), WIDE))
+
     # ---- one interlock -------------------------------------------------------------------------------------------
 
     def demand(self, tag: str, lock: Interlock) -> str:
         """The boxes of everything that makes an interlock act; the key of the last of them."""
         key = self.condition(logic_words.automatic(lock))
         if lock.bypass is not None:
-            key = self.box(("&", "both"), "gate", key, self.box(("1", "not"), "gate", self.bypass(tag, lock)))
+            key = self.box(("&", "both"), "gate", key, self.box(("not bypassed",), "gate", self.bypass(tag, lock)))
         if lock.on_delay is not None:
             key = self.delay(key, lock.on_delay)
         modes = self.context.plant.modes
@@ -135,7 +146,9 @@ class Drawing:
                 ),
             )
         stop = logic_words.manual(lock)
-        if stop is not None:
+        if stop is not None and self.nodes[key].lines[0] == "≥1":
+            self.line(self.cause(stop), key)
+        elif stop is not None:
             key = self.box(("≥1", "any of"), "gate", key, self.cause(stop))
         if lock.off_delay is not None:
             key = self.delay(key, lock.off_delay, word="off-delay")
@@ -153,21 +166,17 @@ class Drawing:
         """The box that holds a trip, and what puts it back."""
         held = self.box(("S R", "stays until reset"), "latch", demand)
         if lock.reset is not None:
-            accepted = self.condition(lock.reset.when)
-            if lock.reset.button:
-                accepted = self.box(("&", "resets when both"), "gate", self.cause(lock.reset.button), accepted)
+            button = self.cause(lock.reset.button) if lock.reset.button else self.add(
+                "reset", ("Reset", *wrap("at " + " or ".join(lock.reset.at), WIDE)), "manual",
+                self.context.paths.path(lock.reset.at[0]) or "" if lock.reset.at else "")
+            cleared = _each_clear(lock)
+            if len(cleared) == 1:
+                said = ("resets while", f"{cleared[0]} is clear", *_clear(self.context, cleared[0]))
+                accepted = self.box(said, "gate", button)
+            elif cleared:
+                accepted = self.box(("resets while", "every cause is clear"), "gate", button)
             else:
-                accepted = self.box(
-                    ("&", "resets when both"),
-                    "gate",
-                    accepted,
-                    self.add(
-                        "reset",
-                        ("Reset", *wrap("at " + " or ".join(lock.reset.at), WIDE)),
-                        "manual",
-                        self.context.paths.path(lock.reset.at[0]) or "" if lock.reset.at else "",
-                    ),
-                )
+                accepted = self.box(("&", "resets when both"), "gate", button, self.condition(lock.reset.when))
             self.line(accepted, held)
         return held
 
@@ -220,6 +229,24 @@ def of_interlock(context: Context, tag: str) -> Diagram:
     for cause in dict.fromkeys(lock.when.tags()):
         drawing.alarms(cause, cause)
     return drawing.made(tag, f"Logic of {tag}: {plain(story.main(context, lock))}")
+
+
+def _each_clear(lock: Interlock) -> tuple[str, ...]:
+    """Tags that the reset waits for to be clear, where it asks just that of every cause; else nothing."""
+    assert lock.reset is not None
+    match lock.reset.when:
+        case AllOf(inner=parts):
+            wanted = [part.part.tag if isinstance(part, Not) and isinstance(part.part, Acted) else None for part in parts]
+        case Not(part=Acted(tag=tag)):
+            wanted = [tag]
+        case Not(part=AnyOf(inner=parts)):
+            wanted = [part.tag if isinstance(part, Acted) else None for part in parts]
+        case _:
+            wanted = [None]
+    causes = set(lock.when.tags())
+    tags = tuple(str(one) for one in wanted if one is not None)
+    is_whole = len(tags) == len(wanted) and causes <= set(tags) <= causes | {lock.manual_stop}
+    return tags if is_whole else ()
 
 
 def _clear(context: Context, tag: str) -> tuple[str, ...]:

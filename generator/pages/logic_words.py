@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Not, Vote
 from generator.model.interlock import Interlock
-from generator.model.page import Amount, Part, Running
+from generator.model.page import Amount, Part, Running, plain
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
@@ -59,13 +59,15 @@ MAY = {
 class Clause:
     """A condition as a nested list: its own words, how its parts are joined, the parts.
 
-    A clause with parts has no words of its own but `joined` and, where it must last, `held`.
+    A clause with parts has no words of its own but `joined` and, where it must last, `held`. `items` are its parts as a
+    sentence lists them: points that say the same of one height stand together, "A, B and C open at 0.70 m falling".
     """
 
     words: Running = ()
     joined: str = ""
     held: Amount | None = None
     parts: "tuple[Clause, ...]" = ()
+    items: tuple[Running, ...] = ()
 
 
 def clause(context: Context, condition: Condition, negated: bool = False) -> Clause:
@@ -77,15 +79,40 @@ def clause(context: Context, condition: Condition, negated: bool = False) -> Cla
             return clause(context, part, not negated)
         case Held(time=time, part=part):
             inner = clause(context, part)
-            lasting = Clause(inner.words, inner.joined, amounts.duration(time.si), inner.parts)
+            lasting = Clause(inner.words, inner.joined, amounts.duration(time.si), inner.parts, inner.items)
             return Clause((), UNLESS, None, (lasting,)) if negated else lasting
         case AnyOf(inner=inner_parts) | AllOf(inner=inner_parts) | Vote(inner=inner_parts):
             parts = tuple(clause(context, part, negated) for part in inner_parts)
             if len(parts) == 1 and getattr(condition, "needed", 1) == 1:
                 return parts[0]
-            return Clause((), _joined(condition, len(parts), negated), None, parts)
+            joined = _joined(condition, len(parts), negated)
+            return Clause((), joined, None, parts, _items(context, condition.parts(), joined, parts))
         case _:
             raise TypeError(f"unknown form of condition: {type(condition).__name__}")
+
+
+def _items(context: Context, conditions: Sequence[Condition], joined: str,
+           parts: Sequence[Clause]) -> tuple[Running, ...]:
+    """The parts of a clause in a sentence, points of one height and direction together."""
+    alike: dict[object, tuple[Running, list[str]]] = {}
+    for number, (one, part) in enumerate(zip(conditions, parts, strict=True)):
+        point = one.part if isinstance(one, Not) else one
+        if isinstance(point, Acted) and point.tag in context.plant.switches and not part.held:
+            alike.setdefault(plain(part.words[1:]), (part.words[1:], []))[1].append(str(point.tag))
+        else:
+            alike[number] = (_said(part), [])
+    if joined not in (ANY, ALL) and len(alike) > 1:
+        return ()
+    made: list[Running] = []
+    for words, many in alike.values():
+        if len(many) > 1 and joined != ANY:
+            verb, _, rest = str(words[0]).lstrip().partition(" ")
+            words = (f" {_PLURAL.get(verb, verb)} {rest}", *words[1:])
+        made.append((*tags(context, many, "or" if joined == ANY else "and"), *words))
+    return tuple(made)
+
+
+_PLURAL = {"opens": "open", "closes": "close", "reaches": "reach", "is": "are", "has": "have"}
 
 
 def leaves(one: Clause) -> Iterator[Running]:
@@ -158,8 +185,8 @@ def _said(one: Clause, outermost: bool = False) -> Running:
     if one.joined == UNLESS:
         return ("not true: ", *_said(one.parts[0]))
     opening, word = {ANY: ("", "or"), ALL: ("", "and")}.get(one.joined, (one.joined.split(" these ")[0] + " ", "and"))
-    inner = sentence_list([_said(part) for part in one.parts], word)
-    brackets = not outermost or bool(held)
+    inner = sentence_list(one.items or [_said(part) for part in one.parts], word)
+    brackets = (not outermost or bool(held)) and len(one.items) != 1
     return ("(" if brackets else "", opening, *inner, ")" if brackets else "", *held)
 
 

@@ -146,7 +146,7 @@ def _graph(context: Context, functions: tuple[Tag, ...]) -> tuple[dict[str, Node
                 edges[Edge(function, add(element, "machine", str(plant.find(element).service)))] = None
                 for stream in plant.streams_of[element]:
                     one = plant.streams[stream]
-                    add(stream, "stream", f"{one.from_} to {one.into}", str(one.name))
+                    add(stream, "stream", str(one.name), f"{one.from_} to {one.into}")
                     edges[Edge(element, stream)] = None
     return nodes, edges
 

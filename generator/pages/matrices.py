@@ -33,7 +33,8 @@ def pages(context: Context) -> Iterator[Page]:
     """The plant sheet, then one sheet for each area that has a cause."""
     sheets = {area: sheet(context, area, one) for area, one in grids(context).items()}
     crossing = [tag for tag in context.plant.interlocks if len(areas_of(context, tag)) > 1]
-    entries = tuple(Entry(Link(one.title, path_of(area)), one.rows, len(one.heads)) for area, one in sheets.items())
+    entries = tuple(Entry(Link(one.title, path_of(area)), one.rows, sum(not head.is_gone for head in one.heads))
+                    for area, one in sheets.items())
     across = sheet(context, "", grid(context.plant, crossing)) if crossing else None
     yield Page("matrices/index.html", "Cause and effect", "matrices", Index(entries, across), SECTION, "All areas")
     for area, one in sheets.items():

@@ -27,6 +27,8 @@ class Head:
     service: str
     action: str
     elsewhere: str
+    is_gone: bool = False
+    """Whether its effect was taken out: the column stays empty under its number."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,8 +90,9 @@ def sheet(context: Context, area: str, one: Grid) -> Sheet:
     notes = notes_of(context, one)
     groups: dict[str, list[Row]] = {}
     told: set[int] = set()
+    closed = tuple(Cell(key, "", (), "") for _, key in _gone_columns(context, area, one))
     for number, cause in matrix_areas.rows(context, area, one):
-        row = _row(context, number, cause, one, notes, told)
+        row = _row(context, number, cause, one, notes, told, closed)
         groups.setdefault(tank_of(context, cause), []).append(row)
     document, latest = plant.plant.document, plant.revisions[-1] if plant.revisions else None
     signs = {mark.sign for cause in one.causes for marks in cause.marks.values() for mark in marks}
@@ -105,8 +108,10 @@ def sheet(context: Context, area: str, one: Grid) -> Sheet:
         ),
         tuple(context.paths.link(drawing) for drawing in drawings),
         tuple((sign, matrix_cells.STYLE[sign], said) for sign, said in matrix_cells.KEY if sign in signs),
-        tuple(_head(context, number, column, area)
-              for number, column in zip(matrix_numbers.columns(context, area, one), one.columns, strict=True)),
+        (*(_head(context, number, column, area)
+           for number, column in zip(matrix_numbers.columns(context, area, one), one.columns, strict=True)),
+         *(Head(number, f"not-used-column-{number}", Link("not used", ""), f"was {key}", "GONE", "", is_gone=True)
+           for number, key in _gone_columns(context, area, one))),
         (*names, *_gone(context, area, one)),
         doors(context, names),
         (
@@ -126,18 +131,29 @@ def _group(context: Context, area: str, tank: str, rows: list[Row]) -> Group:
 
 
 def _numbering(context: Context, area: str, one: Grid) -> Iterator[str]:
-    """What must be known about the numbers of a sheet: provisional ones, and columns that are gone."""
+    """What must be known about the numbers of a sheet: provisional ones, and how many are gone."""
     ledger = context.numbers.sheet(area)
     if not ledger.rows and not ledger.columns:
         yield "Numbers are provisional: none has been allotted"
-    for number, key in matrix_numbers.unused(ledger.columns, {column.key for column in one.columns}):
-        yield f"Column {number} is not used: it was {key}"
+    rows, columns = len(_gone_rows(context, area, one)), len(_gone_columns(context, area, one))
+    said = [f"{count} {word}{'s' if count > 1 else ''}" for count, word in ((rows, "row"), (columns, "column")) if count]
+    if said:
+        yield f"{' and '.join(said)} taken out since the numbers were allotted, marked not used"
+
+
+def _gone_columns(context: Context, area: str, one: Grid) -> tuple[tuple[str, str], ...]:
+    return matrix_numbers.unused(context.numbers.sheet(area).columns, {column.key for column in one.columns})
+
+
+def _gone_rows(context: Context, area: str, one: Grid) -> tuple[tuple[str, str], ...]:
+    return matrix_numbers.unused(context.numbers.sheet(area).rows, {cause.key for cause in one.causes})
 
 
 def _gone(context: Context, area: str, one: Grid) -> Iterator[Group]:
     """Rows whose cause is gone: the number stays, so that an older print never means something else."""
-    gone = matrix_numbers.unused(context.numbers.sheet(area).rows, {cause.key for cause in one.causes})
-    empty = tuple(Cell(column.key, matrix_cells.effect(column), (), "") for column in one.columns)
+    gone = _gone_rows(context, area, one)
+    empty = (*(Cell(column.key, matrix_cells.effect(column), (), "") for column in one.columns),
+             *(Cell(key, "", (), "") for _, key in _gone_columns(context, area, one)))
     if gone:
         yield Group("Not used any more", None, tuple(
             Row(number, f"not-used-{number}", ("not used",), (f"it was {key}",), (), False, empty, (), ())
@@ -160,7 +176,8 @@ def _head(context: Context, number: str, column: Column, area: str) -> Head:
 
 
 def _row(
-    context: Context, number: str, cause: Cause, one: Grid, notes: dict[str, tuple[int, Running]], told: set[int]
+    context: Context, number: str, cause: Cause, one: Grid, notes: dict[str, tuple[int, Running]], told: set[int],
+    closed: tuple[Cell, ...],
 ) -> Row:
     plant, numbers = context.plant, {lock: note for lock, (note, _) in notes.items()}
     fresh = [(note, said) for lock in cause.locks if lock in notes for note, said in (notes[lock],) if note not in told]
@@ -192,7 +209,7 @@ def _row(
         service,
         setting,
         bool(members),
-        tuple(matrix_cells.cell(context, cause, column, numbers) for column in one.columns),
+        (*(matrix_cells.cell(context, cause, column, numbers) for column in one.columns), *closed),
         members,
         tuple(Note(note, said) for note, said in dict.fromkeys(fresh)),
     )

@@ -85,7 +85,8 @@ def of_tank(context: Context, tank: str) -> Narrative:
         *_points(context, tank, "rising", told), *_points(context, tank, "falling", told),
         Passage(("Moved from elsewhere",), tuple(_elsewhere(context, tank))),
         Passage(("When power returns",), tuple(
-            Sentence((row.subject, " ", *row.says, "."), _facts(kind="power", tag=row.subject.text))
+            Sentence((row.subject, ": " if row.subject.text in context.plant.interlocks else " ", *row.says, "."),
+                     _facts(kind="power", tag=row.subject.text))
             for row in power_returns(context, tank))),
     )
     return Narrative(context.paths.link(tank), str(context.plant.tanks[Tag(tank)].service), f"tank-{slug(tank)}",
@@ -129,11 +130,30 @@ def _points(context: Context, tank: str, way: str, told: set[str]) -> Iterator[P
     tags = [level.key for level in context.results.tanks[tank].levels
             if level.key in plant.switches and level.direction == way]
     unknown = [str(tag) for tag in plant.switches_of[tank] if plant.switches[tag].acts == way and tag not in tags]
-    for tag in (*(reversed(tags) if way == "rising" else tags), *unknown):
-        sentences = tuple(_of_point(context, tag, tank, told))
+    for together in _at_one_height(context, (*(reversed(tags) if way == "rising" else tags), *unknown)):
+        before = set(told)
+        sentences = tuple(dict.fromkeys(
+            one for tag in together for one in _of_point(context, tag, tank, told)
+            if not (dict(one.facts)["kind"] == "too" and dict(one.facts)["tag"] not in before)))
         if sentences:
             verb = "rises to" if way == "rising" else "falls to"
-            yield Passage((f"The level {verb} ", logic_words.height(context, tag), ": ", context.paths.link(tag)), sentences)
+            yield Passage((f"The level {verb} ", logic_words.height(context, together[0]), ": ",
+                           *logic_words.tags(context, together)), sentences)
+
+
+def _at_one_height(context: Context, tags: tuple[str, ...]) -> list[list[str]]:
+    """Neighbours that stand at one height, together."""
+    made: list[list[str]] = []
+    for tag in tags:
+        point = context.results.setpoints.get(tag)
+        last = context.results.setpoints.get(made[-1][0]) if made else None
+        is_same = point is not None and last is not None and point.stands is not None and last.stands is not None and (
+            abs(point.stands - last.stands) < 1e-6)
+        if is_same:
+            made[-1].append(tag)
+        else:
+            made.append([tag])
+    return [sorted(together) for together in made]
 
 
 def _of_point(context: Context, tag: str, tank: str, told: set[str]) -> Iterator[Sentence]:
@@ -178,9 +198,12 @@ def _interlock(context: Context, tag: Tag, tank: str) -> Iterator[Sentence]:
     does = _facts(kind="does", tag=tag, causes=" ".join(dict.fromkeys(logic_words.automatic(lock).tags())),
                   effect="; ".join(f"{target} {state}" for target, state in lock.then.items()), **delay)
     yield Sentence((context.paths.link(tag), ": ", *story.main(context, lock)), does)
+    alike: dict[tuple[str, str, str], list[TripBudget]] = {}
     for budget in context.results.trips.get(tag, ()):
         if budget.tank == tank and budget.limit:
-            yield _fast(context, tag, budget)
+            alike.setdefault((_seconds(budget.needed), _seconds(budget.available), budget.limit), []).append(budget)
+    for budgets in alike.values():
+        yield _fast(context, tag, budgets)
     yield from _back(context, tag, lock)
     for words in story.story(context, tag)[1:]:
         yield Sentence(words, _facts(kind="more", tag=tag))
@@ -188,11 +211,14 @@ def _interlock(context: Context, tag: Tag, tank: str) -> Iterator[Sentence]:
         yield Sentence(running(context, lock.note), _facts(kind="note", tag=tag))
 
 
-def _fast(context: Context, tag: Tag, budget: TripBudget) -> Sentence:
+def _fast(context: Context, tag: Tag, budgets: list[TripBudget]) -> Sentence:
+    points, one = [budget.point for budget in budgets], budgets[0]
+    acts = "acts" if len(points) == 1 else "act"
     return Sentence(
-        ("It is done ", amounts.outcome(budget.needed), " after the latest action of ", context.paths.link(budget.point),
-         "; the process gives ", amounts.outcome(budget.available, "minutes"), f" to {budget.limit}."),
-        _facts(kind="fast", tag=tag, point=budget.point, needed=_seconds(budget.needed), seconds=_seconds(budget.available)))
+        ("It is done ", amounts.outcome(one.needed), " after ", *logic_words.tags(context, points),
+         f" {acts} at the latest; from there the level needs ", amounts.outcome(one.available, "minutes"),
+         f" to the {one.limit}."),
+        _facts(kind="fast", tag=tag, point=" ".join(points), needed=_seconds(one.needed), seconds=_seconds(one.available)))
 
 
 def _back(context: Context, tag: Tag, lock: Interlock) -> Iterator[Sentence]:
@@ -200,10 +226,12 @@ def _back(context: Context, tag: Tag, lock: Interlock) -> Iterator[Sentence]:
         return
     reset = lock.reset
     button: Running = (" with ", context.paths.link(reset.button)) if reset.button else ()
+    is_still = str(reset.restarts).strip().casefold() == "nothing"
+    after: Running = ("Nothing moves by itself after it.",) if is_still else (
+        "After it these move by themselves: ", *running(context, reset.restarts), ".")
     yield Sentence(
-        ("To get it back, reset it at ", *logic_words.tags(context, reset.at, "or"), *button, f" by the {reset.by}; it is "
-         "accepted once ", *logic_words.inline(context, reset.when), ". Then moves by itself: ",
-         *running(context, reset.restarts), "."),
+        (f"To get it back, the {reset.by} resets it at ", *logic_words.tags(context, reset.at, "or"), *button,
+         "; that is accepted once ", *logic_words.inline(context, reset.when), ". ", *after),
         _facts(kind="back", tag=tag, at=" ".join(reset.at), by=reset.by, button=reset.button or ""))
 
 

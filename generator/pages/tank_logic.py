@@ -111,7 +111,7 @@ def controls(context: Context, tank: str) -> tuple[ControlRow, ...]:
 def _control(context: Context, tag: str) -> ControlRow:
     control = context.plant.controls[Tag(tag)]
     sentences = tuple(_start_stop(context, control) if isinstance(control, StartStop) else _loop(context, control))
-    by: list[Running] = [(f"Carried by: {control.by}.",)] if control.by else []
+    by: list[Running] = [(f"Done by: {control.by}.",)] if control.by else []
     return ControlRow(context.paths.link(tag), (*sentences, *by), _starts(context, tag), running(context, control.note))
 
 
@@ -151,8 +151,8 @@ def _starts(context: Context, tag: str) -> Running:
     cycling = context.results.cycling.get(tag)
     if cycling is None:
         return ()
-    return ("At most ", amounts.outcome(cycling.starts), " starts at the inflow that is worst for it (",
-            amounts.outcome(cycling.worst_inflow), "), allowed ", amounts.outcome(cycling.allowed), "; shortest cycle ",
+    return ("Starts at the inflow that is worst for it (", amounts.outcome(cycling.worst_inflow), "): ",
+            amounts.outcome(cycling.starts), " at most, ", amounts.outcome(cycling.allowed), " allowed; the shortest cycle is ",
             amounts.outcome(cycling.shortest_cycle, "minutes"), ".")
 
 

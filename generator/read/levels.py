@@ -106,6 +106,9 @@ def _named(whole: Mapping, levels: Levels) -> Iterator[tuple[Text, list[str], st
         name, tank = raw.text(scenario, "starts_at"), raw.text(scenario, "tank")
         if name is not None and tank in levels.tanks and _dimension(name) != "length":
             yield name, [str(tank)], f"scenarios.{tag}.starts_at"
+        for beside, level in raw.block(scenario, "beside").items():
+            if beside in levels.tanks and isinstance(level, Text) and _dimension(level) != "length":
+                yield level, [str(beside)], f"scenarios.{tag}.beside.{beside}"
 
 
 def _begins(tag: str, hazard: Mapping, levels: Levels) -> Iterator[Mistake]:

@@ -138,7 +138,7 @@ def _loose_tags(whole: Mapping, tags: Tags) -> Iterator[Mistake]:
         named += [(about if isinstance(about, Text) else None, f"holds.{tag}.about[{number}]")
                   for number, about in enumerate(raw.members(hold, "about"), 1) if about != WHOLE]
     for tag, scenario in raw.blocks(whole, "scenarios"):
-        named += [(raw.text(event, "fails"), f"scenarios.{tag}.events[{number}].fails")
+        named += [(raw.text(event, key), f"scenarios.{tag}.events[{number}].{key}") for key in ("fails", "returns")
                   for number, event in enumerate(raw.members(scenario, "events"), 1)]
     for number, waiver in enumerate(raw.members(whole, "waivers"), 1):
         on = raw.text(waiver, "on")

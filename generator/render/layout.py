@@ -45,7 +45,7 @@ def dot(diagram: Diagram, direction: Direction = "LR") -> str:
     )
     names = {node.key: f"n{number}" for number, node in enumerate(diagram.nodes)}
     for node in diagram.nodes:
-        graph.node(names[node.key], label(node.lines), width=_least_width(node))
+        graph.node(names[node.key], label(node.lines), width=_least_width(node), **_ordered(node, diagram))
     for rank, kinds in (("min", CAUSES), ("max", EFFECTS)):
         with graph.subgraph() as column:
             column.attr(rank=rank)
@@ -55,6 +55,13 @@ def dot(diagram: Diagram, direction: Direction = "LR") -> str:
     for edge in diagram.edges:
         graph.edge(names[edge.source], names[edge.target])
     return str(graph.source)
+
+
+def _ordered(node: Node, diagram: Diagram) -> dict[str, str]:
+    """What one box drives stands in the order in which it was written: pumps A, B, C, then the alarm."""
+    ends = {one.key for one in diagram.nodes if one.kind in EFFECTS}
+    driven = [edge.target in ends for edge in diagram.edges if edge.source == node.key]
+    return {"ordering": "out"} if len(driven) > 1 and all(driven) else {}
 
 
 def _least_width(node: Node) -> str:

@@ -1,14 +1,19 @@
 """Single failures, layers and bypasses of the small sound plant, worked out by hand from its definitions."""
 
 from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
 
 import pytest
+import yaml
 
 from generator import compute, read
-from generator.model.failure import FailureEffect
+from generator.model.failure import BypassCase, Drive, FailureEffect
 from generator.model.record import Record
 from generator.model.results import Results
 from generator.model.scalar import Prose, Tag
+from tests.check.small_plants import base, laid_over
 from tests.pages.plants import ROOT
 
 
@@ -17,6 +22,16 @@ def results() -> Results:
     plant, mistakes = read.plant(ROOT / "tests/check/base.yml")
     assert plant is not None, mistakes
     return compute.results(plant, read.knowledge())
+
+
+def bypasses_under(change: dict[str, Any]) -> dict[tuple[str, ...], BypassCase]:
+    """The planner of the small sound plant under a change."""
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "plant.yml"
+        file.write_text(yaml.dump(laid_over(base(), change), Dumper=yaml.CSafeDumper, allow_unicode=True, width=10_000), "utf-8")
+        plant, mistakes = read.plant(file)
+    assert plant is not None, mistakes
+    return {case.bypassed: case for case in compute.results(plant, read.knowledge()).bypasses}
 
 
 def effect(device: str, mode: str) -> FailureEffect:
@@ -112,3 +127,34 @@ def test_a_bypass_leaves_the_alarm_and_its_substitute() -> None:
     assert [layer.tag for layer in case.exposures[0].remains if layer.protects] == ["LAH-10"]
     assert [layer.tag for layer in case.exposures[0].lost] == ["I-10"]
     assert case.relies_on == ("LAH-10",)
+
+
+def test_the_trip_of_the_next_tank_drives_this_one_and_makes_a_pair() -> None:
+    """T-10 pumps into T-20 by the wash pumps: an overfill trip of T-20 that stops them makes T-10 rise towards H-10."""
+    made = bypasses_under(
+        {"streams": {"wash": {"into": "T-20"}}, "interlocks": {"I-20": {"then": {"XV-20": "closed", "G-10": "stopped"}}}})
+    assert made["I-10",].driven == (Drive("I-20", "T-10", "rises", "H-10"),)
+    assert made["I-20",].driven == ()
+    assert {exposure.hazard for exposure in made["I-10", "I-20"].exposures} == {"H-10", "H-20"}
+    assert made["I-10", "I-20"].driven == ()
+
+
+def test_tanks_that_no_stream_joins_make_no_pair() -> None:
+    made = bypasses_under({})
+    assert made["I-10",].driven == ()
+    assert ("I-10", "I-20") not in made
+
+
+@pytest.mark.parametrize(("on_stop", "levels"), [
+    ({}, ()), ({"controller": "hold"}, ()), ({"controller": "drop"}, (("T-10", "falls"),))])
+def test_outputs_of_a_stopped_controller(on_stop: dict[str, str], levels: tuple[tuple[str, str], ...]) -> None:
+    """I-10 alone runs in it and drives XV-10, which closes without air: outputs that drop stop the feed."""
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "plant.yml"
+        made = laid_over(base(), {"plant": {"outputs_on_stop": on_stop}, "interlocks": {"I-10": {"by": "controller"}}})
+        file.write_text(yaml.dump(made, Dumper=yaml.CSafeDumper, allow_unicode=True, width=10_000), "utf-8")
+        plant, mistakes = read.plant(file)
+    assert plant is not None, mistakes
+    (one,) = compute.results(plant, read.knowledge()).failures["controller"]
+    assert one.lost == ("I-10",)
+    assert one.levels == levels

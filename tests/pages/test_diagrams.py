@@ -46,7 +46,7 @@ def simulate(diagram: Diagram, state: dict[str, bool], key: str) -> bool:
     sign = node.lines[0]
     if node.kind != "gate":
         return values[0]
-    if sign == "1":
+    if sign in diagrams.NOT:
         return not values[0]
     return all(values) if sign == "&" else sum(values) >= int(sign.removeprefix("≥"))
 

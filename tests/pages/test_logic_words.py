@@ -113,3 +113,22 @@ def test_clear_is_the_far_edge_of_the_deadband() -> None:
         side = plain(logic_words.clear(one, tag))
         assert abs(float(edge.number) - (reset.low if point.acts == "rising" else reset.high)) < 5.1e-4
         assert ("below" if point.acts == "rising" else "above") in side
+
+
+def said(form: object, source: str = DEMO) -> str:
+    """A condition as part of a sentence."""
+    return plain(logic_words.inline(context(source), Condition.read(form)))
+
+
+def test_points_of_one_height_stand_together_in_a_sentence() -> None:
+    three = ["LSLL-324A", "LSLL-324B", "LSLL-324C"]
+    assert said({"2 of": three}) == "at least 2 of LSLL-324A, LSLL-324B and LSLL-324C open at 0.70 m falling"
+    assert said({"any_of": three}) == "LSLL-324A, LSLL-324B or LSLL-324C opens at 0.70 m falling"
+    assert said({"not": {"any_of": [*three, "HS-322"]}}) == (
+        "LSLL-324A, LSLL-324B and LSLL-324C are clear (above 0.745 m) and HS-322 is not pushed")
+
+
+def test_points_that_differ_are_told_one_by_one() -> None:
+    assert said({"all_of": ["LSLL-324A", "LSHH-322"]}) == "LSLL-324A opens at 0.70 m falling and LSHH-322 opens at 3.50 m rising"
+    vote = said({"2 of": ["LSLL-102A", "LSLL-102B", "LSLL-102C"]}, LOGIC)  # one of them waits
+    assert vote.count("opens at 0.40 m falling") == 3

@@ -52,5 +52,10 @@ def test_sheets_show_new_and_unused_numbers() -> None:
         assert shown[0] == "new"
         assert shown[1:-1] == [str(place) for place in range(50, 50 + len(shown) - 2)]
         assert shown[-1] == "40"
-        assert [head.number for head in sheet.heads] == [str(place) for place in range(10, 10 + len(sheet.heads))]
-        assert any("Column 9 is not used" in fact for fact in sheet.facts)
+        assert [head.number for head in sheet.heads] == [*(str(place) for place in range(10, 9 + len(sheet.heads))), "9"]
+        gone = sheet.heads[-1]
+        assert gone.is_gone
+        assert (gone.service, gone.action, gone.link.text) == ("was XV-OLD closed", "GONE", "not used")
+        rows = [row for group in sheet.groups for row in group.rows]
+        assert all(len(row.cells) == len(sheet.heads) and not row.cells[-1].marks for row in rows)
+        assert any("1 row and 1 column taken out" in fact for fact in sheet.facts)

@@ -1,0 +1,104 @@
+"""What fails, comes back, or is handled by a person in a scenario: supplies, panels, relays, bypasses, modes, resets."""
+
+from collections.abc import Callable, Iterator
+
+from generator.compute.courses import Given, Run
+from generator.model.document import ScenarioEvent
+from generator.model.plant import Definitions
+from generator.model.scalar import Tag
+
+DEAD = ("supplies", "panels", "relays")
+"""Nouns that take with them what hangs on them."""
+
+
+def of_event(plant: Definitions, event: ScenarioEvent) -> Iterator[Given]:
+    """What an event of a scenario does besides its flows."""
+    at = event.at.si
+    if event.fails:
+        yield from failing(plant, Tag(event.fails), at)
+    if event.returns:
+        yield Given(at, f"{event.returns} is back", (str(event.returns),), _back(plant, Tag(event.returns)))
+    for tag in event.bypasses:
+        yield Given(at, f"{tag} is bypassed", (str(tag),), _bypass(tag, True))
+    for tag in event.restores:
+        yield Given(at, f"the bypass of {tag} is over", (str(tag),), _bypass(tag, False))
+    if event.mode is not None:
+        asleep = tuple(str(tag) for tag, lock in plant.interlocks.items() if lock.live_in and event.mode not in lock.live_in)
+        yield Given(at, f"the selector stands at {plant.modes[event.mode].name}", asleep, _mode(event.mode))
+    for tag in event.resets:
+        yield Given(at, f"somebody resets {tag}", (str(tag),), _reset(tag))
+
+
+def fault(tag: str, how: str) -> Callable[[Run], None]:
+    """A device that from now on shows or does the same: "acted", "clear", "stays", "on", "off", "out"."""
+    def does(run: Run) -> None:
+        run.causes.faults[str(tag)] = how
+
+    return does
+
+
+def failing(plant: Definitions, tag: Tag, time: float) -> Iterator[Given]:
+    """Something that fails; and everything that hangs on it when it is a supply, a panel or a relay."""
+    noun = plant.noun_of.get(tag, "")
+    if noun not in DEAD:
+        how = {"pumps": "out", "signals": "acted"}.get(noun, "stays")
+        words = {"out": "is out of order", "acted": "is on"}.get(how, "stays as it is")
+        yield Given(time, f"{tag} {words}", (str(tag),), fault(tag, how))
+        return
+    lost: dict[Tag, float] = {tag: time}
+    if noun == "supplies":
+        for _ in plant.supplies:
+            for child, supply in plant.supplies.items():
+                if child not in lost and supply.fed_from in lost:
+                    lost[child] = lost[supply.fed_from] + (supply.lasts.si if supply.lasts else 0.0)
+    for one, when in lost.items():
+        words = {"panels": "is dead", "relays": "drops out"}.get(noun, "is lost")
+        yield Given(when, f"{one} {words}", (str(one),), _loss(one))
+
+
+def _loss(tag: str) -> Callable[[Run], None]:
+    def does(run: Run) -> None:
+        run.causes.lost.add(str(tag))
+
+    return does
+
+
+def _back(plant: Definitions, tag: Tag) -> Callable[[Run], None]:
+    """Something that failed works again; a supply brings back what it feeds, and machines restart as they may."""
+    def does(run: Run) -> None:
+        run.causes.faults.pop(str(tag), None)
+        run.causes.frozen.pop(str(tag), None)
+        run.machines.known_out.discard(str(tag))
+        back = {str(tag)}
+        for _ in plant.supplies:
+            back |= {str(child) for child, supply in plant.supplies.items() if str(supply.fed_from) in back}
+        before = {one for one in run.machines.moving if run.machines.is_unpowered(one)}
+        run.causes.lost -= back
+        run.machines.power_back(run.now, {one for one in before if not run.machines.is_unpowered(one)})
+
+    return does
+
+
+def _bypass(tag: Tag, is_on: bool) -> Callable[[Run], None]:
+    def does(run: Run) -> None:
+        run.is_handled = True
+        (run.logic.bypassed.add if is_on else run.logic.bypassed.discard)(tag)
+
+    return does
+
+
+def _mode(mode: Tag) -> Callable[[Run], None]:
+    def does(run: Run) -> None:
+        run.logic.mode = mode
+
+    return does
+
+
+def _reset(tag: Tag) -> Callable[[Run], None]:
+    def does(run: Run) -> None:
+        run.is_handled = True
+        is_taken = run.logic.reset(tag)
+        words = f"the reset of {tag} is {'accepted' if is_taken else 'refused'}"
+        run.log.given(run.now, run.levels, words, (str(tag),))
+
+    return does
