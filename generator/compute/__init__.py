@@ -51,6 +51,7 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
     fits, suited = suitability.results(plant, knowledge, made)
     budgets = trips.results(plant, knowledge, made, points, book)
     times = alarms.results(plant, knowledge, made, points, book)
+    steps = level_budgets.results(plant, made, points, budgets, book)
     layers = Layers(plant, made, budgets, times, book)
     failing, planned = failures.results(plant, layers, wiring), bypasses.results(plant, layers)
     return Results(
@@ -77,8 +78,8 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
         suitability=fits,
         suited=suited,
         courses=scenarios.results(plant, made, points, wiring, book),
-        level_budgets=level_budgets.results(plant, made, points, budgets, book),
-        headrooms=headroom.results(plant, knowledge, made, points, budgets, times, book),
+        level_budgets=steps,
+        headrooms=headroom.results(plant, knowledge, made, points, budgets, times, steps, book),
         rooms=room.results(plant, made, points, machines, book),
         transmitters=transmitters.results(plant, book),
         gravity_flows=gravity.results(plant, made, book),

@@ -1,14 +1,16 @@
 """Starts of pumps that level points start and stop: effective volume, shortest cycle, starts in an hour."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from generator.compute import alternation, cycle_times
+from generator.compute.bands import Side
 from generator.compute.book import Book
 from generator.compute.cycles import starts_limit
 from generator.compute.cycling_flows import Draw, draws, empties, flow_span
-from generator.compute.limits import edge_input
+from generator.compute.limits import edge_within
+from generator.compute.tanks import vessel_input
 from generator.model.interlock import StartStop
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
@@ -93,19 +95,19 @@ class _Control:
                                      [f"switches/{point}/height" for point in open_points]), ()
         if vessel is None:
             return self.book.absence(key, name, "the tank's shape gives no volume", (f"tanks/{tank}/shape",)), ()
-        edges = [(band.high if emptying == (point == stop) else band.low) for point, band in bands if band is not None]
-        heights = [vessel.volume_at(edge) * (1 if emptying else -1) for edge in edges]
+        edges = [self.edge(point, "high" if emptying == (point == stop) else "low", (stop, *starts)) for point, _ in bands]
+        heights = [vessel.volume_at(edge.value) * (1 if emptying else -1) for edge in edges]
         parts = tuple(upper - lower for lower, upper in pairwise(heights))
         if min(parts) <= 0:
             return self.book.absence(key, name, "the edges of two of its points meet or stand in the wrong order",
                                      [f"switches/{point}/height" for point in (stop, *starts)]), ()
-        inputs = (self.edge(starts[-1], edges[-1], "h_{start}"), self.edge(stop, edges[0], "h_{stop}"))
+        inputs = (replace(edges[-1], symbol="h_{start}"), replace(edges[0], symbol="h_{stop}"), vessel_input(tank, vessel))
         return self.book.record(key, name, sum(parts), "volume", r"V = |V(h_{start}) - V(h_{stop})|", inputs,
                                 validity="edges that are nearest to each other, not the nominal heights"), parts
 
-    def edge(self, point: Tag, height: float, symbol: str) -> Input:
-        """An edge as an input."""
-        return edge_input(self.plant, self.setpoints[point], height, symbol, f"edge of {point}")
+    def edge(self, point: Tag, side: Side, others: tuple[Tag, ...]) -> Input:
+        """An edge of a point as the others of this control see it."""
+        return edge_within(self.plant, self.book, self.setpoints[point], side, others, "h", f"edge of {point}")
 
     # ---- the cycle -----------------------------------------------------------------------------------------------
 
