@@ -86,7 +86,7 @@ class _Budget:
             yield "cause held", self.time(f"held/{number}", "time that the cause must last", held, "")
         if self.lock.on_delay is not None:
             yield "delay of the interlock", self.time("on-delay", "delay of the interlock", self.lock.on_delay, "")
-        if self.lock.by not in ("relays", "device"):
+        if self.lock.by not in ("relays", "device") or self.lock.logic_time is not None:  # what is written counts
             yield "logic", self.logic()
         if self.lock.by != "device":
             yield "relay", self.time("relay", "time of the output relay", relay_time(self.plant, self.tank),
