@@ -92,7 +92,8 @@ def test_bands(acts: str, delay: str | None, act: tuple[float, float], reset: tu
 def test_whatever_wants_the_contact_to_last_lets_a_trough_hold_it_up(waits: bool, nouns: dict[str, Any]) -> None:
     made: dict[str, Any] = {"switches": {"X": small.switch("rising", issued="2 m"), "Y": small.switch("rising", issued="3 m")}}
     if "interlocks" in nouns:
-        made["interlocks"] = {"I": {"area": "A", "service": "trip", "kind": "trip", "then": {"V": "closed"}} | nouns["interlocks"]}
+        lock = {"area": "A", "service": "trip", "kind": "trip", "then": {"V": "closed"}}
+        made["interlocks"] = {"I": lock | nouns["interlocks"]}
         made["valves"] = {"V": {"area": "A", "service": "inlet", "kind": "on-off"}}
     else:
         made["alarms"] = {"LA": {"from": "X", "text": "HIGH", "priority": "high", "means": "m", "first": "f"} | nouns["alarms"]}

@@ -23,7 +23,8 @@ def written(folder: Path, shape: str) -> tuple[Results | None, tuple[Mistake, ..
     return None if plant is None else compute.results(plant, read.knowledge()), mistakes
 
 
-UPRIGHT, LYING = "kind: vertical cylinder, diameter: 2 m, height: 3 m, ", "kind: horizontal cylinder, diameter: 2 m, length: 3 m, "
+UPRIGHT = "kind: vertical cylinder, diameter: 2 m, height: 3 m, "
+LYING = "kind: horizontal cylinder, diameter: 2 m, length: 3 m, "
 
 
 @pytest.mark.parametrize(("shape", "ends"), [
