@@ -205,11 +205,13 @@ class _Time:
         delays = tuple(self.delays())
         volume = vessel.volume_at(end.value) - vessel.volume_at(start.value)
         time = (volume if direction == "rising" else -volume) / rate.value - sum(one.value for one in delays)
-        equation = r"t = \frac{|V(h_2) - V(h_1)|}{Q}" + "".join(f" - {one.symbol}" for one in delays)
+        between = "V(h_2) - V(h_1)" if direction == "rising" else "V(h_1) - V(h_2)"
+        equation = rf"t = \frac{{{between}}}{{Q}}" + "".join(f" - {one.symbol}" for one in delays)
         unrecorded = self.plant.instruments[self.plant.switches[self.alarm.from_].in_].response_time is None
         notes = ["The sensor's response time is not recorded and not counted."] if unrecorded else []
         if time <= 0:
             notes.append("The alarm can sound too late.")
+            equation = r"t = \max\left( " + equation.removeprefix("t = ") + r", 0 \right)"
         inputs = (start, end, vessel_input(tank, vessel), rate.as_input("Q"), *delays)
         return self.book.record(key, name, max(0.0, time), "time", equation, inputs,
                                 validity="worst net rate; latest sounding to earliest action", note=" ".join(notes))

@@ -107,7 +107,8 @@ def edges(tag: str, action: str, source: Input, back: Input | None, down: Sequen
                                      [f"switches/{tag}/accuracy", f"instruments of {tag}/accuracy"]))
             continue
         centre = source.value + (back.value if back else 0.0)
-        equation = "h = " + source.symbol + (f" {'+' if back.value >= 0 else '-'} {back.symbol}" if back else "")
+        returned = f" {'+' if back.value >= 0 else '-'} {back.symbol}" if back else ""
+        equation = rf"h_{{\text{{{side}}}}} = {source.symbol}{returned}"
         inputs = (source, *((Input(back.symbol, back.name, abs(back.value), back.dimension, back.source),) if back else ()),
                   *terms)
         made.append(book.record(key, name, centre + sign * sum(term.value for term in terms), "length",

@@ -33,6 +33,16 @@ def results(
     }
 
 
+def _period(pumps: int) -> str:
+    """The cycle of a group whose last pump has just enough flow, written out."""
+    if pumps == 1:
+        return r"T = \frac{V}{Q_i} + \frac{V}{Q_p - Q_i}"
+    flows = [f"Q_{{p,{place}}}" for place in range(1, pumps + 1)]
+    rising = [rf"\frac{{V_{{{place}}}}}{{Q_i{''.join(f' - {flow}' for flow in flows[:place - 1])}}}"
+              for place in range(1, pumps + 1)]
+    return "T = " + " + ".join(rising) + rf" + \frac{{V}}{{{' + '.join(flows)} - Q_i}}"
+
+
 @dataclass(frozen=True, slots=True)
 class _Control:
     """The working of one control."""
@@ -101,7 +111,9 @@ class _Control:
         if min(parts) <= 0:
             return self.book.absence(key, name, "the edges of two of its points meet or stand in the wrong order",
                                      [f"switches/{point}/height" for point in (stop, *starts)]), ()
-        inputs = (replace(edges[-1], symbol="h_{start}"), replace(edges[0], symbol="h_{stop}"), vessel_input(tank, vessel))
+        between = [replace(edge, symbol=f"h_{{{place}}}") for place, edge in enumerate(edges[1:-1], 1)]
+        inputs = (replace(edges[-1], symbol="h_{start}"), replace(edges[0], symbol="h_{stop}"), *between,
+                  vessel_input(tank, vessel))
         return self.book.record(key, name, sum(parts), "volume", r"V = |V(h_{start}) - V(h_{stop})|", inputs,
                                 validity="edges that are nearest to each other, not the nominal heights"), parts
 
@@ -129,18 +141,25 @@ class _Control:
         inputs = [Input(f"Q_{{p,{place}}}" if number > 1 else "Q_p", pump.flow.name, pump.flow.value, "flow",
                         pump.flow.source) for place, pump in enumerate(pumps, 1)]
         equation = (r"Q_i = \min(\max(\frac{Q_p}{2}, Q_{least}), Q_{largest})" if number == 1 else
-                    r"Q_i = \mathrm{argmin}\,T(Q)")
+                    r"\frac{dT}{dQ_i} = 0 \text{, or the end of the span nearest to it}")
         worst_record = self.book.record(
             worst_key, worst_name, worst, "flow", equation,
             (*inputs, least.as_input("Q_{least}"), largest.as_input("Q_{largest}")), reference=cycle_times.REFERENCE,
             note=f"At the largest flow {self.control.moves} does not stop." if largest.value >= sum(flows) else "")
         record = self.book.record(
-            cycle_key, cycle_name, cycle_times.staged_cycle_time(volumes, flows, worst), "time",
-            r"T = \frac{V}{Q_i} + \frac{V}{Q_p - Q_i}" if number == 1 else
-            r"T = \sum_k \frac{V_k}{Q_i - Q_{p,1} - \dots - Q_{p,k-1}} + \frac{V}{\sum Q_p - Q_i}",
-            (volume.as_input("V"), *inputs, worst_record.as_input("Q_i")), validity=VALIDITY,
-            reference=cycle_times.REFERENCE)
+            cycle_key, cycle_name, cycle_times.staged_cycle_time(volumes, flows, worst), "time", _period(number),
+            (volume.as_input("V"), *self.parts(volume, volumes), *inputs, worst_record.as_input("Q_i")),
+            validity=VALIDITY, reference=cycle_times.REFERENCE)
         return worst_record, record
+
+    def parts(self, volume: Record, volumes: tuple[float, ...]) -> tuple[Input, ...]:
+        """With several pumps the volume in its parts, from one start to the next."""
+        if len(volumes) == 1:
+            return ()
+        before = [f"the stop and the start of pump {place}" if place == 1 else f"the starts of pumps {place - 1} and {place}"
+                  for place in range(1, len(volumes) + 1)]
+        return tuple(Input(f"V_{{{place}}}", f"volume between {words}", part, "volume", volume.key)
+                     for place, (part, words) in enumerate(zip(volumes, before, strict=True), 1))
 
     def at_any_inflow(self, volume: Outcome, pumps: tuple[Draw, ...]) -> Outcome:
         """The cycle as if half of the first pump's flow could flow against it, whatever the plant's real range."""

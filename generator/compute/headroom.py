@@ -105,7 +105,9 @@ class _Point:
         breaks = f"{budget.interlock} would not end before {budget.limit}" if not convention else \
             f"{budget.interlock} would use more than {share:.0%} of the time to {budget.limit} ({convention})"
         yield Headroom("slowest final element", element, self.bounds.book.record(
-            key, name, max(0.0, value), "time", r"t = s \cdot t_{available} - \left( t_{needed} - t_f \right)",
+            key, name, max(0.0, value), "time",
+            r"t = s \cdot t_{available} - \left( t_{needed} - t_f \right)" if value > 0 else
+            r"t = \max\left( s \cdot t_{available} - \left( t_{needed} - t_f \right), 0 \right)",
             [self.bounds.share_input(share, convention), budget.available.as_input("t_{available}"),
              budget.needed.as_input("t_{needed}"), element.as_input("t_f")],
             note=f"breaks first: {breaks}" + ("" if value > 0 else "; no final element is fast enough")), breaks)

@@ -13,7 +13,6 @@ from generator.model.record import Absence, Input, Outcome
 from generator.model.results import SetpointResult, TankResult
 from generator.model.scalar import Tag
 
-RUN_DOWN_EQUATION = r"V(h) = V(h_{stop}) - \sum_k Q_k \left( t_{stop,k}"
 RUN_DOWN_VALIDITY = "full flow counted until the pump stands; every pump that the stop can find running"
 
 
@@ -83,7 +82,9 @@ def run_down_level(
         inputs += [given(flow, f"Q_{{{number}}}", f"flow of {one}"),
                    given(time, f"t_{{stop,{number}}}", f"time of {one} from its stop to no flow")]
     level = vessel.level_at(vessel.volume_at(edge.value) - drawn)
-    equation = RUN_DOWN_EQUATION + "".join(f" + {wait.symbol}" for wait in waits) + r" \right)"
+    late = "".join(f" + {wait.symbol}" for wait in waits)
+    equation = "V(h) = V(h_{stop})" + "".join(
+        rf" - Q_{{{number}}} \left( t_{{stop,{number}}}{late} \right)" for number, _ in enumerate(together, 1))
     return book.record(key, name, min(level, edge.value), "length", equation, [*inputs, *waits],
                        validity=RUN_DOWN_VALIDITY, reference="volume balance, common practice")
 

@@ -98,8 +98,9 @@ class Bounds:
             name = f"latest edge of {self.point.tag} against a point of its body"
             latest = Input("h_1", name, edge, "length", result.limit.key)
         volume = sign * (vessel.volume_at(level) - vessel.volume_at(edge))
+        between = "V(h_2) - V(h_1)" if self.rises else "V(h_1) - V(h_2)"
         end = Input("h_2", f"level of the need: {said}", level, "length", result.limit.key)
-        yield self.made(word, said, volume / time.value, r"Q = \frac{|V(h_2) - V(h_1)|}{t}",
+        yield self.made(word, said, volume / time.value, rf"Q = \frac{{{between}}}{{t}}",
                         [end, latest, vessel_input(self.tank.tag, vessel), time])
 
     def reserved(self, need: Reserve, result: NeedResult) -> tuple[float, tuple[Input, ...]] | None:
@@ -161,7 +162,8 @@ class Bounds:
         volume = sign * (self.tank.vessel.volume_at(end) - self.tank.vessel.volume_at(latest.value)) - sum(drained)
         said = f"what {self.point.tag} does is done before {budget.limit}"
         ahead = "h_{limit}" + "".join(f" {'-' if sign > 0 else '+'} {one.symbol}" for one in terms)
-        equation = rf"Q = \frac{{|V({ahead}) - V(h_e)|" + (" - V_d" if drained else "") + \
+        between = f"V({ahead}) - V(h_e)" if self.rises else f"V(h_e) - V({ahead})"
+        equation = r"Q = \frac{" + between + (" - V_d" if drained else "") + \
             "}{" + " + ".join(one.symbol for one in times) + "}"
         lines = [Input("V_d", "what still runs out of the lines", sum(drained), "volume",
                        next(str(one.source) for one in last.inputs if str(one.source).endswith("drain-down")))] \
@@ -224,7 +226,9 @@ class Bounds:
     def made(self, word: str, said: str, value: float, equation: str, inputs: Sequence[Input]) -> Bound:
         """A bound with its record."""
         record = self.book.record(f"#{self.point.tag}/headroom/{word}", f"{self.point.tag}: largest net rate, {said}",
-                                  max(0.0, value), "flow", equation, inputs,
+                                  max(0.0, value), "flow",
+                                  equation if value > 0 else r"Q = \max\left( " + equation.removeprefix("Q = ") + r", 0 \right)",
+                                  inputs,
                                   note="It does not hold at any rate." if value <= 0 else "")
         return Bound(said, record)
 

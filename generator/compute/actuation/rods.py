@@ -7,7 +7,7 @@ from generator.compute.book import given
 from generator.compute.electrodes import two_rods
 from generator.model.device import Actuation
 from generator.model.quantity import Conductivity
-from generator.model.record import Outcome
+from generator.model.record import Input, Outcome
 
 WETTED = 0.010
 """Length of tip for which a resistance is shown: that of rods wetted to a depth of 10 mm. [m]"""
@@ -35,7 +35,8 @@ def _resistance(device: Device) -> Outcome | None:
     value = two_rods(WETTED, shape.rod_spacing.si, shape.rod_diameter.si) / lowest.si
     return device.book.record(
         device.key("resistance"), f"Resistance at the tip of {device.tag}, in ohm", value, "",
-        r"R = \frac{arcosh(s / d)}{\pi l \sigma}",
+        r"R = \frac{\operatorname{arcosh}\left( \frac{s}{d} \right)}{\pi l \sigma}",
         [device.input("rod_spacing", "s", "distance between rods"), device.input("rod_diameter", "d", "rod diameter"),
+         Input("l", "wetted length of each rod", WETTED, "length", "convention of this working"),
          given(lowest, r"\sigma", "lowest conductivity")],
         validity="two rods wetted over 10 mm, far from any wall", reference="two parallel cylinders, handbook")
