@@ -144,7 +144,8 @@ class _Control:
                     r"\frac{dT}{dQ_i} = 0 \text{, or the end of the span nearest to it}")
         worst_record = self.book.record(
             worst_key, worst_name, worst, "flow", equation,
-            (*inputs, least.as_input("Q_{least}"), largest.as_input("Q_{largest}")), reference=cycle_times.REFERENCE,
+            (*self.parts(volume, volumes), *inputs, least.as_input("Q_{least}"), largest.as_input("Q_{largest}")),
+            reference=cycle_times.REFERENCE,
             note=f"At the largest flow {self.control.moves} does not stop." if largest.value >= sum(flows) else "")
         record = self.book.record(
             cycle_key, cycle_name, cycle_times.staged_cycle_time(volumes, flows, worst), "time", _period(number),

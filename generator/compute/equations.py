@@ -34,13 +34,13 @@ _HALF = r"R = \frac{D}{2}"
 _CHORD = r"c = \sqrt{2 R y - y^2}"
 _LYING_END: dict[str, tuple[str, tuple[str, ...]]] = {
     "flat": ("", ()),
-    "2:1 ellipsoidal": (r" + \pi a @^2 \left( 1 - \frac{@}{3 R} \right)", (r"a = \frac{D}{4}",)),
-    "hemispherical": (r" + \pi R @^2 \left( 1 - \frac{@}{3 R} \right)", ()),
-    "conical": (r" + 4 \int_0^{@} \int_0^{c} a \left( 1 - \frac{\sqrt{x^2 + (R - y)^2}}{R} \right) dx dy", (_CHORD,)),
-    "torispherical": (r" + 4 \int_0^{@} \int_0^{c} b \left( \sqrt{x^2 + (R - y)^2} \right) dx dy", (
+    "2:1 ellipsoidal": (r"\pi a @^2 \left( 1 - \frac{@}{3 R} \right)", (r"a = \frac{D}{4}",)),
+    "hemispherical": (r"\pi R @^2 \left( 1 - \frac{@}{3 R} \right)", ()),
+    "conical": (r"4 \int_0^{@} \int_0^{c} a \left( 1 - \frac{\sqrt{x^2 + (R - y)^2}}{R} \right) dx dy", (_CHORD,)),
+    "torispherical": (r"4 \int_0^{@} \int_0^{c} b \left( \sqrt{x^2 + (R - y)^2} \right) dx dy", (
         _CHORD, r"b(r) = \begin{cases} \sqrt{(f D)^2 - r^2} - s & r \le r_1 \\\\ \sqrt{(k D)^2 - (r - R + k D)^2} & r > r_1 "
         r"\end{cases}", r"s = \sqrt{(f D - k D)^2 - (R - k D)^2}", r"r_1 = \frac{f (R - k D)}{f - k}")),
-    "shallow dished": (r" + 4 \int_0^{@} \int_0^{c} \left( \sqrt{r_s^2 - x^2 - (R - y)^2} - r_s + a \right) dx dy", (
+    "shallow dished": (r"4 \int_0^{@} \int_0^{c} \left( \sqrt{r_s^2 - x^2 - (R - y)^2} - r_s + a \right) dx dy", (
         _CHORD, r"r_s = \frac{R^2 + a^2}{2 a}")),
 }
 """Both ends of a lying cylinder up to a depth @, and what the symbols mean; b is how far an end bulges at a radius."""
@@ -73,13 +73,13 @@ def _standing(shape: VerticalCylinder) -> tuple[str, tuple[str, ...]]:
     means: list[str] = []
     if shape.floor_fall is not None:
         over = r"\max\left( @ - f_f, 0 \right)"
-        below = r"\frac{f_f}{D} \left( x A + \frac{2}{3} \left( R^2 - x^2 \right)^{\frac{3}{2}} \right) + "
+        below = r"\frac{f_f}{D} \left( x A + \frac{2}{3} \left( R^2 - x^2 \right)^{\frac{3}{2}} \right)"
         means += [r"A = R^2 \arccos\left( - \frac{x}{R} \right) + x \sqrt{R^2 - x^2}",
                   r"x = \frac{D \min\left( @, f_f \right)}{f_f} - R", _HALF]
     elif shape.bottom != "flat":
         over = r"\max\left( @ - a_b, 0 \right)"
         part, meaning = _end(shape.bottom, "h_b", "a_b", shape.bottom_diameter is not None, shape.bottom_depth is not None)
-        below = f"{part} + "
+        below = part
         means += [r"h_b = \min\left( @, a_b \right)", *meaning]
     else:
         over = "@"
@@ -92,9 +92,14 @@ def _standing(shape: VerticalCylinder) -> tuple[str, tuple[str, ...]]:
         if shape.top == "torispherical":
             full, kept = full.replace("d_{1t}", "a_1"), [one for one in meaning if not one.startswith("d_")]
             meaning = (r"d_{1t} = \min\left( e_t, a_1 \right)", *kept)
-        above = rf" + {full} - \left( {empty} \right)"
+        above = "V_f - V_e"
+        means += [f"V_f = {full}", f"V_e = {empty}"]
         means += [rf"e_t = a_t - \max\left( @ - \left( {foot} \right), 0 \right)", *meaning]
-    return f"{below}{area} {over}{above}", tuple(means)
+    named = [("V_b", below), ("V_s", f"{area} {over}"), ("V_t", above)]
+    stated = [(name, part) for name, part in named if part]
+    if len(stated) == 1:
+        return stated[0][1], tuple(means)
+    return " + ".join(name for name, _ in stated), (*(f"{name} = {part}" for name, part in stated), *means)
 
 
 def working(shape: Shape, bottom: bool = False) -> Working:
@@ -124,7 +129,11 @@ def _working(shape: Shape) -> Working:
         ends, means = _LYING_END[shape.ends]
         if shape.ends == "shallow dished" and shape.end_depth is None:
             means = (*means, r"a = f D - \sqrt{(f D)^2 - R^2}")
-        return Working(_joined(_SEGMENT + ends, (*means, _HALF)), sizes + _dish(shape),
+        if ends:
+            means, whole = (f"V_s = {_SEGMENT}", f"V_e = {ends}", *means), "V_s + V_e"
+        else:
+            whole = _SEGMENT
+        return Working(_joined(whole, (*means, _HALF)), sizes + _dish(shape),
                        _PERRY if shape.ends == "flat" else f"{_PERRY}; ends: {_JONES}")
     if isinstance(shape, RectangularBasin):
         return _basin(shape)
@@ -149,9 +158,10 @@ def _basin(shape: RectangularBasin) -> Working:
         (shape.hopper_length, "l_0", "length of the hopper's floor"),
         (shape.hopper_width, "w_0", "width of the hopper's floor"))
     if shape.hopper_depth is not None:
-        return Working(_joined(
-            r"L W \max\left( @ - h_h, 0 \right) + \frac{h_u}{6} \left( l_0 w_0 + (l_0 + l_u) (w_0 + w_u) + l_u w_u \right)",
-            (r"h_u = \min\left( @, h_h \right)", r"l_u = l_0 + (L - l_0) \frac{h_u}{h_h}",
+        return Working(_joined("V_s + V_b", (
+            r"V_s = L W \max\left( @ - h_h, 0 \right)",
+            r"V_b = \frac{h_u}{6} \left( l_0 w_0 + (l_0 + l_u) (w_0 + w_u) + l_u w_u \right)",
+            r"h_u = \min\left( @, h_h \right)", r"l_u = l_0 + (L - l_0) \frac{h_u}{h_h}",
              r"w_u = w_0 + (W - w_0) \frac{h_u}{h_h}")), inputs, "prismatoid formula, any handbook of mathematics")
     if shape.floor_fall is not None:
         return Working(_joined(r"L W \max\left( @ - f_f, 0 \right) + \frac{L W h_u^2}{2 f_f}",

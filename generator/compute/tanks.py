@@ -63,7 +63,9 @@ def _capacity(tank: Tank, tag: str, made: Vessel | Shapeless, book: Book) -> Out
         if tank.datum.inside_bottom else []
     taken = _displaced(tank)
     first, comma, means = how.equation.partition(r", \quad ")
-    equation = first + "".join(_room(number) for number, _ in enumerate(tank.displaces, 1)) + comma + means
+    numbers = range(1, len(tank.displaces) + 1)
+    equation = first + "".join(f" - s_{{{number}}} V_{{d{number}}}" for number in numbers) + comma + means + "".join(
+        rf", \quad s_{{{number}}} = {_share(number)}" for number in numbers)
     return book.record(key, name, made.capacity, "volume", equation, (*how.inputs, *ends, *taken),
                        reference=how.reference,
                        validity="inside dimensions; what stands in the tank is taken off as far as it is listed"
@@ -72,10 +74,9 @@ def _capacity(tank: Tank, tag: str, made: Vessel | Shapeless, book: Book) -> Out
                             "same equation")
 
 
-def _room(number: int) -> str:
-    """What the nth thing in a tank takes off the volume up to a height."""
-    share = rf"\frac{{h - h_{{d{number}}}}}{{H_{{d{number}}} - h_{{d{number}}}}}"
-    return rf" - V_{{d{number}}} \min\left( 1, \max\left( 0, {share} \right) \right)"
+def _share(number: int) -> str:
+    """The share of the nth thing in a tank that stands under a height."""
+    return rf"\min\left( 1, \max\left( 0, \frac{{h - h_{{d{number}}}}}{{H_{{d{number}}} - h_{{d{number}}}}} \right) \right)"
 
 
 def _displaced(tank: Tank) -> list[Input]:
