@@ -45,17 +45,17 @@ def _cut(latex: str) -> Iterator[str]:
     ['a', '= \\\\frac{b + c}{d}', '- |e - f|']
     """
     depth, bars, piece = 0, 0, ""
-    for token in _TOKEN.findall(latex):
-        word = token.strip()
-        if token in _OPENS:
+    for sign in _TOKEN.findall(latex):
+        word = sign.strip()
+        if sign in _OPENS:
             depth += 1
-        elif token in _CLOSES:
+        elif sign in _CLOSES:
             depth -= 1
-        elif token == "|":
+        elif sign == "|":
             bars = 1 - bars
-        stands_free = depth == 0 and not bars and len(token) > 1 and word in _SIGNS
+        stands_free = depth == 0 and not bars and len(sign) > 1 and word in _SIGNS
         if stands_free and piece.strip():
             yield piece.strip()
             piece = ""
-        piece += token
+        piece += sign
     yield piece.strip()
