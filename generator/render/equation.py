@@ -29,12 +29,22 @@ def mathml(latex: str) -> str:
 @lru_cache(maxsize=4096)
 def symbol(latex: str) -> str:
     """A symbol in a table or a sentence."""
-    return convert(latex)
+    return convert(_upright(latex))
+
+
+def _upright(latex: str) -> str:
+    r"""Words in a subscript, and names of more than one capital, as words: else each letter counts as a quantity.
+
+    >>> print(_upright("t_{needed} + NPSH_a - h_{stop,1} - a_b"))
+    t_{\text{needed}} + \text{NPSH}_a - h_{\text{stop},1} - a_b
+    """
+    subscripts = re.sub(r"_\{([a-z]{2,})(?=[},])", r"_{\\text{\1}", latex)
+    return re.sub(r"(?<![A-Za-z\\{])([A-Z]{3,})(?![A-Za-z])", r"\\text{\1}", subscripts)
 
 
 def _piece(latex: str) -> str:
     """A piece of a line; a sign at its head keeps the room that it has between two terms."""
-    made = convert(latex, display="block")  # fractions at full size; the stylesheet sets the pieces in one line
+    made = convert(_upright(latex), display="block")  # fractions at full size; the stylesheet sets the pieces in one line
     return _SIGN.sub(r'<mrow><mo form="infix" lspace="0.22em" rspace="0.22em">\1</mo>', made, count=1)
 
 
