@@ -4,7 +4,6 @@ import json
 import sys
 from dataclasses import asdict
 from datetime import date
-from difflib import get_close_matches
 from pathlib import Path
 from typing import NoReturn
 
@@ -14,6 +13,7 @@ from generator import build, freeze, ledger, publish, read, starter
 from generator.errors import GeneratorError
 from generator.model.finding import Finding, Mistake
 from generator.model.plant import Definitions
+from generator.read.near import near_tag
 from generator.report import follow as follow_words
 from generator.report import rule as rule_words
 
@@ -240,6 +240,6 @@ def _plain(value: object) -> object:
 
 
 def _nearest(plant: Definitions, tag: str) -> str:
-    near = get_close_matches(tag, list(plant.noun_of), 1)
-    return f"; did you mean {near[0]}?" if near else ""
+    cure = near_tag(tag, map(str, plant.noun_of))
+    return f"; {cure}" if cure else ""
 

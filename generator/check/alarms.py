@@ -7,7 +7,7 @@ from generator.check.subjects import OfAlarm, OfInterlock
 from generator.check.words import listed, mm, time
 from generator.model.defaults import OperatorTime
 from generator.model.interlock import StartStop
-from generator.model.record import Absence, Record
+from generator.model.record import Absence, Record, value_of
 from generator.model.scalar import Tag
 
 ALARM_STANDARD = "ANSI/ISA-18.2-2016 and IEC 62682, rationalisation of alarms (from memory)"
@@ -201,7 +201,8 @@ def credited_alarm_has_the_highest_priority(alarm: OfAlarm) -> Answer:
 def alarm_comes_before_its_trip(alarm: OfAlarm) -> Answer:
     """Compares the latest action of the alarm with the earliest of the point that it names in `before`.
 
-    An alarm that can come after its trip is no warning. Cure: move the alarm or the point.
+    An alarm that can come after its trip is no warning. Between two points of one body the error that both share moves
+    both the same way and is left out. Cure: move the alarm or the point.
     """
 
     results = alarm.context.results.setpoints
@@ -209,6 +210,9 @@ def alarm_comes_before_its_trip(alarm: OfAlarm) -> Answer:
     if first is None or then is None or first.act is None or then.act is None:
         return Missing((f"{alarm.alarm.from_}: height", f"{alarm.alarm.before}: height"))
     gap = then.act.low - first.act.high if then.acts == "rising" else first.act.low - then.act.high
+    points = alarm.context.plant.switches
+    if points[alarm.alarm.from_].in_ == points[Tag(str(alarm.alarm.before))].in_:
+        gap += 2 * (value_of(first.error_common) or 0.0)
     if gap > 0:
         return Pass(f"{mm(gap)} before {alarm.alarm.before}")
     return Fail(f"it can come {mm(-gap)} after {alarm.alarm.before}", f"{mm(-gap)} after {alarm.alarm.before}",

@@ -8,6 +8,7 @@ from generator.compute import (
     bypasses,
     cautions,
     contacts,
+    course_sources,
     cycling,
     explorer,
     failures,
@@ -51,6 +52,8 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
     fits, suited = suitability.results(plant, knowledge, made)
     budgets = trips.results(plant, knowledge, made, points, book)
     times = alarms.results(plant, knowledge, made, points, book)
+    steps = level_budgets.results(plant, made, points, budgets, book)
+    courses = scenarios.results(plant, made, points, wiring, book)
     layers = Layers(plant, made, budgets, times, book)
     failing, planned = failures.results(plant, layers, wiring), bypasses.results(plant, layers)
     return Results(
@@ -76,12 +79,12 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
         fittings=fittings,
         suitability=fits,
         suited=suited,
-        courses=scenarios.results(plant, made, points, wiring, book),
-        level_budgets=level_budgets.results(plant, made, points, budgets, book),
-        headrooms=headroom.results(plant, knowledge, made, points, budgets, times, book),
+        courses=courses,
+        level_budgets=steps,
+        headrooms=headroom.results(plant, knowledge, made, points, budgets, times, steps, book),
         rooms=room.results(plant, made, points, machines, book),
         transmitters=transmitters.results(plant, book),
         gravity_flows=gravity.results(plant, made, book),
-        dependencies=dependencies(book.outcomes),
+        dependencies=dependencies(book.outcomes, course_sources.sources(plant, points, courses)),
         explorers=explorer.results(plant, made, points, wiring),
     )

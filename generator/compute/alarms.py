@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from generator.compute import limits
+from generator.compute.bands import Side
 from generator.compute.book import Book, absences, because_of, given, missing_of
 from generator.compute.causes import Direction, level_causes
 from generator.compute.inherited import operator_time
@@ -151,9 +152,10 @@ class _Time:
         if result is None or band is None:
             return self.time(key, name, tank, direction, None, f"it is not settled where {point} acts",
                              (f"switches/{point}/height", f"switches/{point}/accuracy"))
-        earliest = band.low if direction == "rising" else band.high
-        end = limits.edge_input(self.plant, result, earliest, "h_2", f"earliest edge of {point}")
-        return self.time(key, name, tank, direction, end)
+        side: Side = "low" if direction == "rising" else "high"
+        source = str(self.alarm.from_)
+        end = limits.edge_within(self.plant, self.book, result, side, [source], "h_2", f"earliest edge of {point}")
+        return self.time(key, name, tank, direction, end, against=point)
 
     def to_limit(self, tank: str, direction: Direction, limit: limits.Limit) -> Outcome:
         """Time to the level at which it is too late."""
@@ -175,9 +177,9 @@ class _Time:
 
     def time(
         self, key: str, name: str, tank: str, direction: Direction, end: Input | None, why_no_end: str = "",
-        missing_end: tuple[str, ...] = (),
+        missing_end: tuple[str, ...] = (), against: str = "",
     ) -> Outcome:
-        """Time from the latest sounding to a height, or why there is none."""
+        """Time from the latest sounding to a height, `against` which point's edge if it is one; or why there is none."""
         source = str(self.alarm.from_)
         setpoint, vessel = self.setpoints.get(source), self.tanks[tank].vessel
         rate = worst_rate(self.tanks[tank], direction)
@@ -196,16 +198,20 @@ class _Time:
             why.append(f"no operating case has a {direction} level")
         if why or end is None or vessel is None or setpoint is None or band is None or not isinstance(rate, Record):
             return self.book.absence(key, name, "; ".join(why), dict.fromkeys(missing))
-        latest = band.high if direction == "rising" else band.low
-        start = limits.edge_input(self.plant, setpoint, latest, "h_1", f"latest edge of {source}")
+        side: Side = "high" if direction == "rising" else "low"
+        said = f"latest edge of {source}"
+        start = limits.edge_within(self.plant, self.book, setpoint, side, [against], "h_1", said) if against else \
+            limits.edge_input(self.plant, setpoint, band.high if side == "high" else band.low, "h_1", said)
         delays = tuple(self.delays())
-        volume = vessel.volume_at(end.value) - vessel.volume_at(latest)
+        volume = vessel.volume_at(end.value) - vessel.volume_at(start.value)
         time = (volume if direction == "rising" else -volume) / rate.value - sum(one.value for one in delays)
-        equation = r"t = \frac{|V(h_2) - V(h_1)|}{Q}" + "".join(f" - {one.symbol}" for one in delays)
+        between = "V(h_2) - V(h_1)" if direction == "rising" else "V(h_1) - V(h_2)"
+        equation = rf"t = \frac{{{between}}}{{Q}}" + "".join(f" - {one.symbol}" for one in delays)
         unrecorded = self.plant.instruments[self.plant.switches[self.alarm.from_].in_].response_time is None
         notes = ["The sensor's response time is not recorded and not counted."] if unrecorded else []
         if time <= 0:
             notes.append("The alarm can sound too late.")
+            equation = r"t = \max\left( " + equation.removeprefix("t = ") + r", 0 \right)"
         inputs = (start, end, vessel_input(tank, vessel), rate.as_input("Q"), *delays)
         return self.book.record(key, name, max(0.0, time), "time", equation, inputs,
                                 validity="worst net rate; latest sounding to earliest action", note=" ".join(notes))

@@ -2,7 +2,8 @@
 
 Error counts either way. A wave reaches a point before the mean level does, so it makes the point act early by up to
 half its height. It makes the point act late only where the action waits for lasting contact (an on-delay of the
-point, or of an interlock that rests on it), since a trough then breaks the contact.
+point, of its alarm, of an interlock that rests on it, or a time held in its condition), since a trough then breaks the
+contact.
 
                       lower edge                              upper edge
     acts rising       h - own - common - wave      (early)    h + own + common (+ wave if it waits)   (late)
@@ -13,15 +14,16 @@ The point lets go its differential away from where it acts, on the level's way b
 other direction, without a delay. Mirroring the tank mirrors both bands.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from generator.compute.book import Book
+from generator.compute.causes import level_causes
 from generator.compute.inherited import accuracy, waves
 from generator.model.place import Place
 from generator.model.plant import Definitions
-from generator.model.quantity import Quantity
+from generator.model.quantity import Duration, Quantity
 from generator.model.record import Input, Outcome, Record
 from generator.model.results import Band
 from generator.model.scalar import Tag
@@ -105,7 +107,8 @@ def edges(tag: str, action: str, source: Input, back: Input | None, down: Sequen
                                      [f"switches/{tag}/accuracy", f"instruments of {tag}/accuracy"]))
             continue
         centre = source.value + (back.value if back else 0.0)
-        equation = "h = " + source.symbol + (f" {'+' if back.value >= 0 else '-'} {back.symbol}" if back else "")
+        returned = f" {'+' if back.value >= 0 else '-'} {back.symbol}" if back else ""
+        equation = rf"h_{{\text{{{side}}}}} = {source.symbol}{returned}"
         inputs = (source, *((Input(back.symbol, back.name, abs(back.value), back.dimension, back.source),) if back else ()),
                   *terms)
         made.append(book.record(key, name, centre + sign * sum(term.value for term in terms), "length",
@@ -155,9 +158,21 @@ def point(plant: Definitions, tag: str, half_wave: Record | None, book: Book) ->
         else:
             common = book.record(common_key, common_name, stated.common.si, "length", "c",
                                  [_placed(stated.common, "c", stated.place)])
-    delays = [switch.on_delay, *(plant.interlocks[lock].on_delay for lock in plant.interlocks_of_cause[tag])]
     return Point(tag, str(plant.tank_of(tag)), str(switch.in_), switch.acts, own, common, half_wave,
-                 any(delay is not None and delay.si > 0 for delay in delays))
+                 any(delay is not None and delay.si > 0 for delay in _delays(plant, tag)))
+
+
+def _delays(plant: Definitions, tag: str) -> Iterator[Duration | None]:
+    """Every delay that wants the contact of a point to last: its own, and those of what rests on it."""
+    yield plant.switches[Tag(tag)].on_delay
+    for name in plant.interlocks_of_cause[tag]:
+        lock = plant.interlocks[name]
+        yield lock.on_delay
+        for cause in level_causes(plant, lock.when):
+            if cause.tag == tag and not cause.is_negated:
+                yield from cause.held
+    for alarm in plant.alarms_of[tag]:
+        yield plant.alarms[alarm].on_delay
 
 
 def _placed(quantity: Quantity, symbol: str, block: Place) -> Input:

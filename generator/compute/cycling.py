@@ -1,14 +1,16 @@
 """Starts of pumps that level points start and stop: effective volume, shortest cycle, starts in an hour."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from generator.compute import alternation, cycle_times
+from generator.compute.bands import Side
 from generator.compute.book import Book
 from generator.compute.cycles import starts_limit
 from generator.compute.cycling_flows import Draw, draws, empties, flow_span
-from generator.compute.limits import edge_input
+from generator.compute.limits import edge_within
+from generator.compute.tanks import vessel_input
 from generator.model.interlock import StartStop
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
@@ -29,6 +31,16 @@ def results(
         for tag, control in plant.controls.items()
         if isinstance(control, StartStop)
     }
+
+
+def _period(pumps: int) -> str:
+    """The cycle of a group whose last pump has just enough flow, written out."""
+    if pumps == 1:
+        return r"T = \frac{V}{Q_i} + \frac{V}{Q_p - Q_i}"
+    flows = [f"Q_{{p,{place}}}" for place in range(1, pumps + 1)]
+    rising = [rf"\frac{{V_{{{place}}}}}{{Q_i{''.join(f' - {flow}' for flow in flows[:place - 1])}}}"
+              for place in range(1, pumps + 1)]
+    return "T = " + " + ".join(rising) + rf" + \frac{{V}}{{{' + '.join(flows)} - Q_i}}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,19 +105,21 @@ class _Control:
                                      [f"switches/{point}/height" for point in open_points]), ()
         if vessel is None:
             return self.book.absence(key, name, "the tank's shape gives no volume", (f"tanks/{tank}/shape",)), ()
-        edges = [(band.high if emptying == (point == stop) else band.low) for point, band in bands if band is not None]
-        heights = [vessel.volume_at(edge) * (1 if emptying else -1) for edge in edges]
+        edges = [self.edge(point, "high" if emptying == (point == stop) else "low", (stop, *starts)) for point, _ in bands]
+        heights = [vessel.volume_at(edge.value) * (1 if emptying else -1) for edge in edges]
         parts = tuple(upper - lower for lower, upper in pairwise(heights))
         if min(parts) <= 0:
             return self.book.absence(key, name, "the edges of two of its points meet or stand in the wrong order",
                                      [f"switches/{point}/height" for point in (stop, *starts)]), ()
-        inputs = (self.edge(starts[-1], edges[-1], "h_{start}"), self.edge(stop, edges[0], "h_{stop}"))
+        between = [replace(edge, symbol=f"h_{{{place}}}") for place, edge in enumerate(edges[1:-1], 1)]
+        inputs = (replace(edges[-1], symbol="h_{start}"), replace(edges[0], symbol="h_{stop}"), *between,
+                  vessel_input(tank, vessel))
         return self.book.record(key, name, sum(parts), "volume", r"V = |V(h_{start}) - V(h_{stop})|", inputs,
                                 validity="edges that are nearest to each other, not the nominal heights"), parts
 
-    def edge(self, point: Tag, height: float, symbol: str) -> Input:
-        """An edge as an input."""
-        return edge_input(self.plant, self.setpoints[point], height, symbol, f"edge of {point}")
+    def edge(self, point: Tag, side: Side, others: tuple[Tag, ...]) -> Input:
+        """An edge of a point as the others of this control see it."""
+        return edge_within(self.plant, self.book, self.setpoints[point], side, others, "h", f"edge of {point}")
 
     # ---- the cycle -----------------------------------------------------------------------------------------------
 
@@ -127,18 +141,26 @@ class _Control:
         inputs = [Input(f"Q_{{p,{place}}}" if number > 1 else "Q_p", pump.flow.name, pump.flow.value, "flow",
                         pump.flow.source) for place, pump in enumerate(pumps, 1)]
         equation = (r"Q_i = \min(\max(\frac{Q_p}{2}, Q_{least}), Q_{largest})" if number == 1 else
-                    r"Q_i = \mathrm{argmin}\,T(Q)")
+                    r"\frac{dT}{dQ_i} = 0 \text{, or the end of the span nearest to it}")
         worst_record = self.book.record(
             worst_key, worst_name, worst, "flow", equation,
-            (*inputs, least.as_input("Q_{least}"), largest.as_input("Q_{largest}")), reference=cycle_times.REFERENCE,
+            (*self.parts(volume, volumes), *inputs, least.as_input("Q_{least}"), largest.as_input("Q_{largest}")),
+            reference=cycle_times.REFERENCE,
             note=f"At the largest flow {self.control.moves} does not stop." if largest.value >= sum(flows) else "")
         record = self.book.record(
-            cycle_key, cycle_name, cycle_times.staged_cycle_time(volumes, flows, worst), "time",
-            r"T = \frac{V}{Q_i} + \frac{V}{Q_p - Q_i}" if number == 1 else
-            r"T = \sum_k \frac{V_k}{Q_i - Q_{p,1} - \dots - Q_{p,k-1}} + \frac{V}{\sum Q_p - Q_i}",
-            (volume.as_input("V"), *inputs, worst_record.as_input("Q_i")), validity=VALIDITY,
-            reference=cycle_times.REFERENCE)
+            cycle_key, cycle_name, cycle_times.staged_cycle_time(volumes, flows, worst), "time", _period(number),
+            (volume.as_input("V"), *self.parts(volume, volumes), *inputs, worst_record.as_input("Q_i")),
+            validity=VALIDITY, reference=cycle_times.REFERENCE)
         return worst_record, record
+
+    def parts(self, volume: Record, volumes: tuple[float, ...]) -> tuple[Input, ...]:
+        """With several pumps the volume in its parts, from one start to the next."""
+        if len(volumes) == 1:
+            return ()
+        before = [f"the stop and the start of pump {place}" if place == 1 else f"the starts of pumps {place - 1} and {place}"
+                  for place in range(1, len(volumes) + 1)]
+        return tuple(Input(f"V_{{{place}}}", f"volume between {words}", part, "volume", volume.key)
+                     for place, (part, words) in enumerate(zip(volumes, before, strict=True), 1))
 
     def at_any_inflow(self, volume: Outcome, pumps: tuple[Draw, ...]) -> Outcome:
         """The cycle as if half of the first pump's flow could flow against it, whatever the plant's real range."""

@@ -7,12 +7,12 @@ the volume between the point's latest edge and the level, over the time that mus
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from generator.compute import alarms
+from generator.compute import alarms, need_headroom
 from generator.compute.book import Book
 from generator.compute.rate_bounds import Bound, Bounds
 from generator.compute.steps import trip_of
 from generator.model.knowledge import Knowledge
-from generator.model.margin import Headroom, RateCase
+from generator.model.margin import Headroom, LevelBudget, RateCase
 from generator.model.plant import Definitions
 from generator.model.record import Input, Outcome, Record
 from generator.model.results import AlarmTime, SetpointResult, TankResult, TripBudget
@@ -20,11 +20,12 @@ from generator.model.results import AlarmTime, SetpointResult, TankResult, TripB
 
 def results(
     plant: Definitions, knowledge: Knowledge, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult],
-    trips: Mapping[str, tuple[TripBudget, ...]], times: Mapping[str, AlarmTime], book: Book,
+    trips: Mapping[str, tuple[TripBudget, ...]], times: Mapping[str, AlarmTime], budgets: Mapping[str, LevelBudget],
+    book: Book,
 ) -> dict[str, tuple[Headroom, ...]]:
     """Headroom of every point that stands somewhere; empty where nothing that is written rests on a rate or a time."""
     return {
-        tag: tuple(_Point(Bounds(plant, knowledge, tanks, setpoints, trips, times, book, point)).all())
+        tag: tuple(_Point(Bounds(plant, knowledge, tanks, setpoints, trips, times, budgets, book, point)).all())
         for tag, point in setpoints.items()
     }
 
@@ -41,8 +42,9 @@ class _Point:
         return self.bounds.point
 
     def all(self) -> Iterator[Headroom]:
-        """Rates first, then the final element, then the operator."""
+        """Rates first, then what single needs rest on, then the final element, then the operator."""
         yield from self.rates()
+        yield from need_headroom.rows(self.bounds)
         budget = trip_of(self.bounds.trips, self.point.tag)
         if budget is not None:
             yield from self.slowest(budget)
@@ -52,8 +54,7 @@ class _Point:
     def rates(self) -> Iterator[Headroom]:
         """The flows that move the level and those that hold against it, up to the first bound."""
         bounds = list(self.bounds.all())
-        case = next((one for one in self.bounds.tank.cases if one.kind == "worst"
-                     and one.direction == ("filling" if self.bounds.rises else "emptying")), None)
+        case = self.bounds.worst_case()
         if not bounds or case is None or not isinstance(case.net, Record):
             return
         first = min(bounds, key=lambda one: one.rate.value)
@@ -104,7 +105,9 @@ class _Point:
         breaks = f"{budget.interlock} would not end before {budget.limit}" if not convention else \
             f"{budget.interlock} would use more than {share:.0%} of the time to {budget.limit} ({convention})"
         yield Headroom("slowest final element", element, self.bounds.book.record(
-            key, name, max(0.0, value), "time", r"t = s \cdot t_{available} - \left( t_{needed} - t_f \right)",
+            key, name, max(0.0, value), "time",
+            r"t = s \cdot t_{available} - \left( t_{needed} - t_f \right)" if value > 0 else
+            r"t = \max\left( s \cdot t_{available} - \left( t_{needed} - t_f \right), 0 \right)",
             [self.bounds.share_input(share, convention), budget.available.as_input("t_{available}"),
              budget.needed.as_input("t_{needed}"), element.as_input("t_f")],
             note=f"breaks first: {breaks}" + ("" if value > 0 else "; no final element is fast enough")), breaks)

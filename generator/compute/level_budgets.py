@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from generator.compute import alarms, limits
 from generator.compute.asked import level_of
+from generator.compute.bands import Side
 from generator.compute.book import Book, absences, because_of, given, missing_of
 from generator.compute.steps import Time, of_alarm, of_control, of_trip, trip_of
 from generator.compute.tanks import vessel_input
@@ -70,9 +71,10 @@ class _Budget:
     def made(self) -> LevelBudget:
         """The budget, pieces from the limit to the point."""
         aim, point = self.aim(), self.point
-        near = list(self.spread())
+        latest = self.latest(aim)
+        near = list(self.spread(latest))
         far = list(self.before_limit(aim))
-        travel = list(self.travel(self.times()))
+        travel = list(self.travel(self.times(), latest))
         distance = self.distance(aim)
         used = [piece.length for piece in (*far, *travel, *near)]
         margin = Piece("margin left", "margin", self.margin(distance, used))
@@ -148,10 +150,10 @@ class _Budget:
         """What the limit itself takes: the early action of the point that stands there, the head over the overflow."""
         other, head = aim.point, self.tank.overflow_head
         if other is not None and other.act is not None and other.stands is not None:
-            early = other.act.low if self.sign > 0 else other.act.high
-            edge = limits.edge_input(self.plant, other, early, "h_e", f"earliest edge of {other.tag}")
+            edge = limits.edge_within(self.plant, self.book, other, "low" if self.sign > 0 else "high", [self.point.tag],
+                                      "h_e", f"earliest edge of {other.tag}")
             at = aim.limit.as_input()
-            yield self.piece("other-point", f"{other.tag} may act this early", "other point", abs(other.stands - early),
+            yield self.piece("other-point", f"{other.tag} may act this early", "other point", abs(other.stands - edge.value),
                              r"\Delta h = |h_{limit} - h_e|", [at, edge])
         elif other is not None:
             yield Piece(f"{other.tag} may act this early", "other point", self.book.absence(
@@ -168,22 +170,35 @@ class _Budget:
                 yield Piece(name, "overflow head", self.book.absence(
                     f"{self.key}/overflow-head", f"{self.point.tag}: {name}", head.why, head.missing))
 
-    def spread(self) -> Iterator[Piece]:
+    def latest(self, aim: Aim) -> Input | None:
+        """The latest edge of the point: against a point of its own body without the error that they share."""
+        if self.point.act is None:
+            return None
+        side: Side = "high" if self.sign > 0 else "low"
+        said = f"latest edge of {self.point.tag}"
+        if aim.point is not None:
+            return limits.edge_within(self.plant, self.book, self.point, side, [aim.point.tag], "h_e", said)
+        edge = self.point.act.high if self.sign > 0 else self.point.act.low
+        return limits.edge_input(self.plant, self.point, edge, "h_e", said)
+
+    def spread(self, latest: Input | None) -> Iterator[Piece]:
         """Own error, error of the body, wave: what the latest action lies away from the height, nearest first."""
         point = self.point
         gaps = absences((point.error_own, point.error_common))
-        if gaps or point.act is None or point.stands is None:
+        if gaps or point.act is None or point.stands is None or latest is None:
             yield Piece("error of the point", "error", self.book.absence(
                 f"{self.key}/error", f"{point.tag}: error of the point", because_of(gaps) or "not known", missing_of(gaps)))
             return
         assert isinstance(point.error_own, Record) and isinstance(point.error_common, Record)
         yield self.piece("error-own", "own error of the point", "error", point.error_own.value, "e",
                          [point.error_own.as_input("e")])
-        if point.error_common.value > 0:
+        late = self.sign * (latest.value - point.stands)
+        cancels = isinstance(latest.source, str) and latest.source.endswith("-within-body")
+        common = 0.0 if cancels else point.error_common.value
+        if common > 0:
             yield self.piece("error-common", "error shared with the body", "error", point.error_common.value, "c",
                              [point.error_common.as_input("c")])
-        late = point.act.high - point.stands if self.sign > 0 else point.stands - point.act.low
-        wave = late - point.error_own.value - point.error_common.value
+        wave = late - point.error_own.value - common
         half = self.book.outcomes.get(f"#{point.tank}/wave")
         if wave > HAIR and isinstance(half, Record):
             yield self.piece("wave", "trough of the waves", "wave", half.value, "w", [half.as_input("w")],
@@ -198,18 +213,17 @@ class _Budget:
             return of_alarm(self.plant, self.point.tag, self.book)
         return of_control(self.plant, self.point.tag, self.tank, self.book)
 
-    def travel(self, times: Sequence[Time]) -> Iterator[Piece]:
+    def travel(self, times: Sequence[Time], latest: Input | None) -> Iterator[Piece]:
         """How far the level moves in each time, first step first."""
         point, vessel, rate = self.point, self.tank.vessel, worst_rate(self.tank, self.point.acts)
         inputs: list[Input] = []
-        here: float | None = None
-        if point.act is not None and vessel is not None:
-            here = point.act.high if self.sign > 0 else point.act.low
+        here = None if latest is None else latest.value
         total, gaps = 0.0, absences((rate, self.tank.capacity))
         for number, time in enumerate(times, 1):
             name = f"travel: {time.name}"
             gaps = (*gaps, *absences([time.length]))  # a step whose start is not known is not known itself
-            if gaps or here is None or vessel is None or not isinstance(time.length, Record) or not isinstance(rate, Record):
+            if gaps or here is None or latest is None or vessel is None or not isinstance(time.length, Record) \
+                    or not isinstance(rate, Record):
                 why = because_of(gaps) or f"it is not settled where {point.tag} acts"
                 yield Piece(name, time.kind, self.book.absence(
                     f"{self.key}/{number}", f"{point.tag}: {name}", why,
@@ -217,10 +231,8 @@ class _Budget:
                 here = None
                 continue
             inputs.append(time.length.as_input(f"t_{{{number}}}", time.name))
-            edge = point.act.high if self.sign > 0 else point.act.low  # type: ignore[union-attr]  # known with `here`
             total += time.length.value
-            reached, remark = level_of(vessel, vessel.volume_at(edge) + self.sign * rate.value * total)
-            latest = limits.edge_input(self.plant, point, edge, "h_e", f"latest edge of {point.tag}")
+            reached, remark = level_of(vessel, vessel.volume_at(latest.value) + self.sign * rate.value * total)
             yield self.piece(str(number), name, time.kind, self.sign * (reached - here), _equation(self.sign, inputs),
                              [latest, vessel_input(self.tank.tag, vessel), rate.as_input("Q"), *inputs], remark)
             here = reached

@@ -1,8 +1,9 @@
 """The level that a trip or an alarm must keep the liquid from, and the heights of a tank by name."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 
+from generator.compute.bands import Side
 from generator.compute.book import Book
 from generator.compute.causes import Direction
 from generator.compute.pump_levels import levels_of
@@ -39,6 +40,42 @@ def edge_input(plant: Definitions, setpoint: SetpointResult, height: float, symb
     if setpoint.is_proposed:
         where = setpoint.proposed.key
     return Input(symbol, name, height, "length", where)
+
+
+def edge_within(
+    plant: Definitions, book: Book, setpoint: SetpointResult, side: Side, others: Iterable[str], symbol: str, name: str,
+) -> Input:
+    """The lower or upper edge of a point's action, as other points see it.
+
+    The error that a body shares moves all its points alike, so it cancels between them; between bodies all of it counts.
+
+    Args:
+        plant: The definitions.
+        book: Where the edge without the shared error is entered, once.
+        setpoint: The point; it must be settled where it acts.
+        side: Which edge.
+        others: The points that it is compared with.
+        symbol: Symbol of the input.
+        name: Words of the input.
+    """
+    assert setpoint.act is not None
+    tag, edge = setpoint.tag, setpoint.act.low if side == "low" else setpoint.act.high
+    body, common = plant.switches[Tag(tag)].in_, setpoint.error_common
+    whole = edge_input(plant, setpoint, edge, symbol, name)
+    is_shared = all(other in plant.switches and plant.switches[Tag(other)].in_ == body for other in others)
+    if not is_shared or not isinstance(common, Record) or not common.value:
+        return whole
+    key = f"#{tag}/act-{side}-within-body"
+    made = book.outcomes.get(key)
+    if made is None:
+        sign, mark = (1, "+") if side == "low" else (-1, "-")
+        word = "Lowest" if side == "low" else "Highest"
+        made = book.record(
+            key, f"{word} level at which {tag} acts, as the other points of {body} see it", edge + sign * common.value,
+            "length", f"h = h_e {mark} c", [replace(whole, symbol="h_e"), common.as_input("c")],
+            validity="between points of one body: the error that they share moves them alike and cancels")
+    assert isinstance(made, Record)
+    return made.as_input(symbol, name)
 
 
 def limit_of(

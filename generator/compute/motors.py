@@ -139,7 +139,7 @@ def start_limits(plant: Definitions, knowledge: Knowledge, book: Book, tag: str)
         inputs = (Input("T", "shortest time from start to start", cycle, "time", rule.standard),
                   given(motor.power, "P", "shaft power"))
         yield StartLimit(rule.name, rule.title, book.record(
-            key, name, 1 / cycle, "rate", r"n = \frac{1}{T(P)}", inputs, validity=rule.scope, reference=rule.standard,
+            key, name, 1 / cycle, "rate", r"n = \frac{1}{T}", inputs, validity=rule.scope, reference=rule.standard,
         ), counts)
 
 

@@ -9,6 +9,7 @@ from generator.compute.heights import Unknown
 from generator.compute.pump_levels import levels_of
 from generator.compute.rates import most_together
 from generator.model.need import Before, Cycling, GapOf, Reserve, Submerges
+from generator.model.plant import Definitions
 from generator.model.record import Input
 from generator.model.scalar import Tag
 
@@ -104,7 +105,7 @@ def cycling(need: Cycling, about: About) -> Asked | Unknown:
         return vessel
     if starts.value <= 0 or flow.value <= 0:
         return Unknown("starts and flow must be over zero", (f"pumps/{pump}/flow", f"pumps/{pump}/motor/starts"))
-    supply = _supply(about, {need.cycling, *members})
+    supply = supplied(about.plant, about.tank.tag, about.rises, {need.cycling, *members})
     largest = sum(one.value for one in supply)
     is_real = 0 < largest < flow.value / 2
     volume = cycle_volume(flow.value, 1 / starts.value, largest if is_real else None)
@@ -132,10 +133,9 @@ def _starts(need: Cycling, about: About, members: tuple[Tag, ...]) -> Input | Un
     return min((limit for limit in limits.values() if limit is not None), key=lambda limit: limit.value)
 
 
-def _supply(about: About, own: set[Tag]) -> list[Input]:
-    """The largest flow that the pump works against: every stream the other way that can run together, not its own."""
-    plant, tag = about.plant, about.tank.tag
-    found = plant.inflows_of[tag] if about.rises else plant.outflows_of[tag]
+def supplied(plant: Definitions, tag: str, rises: bool, own: set[Tag]) -> list[Input]:
+    """The largest flow that a pump works against: every stream the other way that can run together, not its own."""
+    found = plant.inflows_of[tag] if rises else plant.outflows_of[tag]
     others = [one for one in found if not plant.streams[one].by_overflow and plant.streams[one].moved_by not in own]
     together = most_together(plant, others, lambda one: plant.streams[one].flow.highest.si)
     return [given(plant.streams[one].flow.highest, f"Q_{{{number}}}", f"flow of {one}")

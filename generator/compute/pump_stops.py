@@ -6,13 +6,13 @@ from generator.compute.book import Book, given
 from generator.compute.causes import level_causes
 from generator.compute.limits import edge_input
 from generator.compute.pump_levels import draws_from_outside
+from generator.compute.tanks import vessel_input
 from generator.model.interlock import StartStop
 from generator.model.plant import Definitions
 from generator.model.record import Absence, Input, Outcome
 from generator.model.results import SetpointResult, TankResult
 from generator.model.scalar import Tag
 
-RUN_DOWN_EQUATION = r"V(h) = V(h_{stop}) - \sum Q\,t_{stop}"
 RUN_DOWN_VALIDITY = "full flow counted until the pump stands; every pump that the stop can find running"
 
 
@@ -53,7 +53,10 @@ def lowest_stop(
 def run_down_level(
     plant: Definitions, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult], book: Book, tag: str,
 ) -> Outcome:
-    """Lowest level in ordinary running: the lower edge of the pump's stop, less what is drawn until it stands."""
+    """Lowest level in ordinary running: the lower edge of the pump's stop, less what is drawn until it stands.
+
+    The device's response and the delay of the stop count with the pump's own stopping, as in the need of submergence.
+    """
     key, name = f"#{tag}/run-down-level", f"level at which {tag} has come to rest"
     if plant.pumps[Tag(tag)].inlet is None:
         return book.absence(key, name, draws_from_outside(tag))
@@ -69,17 +72,33 @@ def run_down_level(
     missing = [f"pumps/{one}/stop_time" for one in together if plant.pumps[one].stop_time is None]
     if missing:
         return book.absence(key, name, "it is not recorded how long it takes to stand", missing)
-    inputs: list[Input] = [edge]
+    inputs: list[Input] = [edge, vessel_input(tank, vessel)]
+    waits = _waits(plant, tag, point)
     drawn = 0.0
     for number, one in enumerate(together, 1):
         flow, time = plant.pumps[one].flow, plant.pumps[one].stop_time
         assert time is not None
-        drawn += flow.si * time.si
+        drawn += flow.si * (time.si + sum(wait.value for wait in waits))
         inputs += [given(flow, f"Q_{{{number}}}", f"flow of {one}"),
                    given(time, f"t_{{stop,{number}}}", f"time of {one} from its stop to no flow")]
     level = vessel.level_at(vessel.volume_at(edge.value) - drawn)
-    return book.record(key, name, min(level, edge.value), "length", RUN_DOWN_EQUATION, inputs,
+    late = "".join(f" + {wait.symbol}" for wait in waits)
+    equation = "V(h) = V(h_{stop})" + "".join(
+        rf" - Q_{{{number}}} \left( t_{{stop,{number}}}{late} \right)" for number, _ in enumerate(together, 1))
+    return book.record(key, name, min(level, edge.value), "length", equation, [*inputs, *waits],
                        validity=RUN_DOWN_VALIDITY, reference="volume balance, common practice")
+
+
+def _waits(plant: Definitions, tag: str, point: Tag) -> tuple[Input, ...]:
+    """What passes, as far as it is recorded, between the liquid at the stop and the stop command."""
+    switch = plant.switches[point]
+    runs = any(isinstance(control := plant.controls[one], StartStop) and control.stops == point
+               for one in plant.controls_of_element[tag])
+    locks = [] if runs else [one for one in plant.interlocks_of_effect[tag] if one in plant.interlocks_of_cause[point]]
+    stated = ((plant.instruments[switch.in_].response_time, "t_r", f"response of {switch.in_}"),
+              (switch.on_delay, "t_d", f"on-delay of {point}"),
+              *((plant.interlocks[lock].on_delay, "t_i", f"on-delay of {lock}") for lock in locks[:1]))
+    return tuple(given(time, symbol, name) for time, symbol, name in stated if time is not None and time.si > 0)
 
 
 def stopped_together(plant: Definitions, tag: str, point: Tag) -> tuple[Tag, ...]:

@@ -13,7 +13,8 @@ from generator.compute.needs import words
 from generator.compute.steps import trip_of
 from generator.compute.tanks import vessel_input
 from generator.model.knowledge import Knowledge
-from generator.model.need import Before, GapOf
+from generator.model.margin import LevelBudget, RateCase
+from generator.model.need import Before, GapOf, Reserve
 from generator.model.plant import Definitions
 from generator.model.record import Input, Record
 from generator.model.results import AlarmTime, NeedResult, SetpointResult, TankResult, TripBudget
@@ -40,6 +41,7 @@ class Bounds:
     setpoints: Mapping[str, SetpointResult]
     trips: Mapping[str, tuple[TripBudget, ...]]
     times: Mapping[str, AlarmTime]
+    level_budgets: Mapping[str, LevelBudget]
     book: Book
     point: SetpointResult
 
@@ -63,6 +65,9 @@ class Bounds:
             elif isinstance(need, GapOf) and (rule := self.knowledge.rules.get(need.gap_of)) and rule.time:
                 time = Input("t", "time that the rule asks for", rule.time, "time", f"{rule.standard} ({rule.mark})")
                 yield from self.bound(f"need-{number}", words(need), result, time, rule.height or 0.0)
+            elif isinstance(need, Reserve):
+                yield from self.of_reserve(need, number, result)
+        yield from self.of_control()
         budget = trip_of(self.trips, self.point.tag)
         if budget is not None and isinstance(budget.available, Record) and isinstance(budget.needed, Record):
             yield from self.of_trip(budget, budget.available)
@@ -93,9 +98,78 @@ class Bounds:
             name = f"latest edge of {self.point.tag} against a point of its body"
             latest = Input("h_1", name, edge, "length", result.limit.key)
         volume = sign * (vessel.volume_at(level) - vessel.volume_at(edge))
+        between = "V(h_2) - V(h_1)" if self.rises else "V(h_1) - V(h_2)"
         end = Input("h_2", f"level of the need: {said}", level, "length", result.limit.key)
-        yield self.made(word, said, volume / time.value, r"Q = \frac{|V(h_2) - V(h_1)|}{t}",
+        yield self.made(word, said, volume / time.value, rf"Q = \frac{{{between}}}{{t}}",
                         [end, latest, vessel_input(self.tank.tag, vessel), time])
+
+    def reserved(self, need: Reserve, result: NeedResult) -> tuple[float, tuple[Input, ...]] | None:
+        """Volume between the lowest edge of the point and the level of a reserve [m3], and what it comes from."""
+        vessel, stands, limit = self.tank.vessel, self.point.stands, result.limit
+        if vessel is None or stands is None or not isinstance(limit, Record) or need.lasts is None or need.of is None:
+            return None
+        level = level_of_need(limit, rises=False)
+        held = need.lasts.si * self.plant.streams[need.of].flow.highest.si
+        edge = stands + level_of(vessel, vessel.volume_at(level) + held)[0] - limit.value
+        inputs = (Input("h_2", f"lowest edge of {self.point.tag}", edge, "length", limit.key),
+                  Input("h_1", f"level of the need: {words(need)}", level, "length", limit.key),
+                  vessel_input(self.tank.tag, vessel))
+        return vessel.volume_at(edge) - vessel.volume_at(level), inputs
+
+    def of_reserve(self, need: Reserve, number: int, result: NeedResult) -> Iterator[Bound]:
+        """A reserve that one of the worst case's own streams draws on: its flow may grow while the others stay."""
+        case, found = self.worst_case(), self.reserved(need, result)
+        if self.rises or case is None or found is None or need.lasts is None or not isinstance(case.net, Record) \
+                or need.of not in dict(case.moving) or need.lasts.si <= 0:
+            return
+        others = sum(flow for tag, flow in case.moving if tag != need.of)
+        against = sum(flow for _, flow in case.against)
+        beside = [Input(symbol, name, flow, "flow", case.net.key) for symbol, name, flow in (
+            ("Q_o", "what leaves beside it in the worst case", others), ("Q_a", "inflow counted on", against)) if flow]
+        equation = r"Q = \frac{V(h_2) - V(h_1)}{t}" + "".join(
+            f" {'+' if one.symbol == 'Q_o' else '-'} {one.symbol}" for one in beside)
+        yield self.made(f"need-{number}", words(need), found[0] / need.lasts.si + others - against, equation,
+                        [*found[1], given(need.lasts, "t", "how long the reserve lasts"), *beside])
+
+    def worst_case(self) -> RateCase | None:
+        """The streams of the worst rate in the point's direction."""
+        direction = "filling" if self.rises else "emptying"
+        return next((one for one in self.tank.cases if one.kind == "worst" and one.direction == direction), None)
+
+    def of_control(self) -> Iterator[Bound]:
+        """A point of ordinary running: what it starts or stops is done before the level meets the next point or limit."""
+        budget = self.level_budgets.get(self.point.tag)
+        role = self.plant.switches[Tag(self.point.tag)].role
+        if budget is None or role != "control" or budget.limit_height is None or self.tank.vessel is None:
+            return
+        steps = [one.length for one in budget.pieces if one.kind == "travel"]
+        if not steps or not all(isinstance(one, Record) for one in (*steps, *(one.length for one in budget.pieces))):
+            return
+        last = steps[0]  # pieces run from the limit to the point: the first travel is the last step, with every time before it
+        assert isinstance(last, Record)
+        latest = next(one for one in last.inputs if one.symbol == "h_e")
+        times = [one for one in last.inputs if one.dimension == "time" and not str(one.source).endswith("drain-down")]
+        drained = [one.value * _value(last, "Q") for one in last.inputs if str(one.source).endswith("drain-down")]
+        total = sum(one.value for one in times)
+        if total <= 0:
+            return
+        sign = 1 if self.rises else -1
+        taken = [one.length for one in budget.pieces if one.kind in ("other point", "overflow head")]
+        end = budget.limit_height - sign * sum(one.value for one in taken if isinstance(one, Record))
+        terms = [one.as_input(f"d_{{{number}}}") for number, one in enumerate(taken, 1) if isinstance(one, Record)]
+        assert isinstance(budget.distance, Record)
+        limit = next(one for one in budget.distance.inputs if one.symbol == "h_{limit}")
+        volume = sign * (self.tank.vessel.volume_at(end) - self.tank.vessel.volume_at(latest.value)) - sum(drained)
+        said = f"what {self.point.tag} does is done before {budget.limit}"
+        ahead = "h_{limit}" + "".join(f" {'-' if sign > 0 else '+'} {one.symbol}" for one in terms)
+        between = f"V({ahead}) - V(h_e)" if self.rises else f"V(h_e) - V({ahead})"
+        equation = r"Q = \frac{" + between + (" - V_d" if drained else "") + \
+            "}{" + " + ".join(one.symbol for one in times) + "}"
+        lines = [Input("V_d", "what still runs out of the lines", sum(drained), "volume",
+                       next(str(one.source) for one in last.inputs if str(one.source).endswith("drain-down")))] \
+            if drained else []
+        yield self.made("control", said, volume / total, equation,
+                        [limit, *terms, latest, vessel_input(self.tank.tag, self.tank.vessel), *lines, *times])
 
     def of_trip(self, budget: TripBudget, available: Record) -> Iterator[Bound]:
         """A trip: it needs its share of the time that the process gives, and what drains from the lines fits too."""
@@ -152,7 +226,9 @@ class Bounds:
     def made(self, word: str, said: str, value: float, equation: str, inputs: Sequence[Input]) -> Bound:
         """A bound with its record."""
         record = self.book.record(f"#{self.point.tag}/headroom/{word}", f"{self.point.tag}: largest net rate, {said}",
-                                  max(0.0, value), "flow", equation, inputs,
+                                  max(0.0, value), "flow",
+                                  equation if value > 0 else r"Q = \max\left( " + equation.removeprefix("Q = ") + r", 0 \right)",
+                                  inputs,
                                   note="It does not hold at any rate." if value <= 0 else "")
         return Bound(said, record)
 

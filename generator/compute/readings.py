@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from generator.compute.book import Book, given
 from generator.compute.signals import current_of_share, share_of_range
-from generator.compute.tanks import no_vessel
+from generator.compute.tanks import no_vessel, vessel_input
 from generator.model.plant import Definitions
 from generator.model.record import Input, Outcome
 from generator.model.results import TankResult
@@ -56,8 +56,8 @@ def _of_vessel(
         return (no_vessel(*keys["volume"], tank.tag, book), no_vessel(*keys["percent-of-height"], tank.tag, book),
                 no_vessel(*keys["percent-of-volume"], tank.tag, book))
     capacity = Input(r"V_{\text{full}}", f"Capacity of {tank.tag}", vessel.capacity, "volume", f"#{tank.tag}/capacity")
-    volume = book.record(*keys["volume"], vessel.volume_at(height), "volume", "V = V(h)", [source, capacity],
-                         note=f"equation of the shape: #{tank.tag}/capacity")
+    volume = book.record(*keys["volume"], vessel.volume_at(height), "volume", "V = V(h)",
+                         [source, vessel_input(tank.tag, vessel)])
     ends = [Input(r"h_{\text{bottom}}", "bottom of the vessel", vessel.bottom, "length", capacity.source),
             Input(r"h_{\text{top}}", "top of the vessel", vessel.top, "length", capacity.source)]
     of_height = book.record(*keys["percent-of-height"], (height - vessel.bottom) / (vessel.top - vessel.bottom), "",

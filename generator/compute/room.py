@@ -86,9 +86,10 @@ def _time(
     ends = [one.as_input(rf"h_{{\text{{{pump}}}}}") for one, pump in zip(lowest, drawing, strict=True) if isinstance(one, Record)]
     end = max(ends, key=lambda one: one.value)
     highest = rf", \quad h_2 = \max\left( {', '.join(one.symbol for one in ends)} \right)"
+    time = r"\frac{V(h_1) - V(h_2)}{Q}" if start.si >= end.value else r"\max\left( \frac{V(h_1) - V(h_2)}{Q}, 0 \right)"
     return book.record(
         key, name, time_between(tank.vessel, start.si, end.value, tank.emptying.value, "falling"), "time",
-        r"t = \frac{V(h_1) - V(h_2)}{Q}" + highest,
+        f"t = {time}{highest}",
         (given(start, "h_1", "foot of the normal band"), *ends, vessel_input(tank.tag, tank.vessel),
          tank.emptying.as_input("Q")),
         validity="worst emptying rate; suction is lost where the submergence, or the suction head, is no longer there")

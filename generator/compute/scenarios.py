@@ -15,7 +15,7 @@ from generator.model.record import Input, Outcome
 from generator.model.results import ContactResult, SetpointResult, TankResult
 from generator.model.scalar import Tag
 
-EQUATION = r"t_{2} = t_{1} + \frac{V(h_{2}) - V(t_{1})}{Q}"
+EQUATION = r"t_{k+1} = t_k + \frac{V(h_{k+1}) - V(h_k)}{Q_k}"
 LONGEST = 24 * 3600.0
 """A course of the set is watched no longer than this. [s]"""
 LONGEST_BESIDE = 2 * 3600.0
@@ -89,7 +89,8 @@ def _record(book: Book, key: str, name: str, run: Run, level: float) -> Outcome:
               Input("h_{end}", "level at the end", ends[1], "length", "as the course ends")]
     return book.record(key, name, ends[0], "time", EQUATION, inputs,
                        validity="flows are constant between two events; a stroke is a step at its end",
-                       note=f"{len(run.log.events)} events, {len(run.main.stretches)} stretches of constant flow")
+                       note=f"from event k to the next, row by row of the event list: {len(run.log.events)} events, "
+                            f"{len(run.main.stretches)} stretches of constant flow")
 
 
 def _assumptions(plant: Definitions, run: Run) -> Iterator[str]:

@@ -58,16 +58,25 @@ def _capacity(tank: Tank, tag: str, made: Vessel | Shapeless, book: Book) -> Out
     if isinstance(made, Shapeless):
         block = "" if made.missing == ("displaces",) else "shape/"
         return book.absence(key, name, made.why, [f"tanks/{tag}/{block}{field}" for field in made.missing])
-    how = working(tank.shape)
+    how = working(tank.shape, tank.datum.inside_bottom is not None)
     ends = [given(tank.datum.inside_bottom, r"h_{\text{bottom}}", "inside bottom over the datum")] \
         if tank.datum.inside_bottom else []
     taken = _displaced(tank)
-    equation = how.equation + "".join(f" - {one.symbol}" for one in taken if one.dimension == "volume")
+    first, comma, means = how.equation.partition(r", \quad ")
+    numbers = range(1, len(tank.displaces) + 1)
+    equation = first + "".join(f" - s_{{{number}}} V_{{d{number}}}" for number in numbers) + comma + means + "".join(
+        rf", \quad s_{{{number}}} = {_share(number)}" for number in numbers)
     return book.record(key, name, made.capacity, "volume", equation, (*how.inputs, *ends, *taken),
                        reference=how.reference,
                        validity="inside dimensions; what stands in the tank is taken off as far as it is listed"
                        if taken else "inside dimensions; what stands in the tank is not taken off",
-                       note=f"filled to the top, {tank.shape.kind}; the volume table follows from the same equation")
+                       note=f"the value is that of the {tank.shape.kind} filled to the top; the volume table follows from the "
+                            "same equation")
+
+
+def _share(number: int) -> str:
+    """The share of the nth thing in a tank that stands under a height."""
+    return rf"\min\left( 1, \max\left( 0, \frac{{h - h_{{d{number}}}}}{{H_{{d{number}}} - h_{{d{number}}}}} \right) \right)"
 
 
 def _displaced(tank: Tank) -> list[Input]:

@@ -16,6 +16,7 @@ from generator.model.quantity import Duration
 from generator.model.record import Input, Outcome, Record
 from generator.model.results import SetpointResult, Step, TankResult, TripBudget, Vessel
 
+_OVERRUN = r"\Delta h = |V^{-1}(V(h_{edge}) MARK Q\,t_{needed}) - h_{edge}|"
 CONVENTION = "common practice: the logic counts with two scans, the final element with its slowest full stroke"
 
 
@@ -86,7 +87,7 @@ class _Budget:
             yield "cause held", self.time(f"held/{number}", "time that the cause must last", held, "")
         if self.lock.on_delay is not None:
             yield "delay of the interlock", self.time("on-delay", "delay of the interlock", self.lock.on_delay, "")
-        if self.lock.by not in ("relays", "device"):
+        if self.lock.by not in ("relays", "device") or self.lock.logic_time is not None:  # what is written counts
             yield "logic", self.logic()
         if self.lock.by != "device":
             yield "relay", self.time("relay", "time of the output relay", relay_time(self.plant, self.tank),
@@ -177,8 +178,10 @@ class _Budget:
             return self.book.absence(key, name, "; ".join(why), missing)
         vessel, here, rate = travel
         time = time_between(vessel, here, limit.height, rate.value, self.direction)
+        volume = "V(h_{limit}) - V(h_{edge})" if self.direction == "rising" else "V(h_{edge}) - V(h_{limit})"
+        equation = rf"\frac{{{volume}}}{{Q}}" if time > 0 else rf"\max\left( \frac{{{volume}}}{{Q}}, 0 \right)"
         return self.book.record(
-            key, name, time, "time", r"t_{available} = \frac{|V(h_{limit}) - V(h_{edge})|}{Q}",
+            key, name, time, "time", f"t_{{available}} = {equation}",
             (self.edge_input(here), limit.as_input(), vessel_input(self.tank, vessel), rate.as_input("Q")),
             validity="worst net rate throughout; counted from the latest action of the point",
             note="The point acts at or beyond the limit." if time == 0 else "",
@@ -196,7 +199,7 @@ class _Budget:
         vessel, here, rate = travel
         reached, clipped = level_after(vessel, here, rate.value, needed.value, self.direction)
         return self.book.record(
-            key, name, abs(reached - here), "length", r"\Delta h = |V^{-1}(V(h_{edge}) \pm Q\,t_{needed}) - h_{edge}|",
+            key, name, abs(reached - here), "length", _OVERRUN.replace("MARK", "+" if self.direction == "rising" else "-"),
             (self.edge_input(here), vessel_input(self.tank, vessel), rate.as_input("Q"), needed.as_input("t_{needed}")),
             validity="full worst rate until the final element is at rest; what drains from the lines is in the time",
             note="The vessel is left or empty before the trip has ended; the travel is counted to its end."

@@ -53,4 +53,7 @@ def _ends(nozzles: Sequence[NozzleMark], drawn: Outline, way: int) -> Iterator[S
 def _wall_y(drawn: Outline, x: float, way: int) -> float:
     """Where an upright line at x meets the roof or the floor."""
     reached = [height for height in drawn.heights if drawn.wall(height) >= abs(x - drawn.frame.middle) - 1e-6]
+    if way > 0 and drawn.fall:
+        share = (x - drawn.frame.middle + drawn.wall(drawn.bottom)) / (2 * drawn.wall(drawn.bottom))
+        return drawn.frame.y(drawn.bottom + drawn.fall * min(max(share, 0.0), 1.0))
     return drawn.frame.y(max(reached) if way < 0 else min(reached))

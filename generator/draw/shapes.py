@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from generator.model.results import Vessel
-from generator.model.shape import HorizontalCylinder, RectangularBasin, Shape
+from generator.model.shape import HorizontalCylinder, RectangularBasin, Shape, VerticalCylinder
 
 Point = tuple[float, float]
 HalfWidth = Callable[[float], float]
@@ -44,7 +44,10 @@ class Frame:
 
 @dataclass(frozen=True)
 class Outline:
-    """A vessel placed in a frame. `wall(h)` is the distance of the wall from the centre line in drawing units."""
+    """A vessel placed in a frame. `wall(h)` is the distance of the wall from the centre line in drawing units.
+
+    A floor that falls by `fall` [m] is lowest at the left wall and meets the right one `fall` over the bottom.
+    """
 
     frame: Frame
     bottom: float
@@ -54,12 +57,21 @@ class Outline:
     is_to_scale: bool
     is_open: bool
     heights: tuple[float, ...]
+    fall: float = 0.0
+
+    def far(self, height: float) -> float:
+        """How far the right end of the liquid lies from the centre line; on a sloped floor where the floor meets it."""
+        above, half = height - self.bottom, self.wall(height)
+        return half if above >= self.fall else half * (2 * max(above, 0.0) / self.fall - 1)
 
     def edges(self, height: float, least: float = 10.0) -> Point:
         """Left and right wall at a height, at least so far from the centre line; outside the vessel the widest."""
         inside = min(max(height, self.bottom), self.top)
         half = max(self.wall(inside), least) if self.bottom <= height <= self.top else self.widest
-        return self.frame.middle - half, self.frame.middle + half
+        middle = self.frame.middle
+        if self.bottom <= height < self.bottom + self.fall:
+            return middle - half, middle + max(self.far(height), 2 * least - half)
+        return middle - half, middle + half
 
     @property
     def widest(self) -> float:
@@ -72,7 +84,7 @@ class Outline:
         heights = [*(height for height in self.heights if height < full), full]
         middle, y = self.frame.middle, self.frame.y
         rising = [(middle - self.wall(height), y(height)) for height in heights]
-        falling = [(middle + self.wall(height), y(height)) for height in reversed(heights)]
+        falling = [(middle + self.far(height), y(height)) for height in reversed(heights)]
         return tuple(_rounded([*rising, *falling]))
 
     def walls(self) -> tuple[tuple[Point, ...], ...]:
@@ -116,7 +128,13 @@ def outline(shape: Shape, vessel: Vessel | None, frame: Frame) -> Outline:
             return metres(height) * stretch
     is_to_scale = not is_broken and math.isclose(min(max(drawn, _LEAST / 2), room), drawn)
     return Outline(frame, vessel.bottom, vessel.top, wall, is_broken, is_to_scale,
-                   isinstance(shape, RectangularBasin), heights)
+                   isinstance(shape, RectangularBasin), heights, _fall(shape))
+
+
+def _fall(shape: Shape) -> float:
+    """How much a sloped floor falls. [m]"""
+    fall = getattr(shape, "floor_fall", None)
+    return 0.0 if fall is None else float(fall.si)
 
 
 def _heights(shape: Shape, vessel: Vessel) -> Iterator[float]:
@@ -124,7 +142,7 @@ def _heights(shape: Shape, vessel: Vessel) -> Iterator[float]:
     middle, half = (vessel.top + vessel.bottom) / 2, (vessel.top - vessel.bottom) / 2
     for step in range(_STEPS + 1):
         yield middle - half * math.cos(math.pi * step / _STEPS)
-    for name in ("bottom_depth", "hopper_depth"):
+    for name in ("bottom_depth", "hopper_depth", "floor_fall"):
         depth = getattr(shape, name, None)
         if depth is not None and 0 < depth.si < vessel.top - vessel.bottom:
             yield vessel.bottom + depth.si
@@ -138,6 +156,8 @@ def _half_width(shape: Shape, vessel: Vessel) -> HalfWidth:
     """
     if isinstance(shape, RectangularBasin):
         return _basin(shape, vessel)
+    if isinstance(shape, VerticalCylinder) and _fall(shape):  # its surface over the slope is a segment, not a circle
+        return _over_a_slope(shape, vessel)
     if not isinstance(shape, HorizontalCylinder):
         shell = vessel.shell_at or vessel.area_at
         return lambda height: math.sqrt(max(shell(height), 0.0) / math.pi)
@@ -151,6 +171,11 @@ def _half_width(shape: Shape, vessel: Vessel) -> HalfWidth:
         return half_length + depth * (1 - away if is_cone else math.sqrt(1 - away**2))
 
     return half
+
+
+def _over_a_slope(shape: VerticalCylinder, vessel: Vessel) -> HalfWidth:
+    shell, straight = vessel.shell_at or vessel.area_at, vessel.bottom + _fall(shape)
+    return lambda height: math.sqrt(max(shell(max(height, straight)), 0.0) / math.pi)
 
 
 def _basin(shape: RectangularBasin, vessel: Vessel) -> HalfWidth:

@@ -23,7 +23,7 @@ class VerticalCylinder(Definition):
     bottom: End = "flat"
     """Kind of the lower end."""
     bottom_depth: Size | None = None
-    """Depth of a conical lower end."""
+    """Depth of a conical or shallow dished lower end."""
     bottom_diameter: Size | None = None
     """Diameter of the flat floor at the foot of a conical lower end, as in a benched sump; a point where left out."""
     floor_fall: Size | None = None
@@ -31,9 +31,9 @@ class VerticalCylinder(Definition):
     top: End = "flat"
     """Kind of the upper end."""
     top_depth: Size | None = None
-    """Depth of a conical upper end."""
+    """Depth of a conical or shallow dished upper end."""
     dish_radius: Number | None = None
-    """Torispherical end: dish radius over diameter."""
+    """Torispherical end: dish radius over diameter; a shallow dished end may be given by it instead of its depth."""
     knuckle_radius: Number | None = None
     """Torispherical end: knuckle radius over diameter."""
 
@@ -50,9 +50,9 @@ class HorizontalCylinder(Definition):
     ends: End = "flat"
     """Kind of both ends."""
     end_depth: Size | None = None
-    """Depth of conical ends."""
+    """Depth of conical or shallow dished ends."""
     dish_radius: Number | None = None
-    """Torispherical ends: dish radius over diameter."""
+    """Torispherical ends: dish radius over diameter; shallow dished ends may be given by it instead of their depth."""
     knuckle_radius: Number | None = None
     """Torispherical ends: knuckle radius over diameter."""
 

@@ -91,17 +91,17 @@ def minutes(si: float, record: str = "") -> Amount:
 
 
 def duration(si: float, record: str = "") -> Amount:
-    """A time, cut off at a tenth and never rounded up: seconds under two minutes, then minutes, hours, days.
+    """A time, cut off at a tenth and never rounded up: milliseconds under a second, seconds under two minutes, and so on.
 
-    >>> duration(803.95).number, duration(803.95).unit
-    ('13.3', 'min')
+    >>> duration(803.95).number, duration(803.95).unit, duration(0.05).number, duration(0.05).unit, duration(0.0).unit
+    ('13.3', 'min', '50', 'ms', 's')
     """
-    factor, unit = next((UNITS[unit][1], unit) for limit, unit in _TIMES if abs(si) < limit)
+    factor, unit = next((UNITS[unit][1], unit) for limit, unit in _TIMES if abs(si) < limit and (si or unit != "ms"))
     tenths = math.copysign(math.floor(abs(si) / factor * 10 + 1e-9), si)
     return Amount(f"{tenths / 10 + 0.0:.1f}".removesuffix(".0"), pretty(unit), record)
 
 
-_TIMES = ((120.0, "s"), (7200.0, "min"), (172800.0, "h"), (math.inf, "d"))
+_TIMES = ((1.0 - 1e-9, "ms"), (120.0, "s"), (7200.0, "min"), (172800.0, "h"), (math.inf, "d"))
 
 
 def outcome(result: Outcome | None, show: str = "") -> Amount:

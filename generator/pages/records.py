@@ -95,12 +95,12 @@ def door(context: Context, key: str) -> Link:
 
 
 def si_amount(value: float, dimension: str) -> Amount:
-    """A value in the SI unit of its dimension, to five figures.
+    """A value in the SI unit of its dimension, to six figures: an elevation of some hundred metres keeps its millimetres.
 
     >>> si_amount(0.0055555555, "flow")
-    Amount(number='0.0055556', unit='m³/s', record='', title='')
+    Amount(number='0.00555556', unit='m³/s', record='', title='')
     """
-    return Amount(f"{value:.5g}", amounts.pretty(si_unit(dimension)) if dimension else "")
+    return Amount(f"{value:.6g}", amounts.pretty(si_unit(dimension)) if dimension else "")
 
 
 def _input(context: Context, one: Input) -> InputView:

@@ -93,7 +93,7 @@ def _within(line: str, column: int) -> str:
     for index, letter in enumerate(rest):
         if quote:
             quote = "" if letter == quote else quote
-        elif letter in "\"'":
+        elif letter in "\"'" and rest[index - 1:index] in ("", " ", "[", "{", ","):  # else an apostrophe inside a word
             quote = letter
         elif letter in "{[":
             depth += 1

@@ -9,7 +9,7 @@ from generator.model.scalar import Text
 from generator.model.tank import Levels as TankLevels
 from generator.model.units import UNITS
 from generator.read import forms, raw, words
-from generator.read.near import near_tag
+from generator.read.near import near_nozzle, near_tag
 
 _NEED_KEYS = ("before", "above", "below", "covers")
 _STREAM_WORDS = ("lowest", "normal", "highest", "none")
@@ -142,7 +142,7 @@ def _nozzles(whole: Mapping, levels: Levels) -> Iterator[Mistake]:
         tanks = [tank for tank in ends if tank in levels.tanks]
         known = [nozzle for tank in tanks for nozzle in raw.block(levels.tanks[str(tank)], "nozzles")]
         if name is not None and tanks and name not in known:
-            cure = words.did_you_mean(name, known) or f"write it under `nozzles` of {' or '.join(map(str, tanks))}"
+            cure = near_nozzle(name, known) or f"write it under `nozzles` of {' or '.join(map(str, tanks))}"
             yield Mistake(
                 name.place,
                 "unknown-nozzle",

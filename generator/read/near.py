@@ -24,6 +24,20 @@ def near_tag(tag: str, known: Iterable[str]) -> str:
     return f"did you mean `{ranked[0][2]}`?" if ranked else ""
 
 
+def near_nozzle(name: str, known: Iterable[str]) -> str:
+    """A cure for a nozzle's name: as for a tag, but the one digit of a short name is never taken for a slip.
+
+    >>> near_nozzle("n3", ["N1", "N3"]), near_nozzle("M3", ["N1", "N3"]), near_nozzle("N7", ["N1", "N3"])
+    ('did you mean `N3`?', 'did you mean `N3`?', '')
+    """
+    digits = re.sub(r"\D", "", name)
+
+    def may_be(other: str) -> bool:
+        return other == digits or len(other) == len(digits) > 1
+
+    return near_tag(name, (one for one in known if may_be(re.sub(r"\D", "", one))))
+
+
 def _plain(tag: str) -> str:
     return _NO_SIGN.sub("", tag.lower())
 

@@ -49,12 +49,16 @@ def _at_most(block: Definition, key: str, most: str, why: str) -> Iterator[Fault
 
 
 def _end(block: Any, kind: str, depth: str) -> Iterator[Fault]:
-    """The depth of a conical end: given only for one, and more than nothing."""
-    if getattr(block, depth) is not None and getattr(block, kind) != "conical":
+    """The depth of a conical or a shallow dished end: given only for one, more than nothing, and said in one way."""
+    given, end = getattr(block, depth), getattr(block, kind)
+    if given is not None and end == "shallow dished" and block.dish_radius is not None:
+        yield (block.place_of(depth), depth, "a dished end has a depth or a dish radius, from which the depth follows",
+               "both stand", "take one of them out")
+    if given is not None and end not in ("conical", "shallow dished"):
         yield (
             block.place_of(depth),
             depth,
-            f"`{depth}` belongs to a conical end",
+            f"`{depth}` belongs to a conical or shallow dished end",
             f"`{kind}` is {getattr(block, kind)}",
             f"take it out, or write `{kind}: conical`",
         )
@@ -70,8 +74,9 @@ def _dish(block: Any, *kinds: str) -> Iterator[Fault]:
         share = getattr(block, key)
         if share is None:
             continue
-        if "torispherical" not in [getattr(block, kind) for kind in kinds]:
-            yield (block.place_of(key), key, f"`{key}` belongs to a torispherical end", "no end is one",
+        ends = ("torispherical",) if key == "knuckle_radius" else ("torispherical", "shallow dished")
+        if not any(getattr(block, kind) in ends for kind in kinds):
+            yield (block.place_of(key), key, f"`{key}` belongs to a {' or '.join(ends)} end", "no end is one",
                    "take it out, or correct the end")
         elif not lowest < share < highest:
             yield block.place_of(key), key, must, f"{share:g} stands", "divide the radius by the inside diameter"

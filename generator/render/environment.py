@@ -40,6 +40,7 @@ def environment() -> Environment:
     made.tests["link"] = lambda part: isinstance(part, Link)
     made.tests["amount"] = lambda part: isinstance(part, Amount)
     made.filters["mathml"] = lambda text: Markup(equation.mathml(text))  # noqa: S704  # made by our own writer
+    made.filters["symbol"] = lambda text: Markup(equation.symbol(text))  # noqa: S704  # made by our own writer
     made.filters["plain"] = plain
     made.filters["picture"] = picture
     made.filters["anchor"] = parts.anchor

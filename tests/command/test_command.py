@@ -134,7 +134,7 @@ def test_follow_shows_a_tag_from_its_line_to_its_pages(starter: Path) -> None:
         assert part in made.stdout
     near = run("follow", "LSHH-100", folder=starter)
     assert near.returncode == 2
-    assert "did you mean LSHH-101?" in near.stderr
+    assert "did you mean `LSHH-101`?" in near.stderr
 
 
 def test_format_leaves_the_starter_alone(starter: Path) -> None:

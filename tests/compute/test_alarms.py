@@ -49,6 +49,18 @@ def test_latest_alarm_to_earliest_trip_and_to_the_overflow() -> None:
     assert value(made.needed) == pytest.approx(450)  # 1 + 2 + 3 + 1 + 0.5 min
 
 
+def test_the_error_that_a_body_shares_costs_no_time_between_its_own_points() -> None:
+    head = {"defaults": {"accuracy": {"own": "10 mm", "common": "50 mm"}, "operator_time": TIMES}}
+    one = time({"LAH-1": alarm()}, plant=head)
+    assert value(one.to_trip) == pytest.approx(0.98 / SPEED)  # alarm and trip hang on one body
+    assert value(one.to_limit) == pytest.approx(1.54 / SPEED)  # against the overflow all of it counts
+    apart = {"LSH-1": small.switch("rising", issued="2.0 m"),
+             "LSHH-1": small.switch("rising", issued="3.0 m", role="trip", **{"in": "LX-2"})}
+    two = time({"LAH-1": alarm()}, plant=head, switches=apart, instruments={tag: small.body() for tag in ("LX-1", "LX-2")},
+               interlocks={"I-1": {"area": "A", "service": "trip", "kind": "trip", "when": "LSHH-1", "then": {"XV-1": "closed"}}})
+    assert value(two.to_trip) == pytest.approx(0.88 / SPEED)
+
+
 def test_delays_are_lost_time() -> None:
     made = time({"LAH-1": alarm(on_delay="60 s", before="I-1")})
     # a delay of 60 s at 63.66 mm/min hides 63.7 mm; here 229.18 mm/min

@@ -73,6 +73,16 @@ def test_edges_take_from_the_volume() -> None:
     assert value(made.shortest_cycle) == pytest.approx(540)
 
 
+def test_the_error_that_a_body_shares_does_not_take_from_the_volume_between_its_points() -> None:
+    # a datum that is 50 mm out moves start and stop alike; on two bodies each may be out its own way
+    head = {"defaults": {"accuracy": {"own": "10 mm", "common": "50 mm"}}}
+    assert value(run(plant=head).effective_volume) == pytest.approx(6.75 * 0.98)
+    apart = {tag: small.switch("falling" if tag == "LSL-1" else "rising", issued=height, role="control", **{"in": body})
+             for tag, height, body in (("LSH-1", "2.0 m", "LX-1"), ("LSL-1", "1.0 m", "LX-2"))}
+    bodies = {tag: small.body() for tag in ("LX-1", "LX-2")}
+    assert value(run(plant=head, switches=apart, instruments=bodies).effective_volume) == pytest.approx(6.75 * 0.88)
+
+
 def group(**keys: Any) -> dict[str, Any]:
     return {"PG-1": {"name": "pumps", "pumps": ["P-1", "P-2"], "arrangement": "duty/standby", **keys}}
 

@@ -102,3 +102,72 @@ def test_longest_time_of_a_person_is_what_the_alarm_leaves() -> None:
     found = room(results, "X", "longest time of a person")
     left = results.alarms["A-1"].to_limit
     assert isinstance(left, Record) and at(found) == pytest.approx(left.value)
+
+
+WELL = {"kind": "rectangular basin", "length": "3 m", "width": "2.25 m", "height": "4 m"}  # 6.75 m3 a metre
+
+
+def started(inflow: str, pump: str = "45 L/s", starts: str = "4.5 /h", error: str = "0 mm") -> Results:
+    """A pump that starts at 2 m and stops at 1 m."""
+    return small.worked(
+        plant={"defaults": {"accuracy": {"own": error}}}, tanks={"T-1": small.tank(WELL)},
+        streams={"in": small.stream("outside", "T-1", inflow)}, pumps={"P-1": small.pump(pump)},
+        switches={"X": small.switch("rising", {"cycling": "P-1", "above": "Y", "starts": starts}, issued="2 m", role="control"),
+                  "Y": small.switch("falling", issued="1 m", role="control")},
+        controls={"C": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "P-1", "starts": ["X"], "stops": "Y"}})
+
+
+def test_headroom_of_a_pumps_starts_is_the_handbook_cycle_turned_round() -> None:
+    # MIL-HDBK-1005/9A, 2.5.3.6, equation 1: 6.75 m3 and 45 L/s cycle in 13.333 min at a quarter of the flow, 10 min at half
+    found = room(started("10 L/s"), "X", "largest inflow against P-1")
+    assert at(found) == pytest.approx(0.01125)
+    assert isinstance(found.today, Record) and found.today.value == pytest.approx(0.010)
+    assert "starts no more often than 4.5 /h" in found.breaks
+    assert started(f"{at(found) * 1000:.9f} L/s").setpoints["X"].needs[0].slack == pytest.approx(0.0, abs=1e-6)
+    assert at(room(started("30 L/s", starts="6 /h"), "X", "largest flow of P-1")) == pytest.approx(0.045)
+    real = room(started("11.25 L/s", pump="30 L/s"), "X", "largest flow of P-1")
+    assert at(real) == pytest.approx(0.045)
+    kept = started("11.25 L/s", pump=f"{at(real) * 1000:.9f} L/s").setpoints["X"].needs[0]
+    assert kept.slack == pytest.approx(0.0, abs=1e-6)
+
+
+def test_headroom_of_starts_without_a_bound_says_why() -> None:
+    for what, inflow, starts, why in (("largest inflow against", "30 L/s", "6 /h", "half of the pump's flow included"),
+                                      ("largest flow of", "5 L/s", "4.5 /h", "takes long enough")):
+        found = room(started(inflow, starts=starts), "X", what)
+        assert isinstance(found.at, Absence) and why in found.at.why
+
+
+def test_error_takes_from_the_headroom_of_starts_as_from_the_need() -> None:
+    found = room(started("5 L/s", error="50 mm"), "X", "largest inflow against P-1")  # 6.075 m3 between the nearest edges
+    assert started(f"{at(found) * 1000:.9f} L/s", error="50 mm").setpoints["X"].needs[0].slack == pytest.approx(0.0, abs=1e-6)
+
+
+def reserved(flow: str) -> Results:
+    return small.worked(
+        streams={"fire": small.stream("T-1", "outside", flow), "wash": small.stream("T-1", "outside", "2 m3/h")},
+        switches={"X": small.switch("falling", {"above": "bottom", "lasts": "30 min", "of": "fire"}, issued="2 m")})
+
+
+def test_a_reserve_bounds_the_stream_that_draws_on_it() -> None:
+    found = reserved("8 m3/h")
+    own, all_out = (room(found, "X", what) for what in ("largest flow of fire", "largest outflow"))
+    # 1.985 m of 3.1416 m2 in half an hour
+    assert at(own) * 3600 == pytest.approx(1.985 * 3.14159265 * 2)
+    assert at(all_out) - at(own) == pytest.approx(2 / 3600)  # the other stream runs beside it
+    assert reserved(f"{at(own) * 3600:.9f} m3/h").setpoints["X"].needs[0].slack == pytest.approx(0.0, abs=1e-6)
+
+
+def test_what_a_control_point_does_is_done_before_the_next_point() -> None:
+    found = small.worked(
+        streams={"in": small.stream("outside", "T-1", "36 m3/h", through=["V"], drains_after_stop="10 L")},
+        instruments={"LX-1": small.body(response_time="2 s"), "LX-2": small.body(response_time="2 s")},
+        valves={"V": {"area": "A", "service": "Inlet", "kind": "on-off", "closing_time": "8 s", "opening_time": "8 s"}},
+        switches={"X": small.switch("rising", issued="2.0 m", role="control"),
+                  "Y": small.switch("falling", issued="1.0 m", role="control"),
+                  "Z": small.switch("rising", issued="2.5 m", **{"in": "LX-2"})},
+        controls={"C": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "V", "starts": ["Y"], "stops": "X"}})
+    most = room(found, "X", "largest inflow")
+    # from 2.015 to 2.485 m of 3.1416 m2, less 10 L that run out of the line, in 10 s
+    assert at(most) == pytest.approx((0.47 * 3.14159265 - 0.010) / 10)
+    assert most.breaks == "what X does is done before Z"

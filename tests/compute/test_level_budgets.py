@@ -103,6 +103,18 @@ def test_an_alarm_aims_at_the_earliest_action_of_its_trip() -> None:
     assert found["margin left"] == pytest.approx(500 - 35 - 15 - 65 * MM_A_SECOND)
 
 
+def test_two_points_of_one_body_do_not_pay_for_the_error_that_they_share() -> None:
+    person = {"notice": "30 s", "diagnose": "10 s", "go": "20 s", "act": "5 s", "effect": "0 s"}
+    results = one_trip(switches={"X": small.switch("rising", issued="3.0 m", role="trip"),
+                                 "Y": small.switch("rising", issued="2.5 m", role="alarm")},
+                       alarms={"A-1": alarm("Y", person, before="I")})
+    found = lengths(results, "Y")
+    assert found["X may act this early"] == pytest.approx(30)  # own error and wave, without the common 5 mm
+    assert "error shared with the body" not in found
+    assert found["margin left"] == pytest.approx(500 - 30 - 10 - 67 * MM_A_SECOND)
+    assert "error shared with the body" in lengths(results, "X")  # its limit is the overflow
+
+
 def test_what_is_not_recorded_leaves_the_margin_open() -> None:
     budget = one_trip(instruments={"LX-1": small.body()}).level_budgets["X"]
     margin = next(piece.length for piece in budget.pieces if piece.kind == "margin")

@@ -107,7 +107,7 @@ def test_the_rich_plant_leaves_little_open() -> None:
     results = compute.results(Definitions.model_validate(RICH), small.KNOWLEDGE)
     assert {tag for tag, found in results.setpoints.items() if found.stands is None} == set()
     assert {key for key, one in results.records.items() if isinstance(one, Absence)} == {
-        "#LSHX/differential", "#LSHH/headroom/smallest-outflow"}
+        "#LSHX/differential", "#LSHH/headroom/smallest-outflow", "#LSL/headroom/smallest-inflow"}
     keys = [level.key for level in results.tanks["T-1"].levels]
     assert len(keys) == len(set(keys)) == 13
 

@@ -106,6 +106,20 @@ def test_a_pump_comes_to_rest_below_the_lower_edge_of_its_stop() -> None:
     assert value(made.run_down_level) == pytest.approx(1.9 - 1 / math.pi, abs=1e-6)
 
 
+def test_what_passes_before_the_stop_command_is_drawn_too() -> None:
+    # 2 s of the device and 3 s of delay at 0.1 m3/s, besides the pump's own 10 s: 1.5 m3
+    late = {"LSL": small.switch("falling", issued="2 m", role="control", on_delay="3 s"),
+            "LSH": small.switch("rising", issued="3 m", role="control")}
+    bodies = {"LX-1": small.body(response_time="2 s")}
+    made = at_rest(("10 s",), switches=late, instruments=bodies)["P-1"].run_down_level
+    assert value(made) == pytest.approx(1.9 - 1.5 / math.pi, abs=1e-6)
+    trip = {"I": {"area": "A", "service": "s", "kind": "trip", "when": "LSL", "on_delay": "4 s", "then": {"P-1": "stopped"},
+                  "because": "dry run", "by": "relays", "live_in": ["auto"]}}
+    modes = {"auto": {"name": "AUTO", "means": "by itself"}}
+    held = at_rest(("10 s",), switches=late, instruments=bodies, interlocks=trip, modes=modes, controls={})["P-1"]
+    assert value(held.run_down_level) == pytest.approx(1.9 - 1.9 / math.pi, abs=1e-6)
+
+
 def test_every_pump_that_can_run_adds_to_the_run_down() -> None:
     assert value(at_rest(("10 s", "5 s"))["P-1"].run_down_level) == pytest.approx(1.9 - 1 / math.pi, abs=1e-6)
     assert value(at_rest(("10 s", "5 s"), 2)["P-1"].run_down_level) == pytest.approx(1.9 - 1.5 / math.pi, abs=1e-6)
@@ -236,7 +250,7 @@ def test_of_two_controls_the_lower_stop_counts_with_its_own_pumps() -> None:
     made = at_rest(("10 s", "5 s"), switches=switches, controls=controls)["P-1"].run_down_level
     assert value(made) == pytest.approx(1.4 - 1 / math.pi, abs=1e-6)
     assert isinstance(made, Record)
-    assert [one.symbol for one in made.inputs] == ["h_{stop}", "Q_{1}", "t_{stop,1}"]
+    assert [one.symbol for one in made.inputs] == ["h_{stop}", "V", "Q_{1}", "t_{stop,1}"]
     elsewhere = small.switch("falling", issued="0.9 m", role="control") | {"in": "LX-2"}
     other = at_rest(("10 s",), switches=switches | {"LSX": elsewhere}, controls={"A": controls["B"] | {"stops": "LSX"}},
                     instruments={"LX-1": small.body(), "LX-2": small.body("T-2")},

@@ -82,6 +82,26 @@ def test_bands(acts: str, delay: str | None, act: tuple[float, float], reset: tu
     assert (found.reset.low, found.reset.high) == pytest.approx(reset)
 
 
+@pytest.mark.parametrize(("waits", "nouns"), [
+    (True, {"interlocks": {"when": {"held": "3 s", "of": "X"}}}), (False, {"interlocks": {"when": {"held": "0 s", "of": "X"}}}),
+    (True, {"interlocks": {"when": {"any_of": ["Y", {"held": "3 s", "of": {"all_of": ["X", "Y"]}}]}}}),
+    (False, {"interlocks": {"when": {"any_of": ["X", {"held": "3 s", "of": "Y"}]}}}),
+    (True, {"interlocks": {"when": "X", "on_delay": "2 s"}}),
+    (True, {"alarms": {"on_delay": "2 s"}}), (False, {"alarms": {"off_delay": "2 s"}}),
+])
+def test_whatever_wants_the_contact_to_last_lets_a_trough_hold_it_up(waits: bool, nouns: dict[str, Any]) -> None:
+    made: dict[str, Any] = {"switches": {"X": small.switch("rising", issued="2 m"), "Y": small.switch("rising", issued="3 m")}}
+    if "interlocks" in nouns:
+        lock = {"area": "A", "service": "trip", "kind": "trip", "then": {"V": "closed"}}
+        made["interlocks"] = {"I": lock | nouns["interlocks"]}
+        made["valves"] = {"V": {"area": "A", "service": "inlet", "kind": "on-off"}}
+    else:
+        made["alarms"] = {"LA": {"from": "X", "text": "HIGH", "priority": "high", "means": "m", "first": "f"} | nouns["alarms"]}
+    found = small.worked(tanks={"T-1": small.tank(waves={"peak_to_peak": "60 mm"})}, **made).setpoints["X"]
+    assert found.act is not None
+    assert found.act.high == pytest.approx(2.015 + (0.030 if waits else 0.0))
+
+
 def test_readings() -> None:
     found = point("rising", keys={"issued": "1.5 m"}, instruments={"LX-1": small.body(
         technology="hydrostatic", signal="4-20 mA", range={"lower": "0.5 m", "upper": "2.5 m"})})

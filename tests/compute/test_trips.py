@@ -85,6 +85,8 @@ def test_a_missing_step_leaves_no_total(change: dict[str, Any], field: str) -> N
 def test_relays_have_no_scan_and_a_device_has_no_relay() -> None:
     relays = budget(small.worked(**overfill(interlocks={"I-1": lock("LSHH-1", by="relays")})))
     assert "logic" not in [step.name for step in relays.steps]
+    slow = budget(small.worked(**overfill(interlocks={"I-1": lock("LSHH-1", by="relays", logic_time="50 ms")})))
+    assert value(slow.needed) == pytest.approx(value(relays.needed) + 0.05)  # a time that is written counts
     device = budget(small.worked(**overfill(interlocks={"I-1": lock("LSHH-1", by="device")})))
     assert not {"logic", "relay"} & {step.name for step in device.steps}
 

@@ -25,6 +25,10 @@ SHAPES = {
               "bottom_depth": "0.8 m"},
     "hopper": {"kind": "rectangular basin", "length": "6 m", "width": "3 m", "height": "4 m", "hopper_depth": "1 m",
                "hopper_length": "1.5 m", "hopper_width": "1 m"},
+    "sloped": {"kind": "rectangular basin", "length": "4 m", "width": "3 m", "height": "4 m", "floor_fall": "0.5 m"},
+    "sloped round": {"kind": "vertical cylinder", "diameter": "3 m", "height": "4 m", "floor_fall": "0.6 m"},
+    "benched": {"kind": "vertical cylinder", "diameter": "3 m", "height": "3 m", "bottom": "conical", "bottom_depth": "1 m",
+                "bottom_diameter": "1 m"},
     "sphere": {"kind": "sphere", "diameter": "3 m"},
     "cone": {"kind": "cone", "top_diameter": "3 m", "bottom_diameter": "0 m", "height": "2.5 m"},
     "slim": {"kind": "vertical cylinder", "diameter": "0.2 m", "height": "4 m"},
@@ -130,3 +134,29 @@ def test_ids_differ_between_two_drawings_of_a_page() -> None:
     assert len(ids) == len(set(ids)) and all(one.startswith("t-1-") for one in ids)
     assert "<title" in text and "LSH-0 4.00 m" in text
     assert 'href="../switches/x.html"' in text
+
+
+def _area(ring: tuple[tuple[float, float], ...]) -> float:
+    """Shoelace formula."""
+    return abs(sum(x * v - u * y for (x, y), (u, v) in zip(ring, (*ring[1:], ring[0]), strict=True))) / 2
+
+
+@pytest.mark.parametrize(("name", "square_metres"), [
+    ("sloped", 4.0 - 0.5 * 4.0 / 2), ("sloped round", 3.0 - 0.6 * 3.0 / 2), ("benched", (1.0 + 3.0) / 2)])
+def test_liquid_over_a_sloped_or_benched_floor_covers_its_share_of_the_side_view(name: str, square_metres: float) -> None:
+    """Liquid 1 m deep: the side view less the triangle under the slope, or the trapezium of the benching."""
+    frame = Frame(0.0, 2000.0, 0.0, 400.0, _vessel(name).top, 0.0)
+    drawn = outline(_shape(name), _vessel(name), frame)
+    assert drawn.is_to_scale
+    assert _area(drawn.ring(1.0)) / frame.scale**2 == pytest.approx(square_metres, rel=2e-3)
+    (walls,) = drawn.walls()
+    assert max(y for _, y in walls) == pytest.approx(400.0, abs=0.11)
+
+
+def test_a_sloped_floor_runs_from_the_left_wall_at_its_lowest_to_the_right_one() -> None:
+    frame = Frame(0.0, 2000.0, 0.0, 400.0, 4.0, 0.0)
+    drawn = outline(_shape("sloped"), _vessel("sloped"), frame)
+    left, right = drawn.edges(0.25)
+    assert (right - left) / frame.scale == pytest.approx(2.0)  # half the floor's fall: half its length
+    (walls,) = drawn.walls()
+    assert (1200.0, 350.0) in walls and (800.0, 400.0) in walls  # 0.5 m up at the right wall, the lowest at the left

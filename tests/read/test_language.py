@@ -42,3 +42,11 @@ def test_the_schema_for_editors_is_plain_json_and_asks_for_nothing_at_the_top() 
 
 def test_reference_plant_is_small_enough_to_read() -> None:
     assert sum(len(path.read_text().splitlines()) for path in Path(REFERENCE).glob("*.yml")) < 700
+
+
+def test_no_example_carries_a_brace_too_many() -> None:
+    for noun in read.language().nouns:
+        for block in noun.blocks:
+            for entry in block.keys:
+                assert entry.example.count("{") == entry.example.count("}"), entry.example
+                assert entry.example.count("[") == entry.example.count("]"), entry.example

@@ -2,7 +2,7 @@
 
 import pytest
 
-from generator.read.near import edits, near_tag
+from generator.read.near import edits, near_nozzle, near_tag
 
 KNOWN = ["T-701", "LT-701", "LSHH-701", "LSL-701", "HS-710", "P-70A", "control_room", "LSHH-1203"]
 
@@ -14,6 +14,12 @@ KNOWN = ["T-701", "LT-701", "LSHH-701", "LSL-701", "HS-710", "P-70A", "control_r
 ])
 def test_one_slip_is_offered_and_more_are_not(written: str, offered: str) -> None:
     assert near_tag(written, KNOWN) == (f"did you mean `{offered}`?" if offered else "")
+
+
+@pytest.mark.parametrize(("written", "offered"), [
+    ("n3", "N3"), ("N-3", "N3"), ("M3", "N3"), ("N7", ""), ("K4", ""), ("N21", "N12"), ("manway", "")])
+def test_a_nozzle_of_another_digit_is_another_nozzle(written: str, offered: str) -> None:
+    assert near_nozzle(written, ["N1", "N3", "N12", "MH1"]) == (f"did you mean `{offered}`?" if offered else "")
 
 
 @pytest.mark.parametrize(("one", "other", "number"), [

@@ -42,7 +42,7 @@ def _resistance(device: Device) -> Outcome | None:
     value = two_rods(WETTED, shape.rod_spacing.si, shape.rod_diameter.si) / lowest.value
     return device.book.record(
         device.key("resistance"), f"Resistance at the tip of {device.tag}, in ohm", value, "",
-        r"R = \frac{arcosh(s / d)}{\pi l \sigma}",
+        r"R = \frac{\operatorname{arcosh}\left( \frac{s}{d} \right)}{\pi l \sigma}",
         [device.input("rod_spacing", "s", "distance between rods"), device.input("rod_diameter", "d", "rod diameter"),
-         lowest],
+         Input("l", "wetted length of each rod", WETTED, "length", "convention of this working"), lowest],
         validity="two rods wetted over 10 mm, far from any wall", reference="two parallel cylinders, handbook")
