@@ -21,7 +21,10 @@ SWAPPED = {"min": "max", "max": "min", "any": "all", "all": "any"}
 class Mutant:
     """One change: its line, what was there and what stands instead, and the whole changed module."""
 
-    line: int
+    lines: range
+    """The lines of what was changed."""
+    around: range
+    """The lines of the function that holds it."""
     before: str
     after: str
     tree: ast.Module
@@ -29,28 +32,45 @@ class Mutant:
     @property
     def name(self) -> str:
         """The change in words."""
-        return f"{self.line}: {self.before.splitlines()[0]}  ->  {self.after.splitlines()[0]}"
+        return f"{self.lines[0]}: {self.before.splitlines()[0]}  ->  {self.after.splitlines()[0]}"
 
 
 def mutants(source: str) -> Iterator[Mutant]:
     """Every mutant of a module. Assertions, annotations, defaults and what only raises are left alone."""
     tree = ast.parse(source)
-    for number, node in enumerate(_mutable(tree)):
+    for number, (node, owner) in enumerate(_mutable(tree)):
         for change in _changes(node):
             changed = copy.deepcopy(tree)
-            target = list(_mutable(changed))[number]
+            target = list(_mutable(changed))[number][0]
             before = ast.unparse(target)
             change(target)
             ast.fix_missing_locations(changed)
-            yield Mutant(getattr(node, "lineno", 0), before, ast.unparse(target), changed)
+            yield Mutant(_decided(node), _span(owner), before, ast.unparse(target), changed)
 
 
-def _mutable(tree: ast.Module) -> Iterator[ast.AST]:
+def unchanged(source: str) -> Mutant:
+    """The module as it stands, for proof that nothing but a change is ever killed."""
+    everything = range(1, len(source.splitlines()) + 1)
+    return Mutant(everything, everything, "nothing", "nothing", ast.parse(source))
+
+
+def _decided(node: ast.AST) -> range:
+    """The lines of an expression; of a statement that holds others, those of its condition."""
+    return _span(node.test if isinstance(node, ast.If | ast.While) else node)
+
+
+def _span(node: ast.AST) -> range:
+    assert isinstance(node, ast.expr | ast.stmt) and node.end_lineno is not None
+    return range(node.lineno, node.end_lineno + 1)
+
+
+def _mutable(tree: ast.Module) -> Iterator[tuple[ast.AST, ast.FunctionDef]]:
+    """What may be changed, with the function that it stands in."""
     for owner in (tree, *(one for one in tree.body if isinstance(one, ast.ClassDef))):
         for function in owner.body:
             if isinstance(function, ast.FunctionDef):
                 for statement in function.body:
-                    yield from _inside(statement)
+                    yield from ((node, function) for node in _inside(statement))
 
 
 def _inside(node: ast.AST) -> Iterator[ast.AST]:
