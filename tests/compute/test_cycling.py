@@ -143,7 +143,10 @@ def test_allowed_starts_come_from_the_motor_or_the_adopted_table() -> None:
         made = run(plant={"starts_rule": "motor-starts"}, pumps={"P-1": small.pump("45 L/s", motor={"power": power})})
         assert value(made.allowed) * 3600 == pytest.approx(starts, rel=1e-4)
     none = run(pumps={"P-1": small.pump("45 L/s", motor={"power": "11 kW"})})
-    assert isinstance(none.allowed, Absence) and "pumps/P-1/motor/starts" in none.allowed.missing
+    assert isinstance(none.allowed, Absence)
+    assert none.allowed.missing == ("pumps/P-1/motor/starts", "plant/starts_rule")
+    large = run(plant={"starts_rule": "handbook-cycles"}, pumps={"P-1": small.pump("45 L/s", motor={"power": "50 hp"})})
+    assert isinstance(large.allowed, Absence) and large.allowed.missing == ("pumps/P-1/motor/starts",)  # below 50 hp
 
 
 def test_a_second_pump_is_a_stage_of_its_own() -> None:
@@ -167,6 +170,7 @@ def test_workings_name_the_heights_and_the_equation_of_their_own_stage() -> None
         assert [(one.symbol, one.value) for one in result.effective_volume.inputs] == [("h_{start}", start), ("h_{stop}", 1.0)]
     one, two = made.shortest_cycle, stage.shortest_cycle
     assert isinstance(one, Record) and isinstance(two, Record)
+    assert (one.key, two.key) == ("#LC-1/shortest-cycle", "#LC-1/2/shortest-cycle")
     assert one.equation == r"T = \frac{V}{Q_i} + \frac{V}{Q_p - Q_i}"  # MIL-HDBK-1005/9A, 2.5.3.6, equation 1
     assert [each.symbol for each in one.inputs] == ["V", "Q_p", "Q_i"]
     assert r"\sum_k" in two.equation and [each.symbol for each in two.inputs] == ["V", "Q_{p,1}", "Q_{p,2}", "Q_i"]
@@ -215,6 +219,9 @@ def test_points_in_the_wrong_order_or_without_a_level_give_an_absence() -> None:
 def test_flows_that_cannot_be_give_an_absence() -> None:
     none = run(pumps={"P-1": small.pump("0 L/s")})
     assert isinstance(none.shortest_cycle, Absence) and "no flow" in none.shortest_cycle.why
+    still = run(("0 L/s", "0 L/s"))
+    assert isinstance(still.shortest_cycle, Absence) and still.shortest_cycle.why == "nothing flows against it"
+    assert isinstance(still.shortest_off, Absence) and still.shortest_off.why == "nothing flows against it"
     turned = run(("40 L/s", "20 L/s"))
     assert isinstance(turned.shortest_cycle, Absence) and "above" in turned.shortest_cycle.why
 

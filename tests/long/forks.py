@@ -1,21 +1,23 @@
 """One forked child for each mutant: it swaps the changed code in, forgets what was worked out before, and runs the tests."""
 
+import ast
 import gc
 import os
 import resource
 import signal
-from collections.abc import Callable, Iterator, Sequence
+import time
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import CodeType, FunctionType
 
 import pytest
 from _pytest.runner import runtestprotocol
 
-from tests.long.mutants import Mutant, unchanged
+from tests.long.mutants import Mutant
 from tests.long.touched import COMPUTE, Touched, caches, functions
 
 PATIENCE = 10.0
-"""Processor time beyond five times what its tests need, after which a mutant that never ends counts as found. [s]"""
+"""Processor time beyond twice what a test needs, traced, after which a mutant that never ends counts as found. [s]"""
 MEMORY = 4 << 30
 """Memory that a mutant may take before it counts as found. [bytes]"""
 
@@ -32,39 +34,39 @@ class Forks:
     touched: Touched
     tell: Callable[[str, Mutant, str | None], bool]
     """Answers whether to go on."""
-    budget: float = 20.0
-    """What the tests of one mutant may cost together as they were traced; the dearest are left out beyond it. [s]"""
+    budget: float
+    """Processor time for one mutant; what has survived till then counts as survived. [s]"""
     items: dict[str, pytest.Item] = field(default_factory=dict)
+    fault: str = ""
 
     @pytest.hookimpl(tryfirst=True)
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
-        """Try each mutant in turn, after each module as it stands, which must survive.
+        """Try each mutant in turn, after the room as it stands, which must survive.
 
-        Raises:
-            RuntimeError: a module without any change is killed, so that nothing killed would mean anything.
+        Where it does not, `fault` says so, since nothing killed would mean anything.
         """
         self.items = {item.nodeid: item for item in session.items}
         self.caches, self.functions = caches(), functions()
         gc.collect()
         gc.freeze()
-        for module in dict.fromkeys(module for module, _ in self.trials):
-            failed = self.judged(module, unchanged((COMPUTE / module).read_text(encoding="utf-8")))
-            if failed is not None:
-                raise RuntimeError(f"{module} as it stands would count as killed: {failed}")
+        failed = self.judged(dict(as_it_stands()), tuple(self.touched.costs))
+        if failed is not None:
+            self.fault = f"the room as it stands would count as killed: {failed}"
+            return True
         for module, mutant in self.trials:
-            if not self.tell(module, mutant, self.judged(module, mutant)):
+            tests = self.touched.of(module, mutant.lines, mutant.around)
+            if not self.tell(module, mutant, self.judged({module: mutant.tree}, tests)):
                 break
         return True
 
-    def judged(self, module: str, mutant: Mutant) -> str | None:
-        """Run the tests that pass the changed lines, in a child, until one of them fails."""
-        tests = list(self._affordable(self.touched.of(module, mutant.lines, mutant.around)))
+    def judged(self, changed: Mapping[str, ast.Module], tests: tuple[str, ...]) -> str | None:
+        """Run tests on changed modules, in a child, until one of them fails or the budget is spent."""
         heard, says = os.pipe()
         child = os.fork()
         if child == 0:
             os.close(heard)
             try:
-                failed = self._child(module, mutant, tests)
+                failed = self._child(changed, [self.items[name] for name in tests])
                 os.write(says, (failed or "").encode())
                 os._exit(1 if failed else 0)
             except BaseException as error:  # a mutant may break anything; the child ends here either way
@@ -76,30 +78,31 @@ class Forks:
         _, status = os.waitpid(child, 0)
         return None if status == 0 else words or "never ends"
 
-    def _affordable(self, names: tuple[str, ...]) -> Iterator[pytest.Item]:
-        spent = 0.0
-        for name in names:
-            spent += self.touched.costs[name]
-            if spent > self.budget:
-                return
-            yield self.items[name]
-
-    def _child(self, module: str, mutant: Mutant, tests: list[pytest.Item]) -> str | None:
+    def _child(self, changed: Mapping[str, ast.Module], tests: list[pytest.Item]) -> str | None:
         quiet = os.open(os.devnull, os.O_WRONLY)
         os.dup2(quiet, 1)
         os.dup2(quiet, 2)
-        allowed = PATIENCE + 5 * sum(self.touched.costs[item.nodeid] for item in tests)
         resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
         signal.signal(signal.SIGPROF, signal.SIG_DFL)
-        signal.setitimer(signal.ITIMER_PROF, allowed)
-        path = COMPUTE / module
-        swap(compile(mutant.tree, str(path), "exec"), self.functions.get(str(path), []))
+        for module, tree in changed.items():
+            path = str(COMPUTE / module)
+            swap(compile(tree, path, "exec"), self.functions.get(path, []))
         for cache in self.caches:
             cache.cache_clear()
-        for item, then in zip(tests, [*tests[1:], None], strict=True):
+        began = time.process_time()
+        for item, then in zip(tests, [*tests[1:], None], strict=False):  # without any test nothing is found
+            signal.setitimer(signal.ITIMER_PROF, PATIENCE + 2 * self.touched.costs[item.nodeid])
             if any(report.failed for report in runtestprotocol(item, log=False, nextitem=then)):
                 return item.nodeid
+            if time.process_time() - began > self.budget:
+                return None
         return None
+
+
+def as_it_stands() -> Iterator[tuple[str, ast.Module]]:
+    """Every module of the room without any change, for proof that nothing but a change is ever killed."""
+    for path in sorted(COMPUTE.rglob("*.py")):
+        yield path.relative_to(COMPUTE).as_posix(), ast.parse(path.read_text(encoding="utf-8"))
 
 
 def swap(changed: CodeType, living: list[FunctionType]) -> None:

@@ -19,7 +19,7 @@ SWAPPED = {"min": "max", "max": "min", "any": "all", "all": "any"}
 
 @dataclass(frozen=True, slots=True)
 class Mutant:
-    """One change: its line, what was there and what stands instead, and the whole changed module."""
+    """One change: what was there and what stands instead."""
 
     lines: range
     """The lines of what was changed."""
@@ -27,31 +27,31 @@ class Mutant:
     """The lines of the function that holds it."""
     before: str
     after: str
-    tree: ast.Module
+    source: str
+    number: int
+    """Which of the places that can be changed."""
+    change: Callable[[ast.AST], None]
 
     @property
     def name(self) -> str:
         """The change in words."""
         return f"{self.lines[0]}: {self.before.splitlines()[0]}  ->  {self.after.splitlines()[0]}"
 
+    @property
+    def tree(self) -> ast.Module:
+        """The whole changed module, made anew: of thousands of mutants only a few are wanted."""
+        tree = ast.parse(self.source)
+        self.change(list(_mutable(tree))[self.number][0])
+        return ast.fix_missing_locations(tree)
+
 
 def mutants(source: str) -> Iterator[Mutant]:
     """Every mutant of a module. Assertions, annotations, defaults and what only raises are left alone."""
-    tree = ast.parse(source)
-    for number, (node, owner) in enumerate(_mutable(tree)):
+    for number, (node, owner) in enumerate(_mutable(ast.parse(source))):
         for change in _changes(node):
-            changed = copy.deepcopy(tree)
-            target = list(_mutable(changed))[number][0]
-            before = ast.unparse(target)
-            change(target)
-            ast.fix_missing_locations(changed)
-            yield Mutant(_decided(node), _span(owner), before, ast.unparse(target), changed)
-
-
-def unchanged(source: str) -> Mutant:
-    """The module as it stands, for proof that nothing but a change is ever killed."""
-    everything = range(1, len(source.splitlines()) + 1)
-    return Mutant(everything, everything, "nothing", "nothing", ast.parse(source))
+            changed = copy.deepcopy(node)
+            change(changed)
+            yield Mutant(_decided(node), _span(owner), ast.unparse(node), ast.unparse(changed), source, number, change)
 
 
 def _decided(node: ast.AST) -> range:

@@ -1,7 +1,7 @@
 """Mutation testing of the computing room: change one thing, run the tests that pass it, see whether any of them fails.
 
 The parent imports everything, and a first run tells which tests pass which line (`touched.py`). Each mutant is a forked
-child (`forks.py`) that swaps the changed code into the functions of the module and runs those tests, the quickest first, up
+child (`forks.py`) that swaps the changed code into the functions of the module and runs those tests, quick ones first, up
 to the first failure. A mutant that lets all of them pass has survived. Tables of modules are not mutated; they are data,
 held by published values.
 
@@ -47,8 +47,8 @@ def trials(modules: Sequence[str] = ()) -> list[Trial]:
 
 
 def sample(of: list[Trial], size: int, seed: str = "1") -> list[Trial]:
-    """Some of the trials, each as likely as any other, always the same ones for a seed."""
-    return sorted(random.Random(seed).sample(of, min(size, len(of))), key=lambda one: (one[0], one[1].lines[0]))
+    """Some of the trials in an order of chance, so that what time leaves of them is a sample too; the same ones for a seed."""
+    return random.Random(seed).sample(of, min(size, len(of)))
 
 
 def wilson(killed: int, tried: int, z: float = 1.959964) -> tuple[float, float]:
@@ -68,9 +68,13 @@ def wilson(killed: int, tried: int, z: float = 1.959964) -> tuple[float, float]:
 
 
 def run(
-    chosen: Sequence[Trial], rooms: tuple[str, ...], until: float, budget: float, killers: bool,
+    chosen: Sequence[Trial], rooms: tuple[str, ...], seconds: float, budget: float, killers: bool,
 ) -> dict[str, Counter[bool]]:
-    """Try mutants as long as there is time, print each that survives, and count for each module what was killed."""
+    """Try mutants as long as there is time, print each that survives, and count for each module what was killed.
+
+    Raises:
+        RuntimeError: tests fail without any change, so that nothing killed would mean anything.
+    """
     counts: dict[str, Counter[bool]] = {}
     out = sys.stdout
 
@@ -82,11 +86,15 @@ def run(
             print(f"        {module}:{mutant.name}: {killer}", file=out, flush=True)
         return time.monotonic() < until
 
+    until = float("inf")
     with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
         settings.load_profile("mutants")
-        arguments = [*QUICK, *(str(ROOT / "tests" / room) for room in rooms)]
-        map_of_tests = touched(arguments, rooms)
-        pytest.main(arguments, plugins=[Forks(chosen, map_of_tests, tell, budget)])
+        map_of_tests = touched(list(QUICK), rooms)
+        until = time.monotonic() + seconds
+        forks = Forks(chosen, map_of_tests, tell, budget)
+        pytest.main([*QUICK, *(str(ROOT / "tests" / room) for room in rooms)], plugins=[forks])
+    if forks.fault:
+        raise RuntimeError(forks.fault)
     return counts
 
 
@@ -96,20 +104,19 @@ def main() -> int:
     options.add_argument("modules", nargs="*", help="modules of compute/, as motors or actuation/rods; all where left out")
     options.add_argument("--sample", type=int, help="how many mutants to try, drawn by chance but always the same")
     options.add_argument("--seed", default="1", help="another seed draws another sample")
-    options.add_argument("--only", help="only mutants whose module and line and change hold this text")
+    options.add_argument("--only", nargs="*", default=[""], metavar="TEXT",
+                         help="only mutants whose module, line and change as printed hold one of these texts, as motors.py:45:")
     options.add_argument("--rooms", nargs="*", default=["compute"], help="folders of tests/ that judge")
-    options.add_argument("--budget", type=float, default=20.0, help="seconds of tests for one mutant, as they were traced")
+    options.add_argument("--budget", type=float, default=10.0, help="processor seconds for one mutant")
     options.add_argument("--killers", action="store_true", help="also print what killed each")
     options.add_argument("--seconds", type=float, default=float("inf"), help="time for all of it")
     asked = options.parse_args()
     began = time.monotonic()
-    chosen = trials(asked.modules)
-    if asked.only:
-        chosen = [one for one in chosen if asked.only in f"{one[0]}:{one[1].name}"]
+    chosen = [one for one in trials(asked.modules) if any(text in f"{one[0]}:{one[1].name}" for text in asked.only)]
     if asked.sample:
         chosen = sample(chosen, asked.sample, asked.seed)
-    counts = run(chosen, tuple(asked.rooms), began + asked.seconds, asked.budget, asked.killers)
-    for module, count in counts.items():
+    counts = run(chosen, tuple(asked.rooms), asked.seconds, asked.budget, asked.killers)
+    for module, count in sorted(counts.items()):
         print(f"{module}: {count[True]} of {count.total()} killed")
     killed, tried = sum(count[True] for count in counts.values()), sum(count.total() for count in counts.values())
     if tried == 0:
