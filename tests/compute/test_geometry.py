@@ -253,3 +253,9 @@ def test_volume_table_is_short_even_and_whole(shape: dict[str, Any], bottom: flo
     assert (heights[0], heights[-1]) == (found.bottom, found.top)
     assert 9 <= len(table) <= 28
     assert table[-1][1] == pytest.approx(found.capacity)
+
+
+@pytest.mark.parametrize("field", ["length", "width", "height"])
+def test_a_basin_without_an_extent_has_no_volume(field: str) -> None:
+    found = made({"kind": "rectangular basin", "length": "4 m", "width": "3 m", "height": "5 m"} | {field: "0 m"})
+    assert isinstance(found, Shapeless)

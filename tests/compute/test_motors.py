@@ -64,8 +64,8 @@ def test_a_motor_without_losses_draws_its_power() -> None:
             full_load_current(1, voltage, efficiency, factor, phases)
 
 
-@pytest.mark.parametrize("change", [{"efficiency": "1.2"}, {"efficiency": "88"}, {"efficiency": "0"}, {"power_factor": "1.2"}, {"power_factor": "0"},
-                                    {"voltage": "0 V"}])
+@pytest.mark.parametrize("change", [{"efficiency": "1.2"}, {"efficiency": "88"}, {"efficiency": "0"}, {"power_factor": "1.2"},
+                                    {"power_factor": "0"}, {"voltage": "0 V"}])
 def test_shares_that_cannot_be_give_an_absence(change: dict[str, str]) -> None:
     made = run(WHOLE | change)
     assert isinstance(made.full_load_current, Absence)
