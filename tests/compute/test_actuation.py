@@ -38,6 +38,7 @@ def test_immersion_of_an_upright_cylinder() -> None:
     # by hand: 4 * 0.060 / (pi * 1000 * 0.050^2)
     assert cylinder_immersion(0.060, 1000, 0.050) * MM == pytest.approx(30.558, abs=1e-3)
     assert cylinder_immersion(0.060, 800, 0.050) * MM == pytest.approx(38.197, abs=1e-3)
+    assert cylinder_immersion(math.pi / 4, 1, 1) == pytest.approx(1)  # all of it in a liquid as light as a gas
     assert least_density(0.060, math.pi * 0.025**2 * 0.060) == pytest.approx(509.3, abs=0.05)
 
 
@@ -123,6 +124,27 @@ def test_contact_on_a_guide_tube_and_what_density_moves() -> None:
     assert value_of(acting.below_face) == pytest.approx(1.003953, abs=1e-5)
     assert value_of(acting.shift) * MM == pytest.approx(7.64, abs=0.01)  # type: ignore[operator]
     assert value_of(acting.fall) == pytest.approx(2.99)
+    assert isinstance(acting.rise, Record) and isinstance(acting.fall, Record)
+    assert (acting.rise.name, acting.fall.name) == ("Rise point of LS-1", "Fall point of LS-1")
+
+
+@pytest.mark.parametrize(("technology", "keys", "radius", "names"), [
+    # by hand: the free length and half of a float of 100 mm; what slides on a guide or does not move swings nowhere
+    ("cable float", {"tether": "0.15 m", "hung_by": "weight"}, 0.20, ["free cable", "diameter of the float"]),
+    ("side lever float", {"arm": "0.30 m"}, 0.35, ["arm", "diameter of the float"]),
+    ("side lever float", {"arm": "0.20 m", "arm_outer": "0.10 m"}, 0.35,
+     ["arm", "outer part of the arm", "diameter of the float"]),
+    ("cable float", {"tether": "0.15 m", "hung_by": "guide"}, None, []), ("guide tube float", {"tether": "0.15 m"}, None, []),
+])
+def test_room_that_a_device_swings_in(technology: str, keys: dict[str, str], radius: float | None, names: list[str]) -> None:
+    body = {"technology": technology, "nozzle": "N1", "geometry": keys | {"float_diameter": "100 mm", "clearance": "0.5 m"}}
+    fitting = worked(body, small.switch("rising", issued="2.00 m")).fittings["LX-1"]
+    if radius is None:
+        assert fitting.swing is None and fitting.room is None
+    else:
+        assert isinstance(fitting.swing, Record)
+        assert (fitting.swing.value, value_of(fitting.room)) == pytest.approx((radius, 0.5 - radius))
+        assert [one.name for one in fitting.swing.inputs] == names
 
 
 def test_what_was_ordered_decides_where_it_acts() -> None:

@@ -51,6 +51,9 @@ def test_truth_table_of_trips(acts: str, at_the_point: str, then: dict[str, str]
     for situation in ("Wire broken or terminal loose", "Supply UPS-1 lost"):
         assert ("I-1 acts" in said[situation][1]) is faults_act
         assert ("Nobody is told" in said[situation][1]) is not faults_act
+    away, reached = ("below", "risen") if acts == "rising" else ("above", "fallen")
+    assert "I-1 acts" not in said[f"Plant running, liquid {away} the point"][1]
+    assert "I-1 acts" in said[f"Liquid has {reached} to the point"][1]
     # a short is the other way round: it hides what opens to act
     state, follows = said["Cores shorted together"]
     assert state == made.wire_shorted == "closed"

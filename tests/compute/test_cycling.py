@@ -108,6 +108,8 @@ def test_alternation_halves_the_starts_of_each_of_two_identical_pumps() -> None:
                                  "P-2": small.pump("38 L/s", motor={"power": "11 kW"})}}),
     ("alike in flow", {"pumps": {tag: small.pump("40 L/s") for tag in ("P-1", "P-2")}}),
     ("below 45 L/s", {"flow": "45 L/s"}),
+    ("below 45 L/s", {"starts": ("LSH-1", "LSH-2")}),  # 2 x 40 L/s
+    ("below 45 L/s", {"pumps": {"P-1": small.pump("46 L/s"), "P-2": small.pump("38 L/s")}}),
     ("one of them runs at a time", {"starts": ("LSH-1", "LSH-2")}),
     ("adopted the rule", {"plant": {"defaults": {"accuracy": {"own": "0 mm"}}}}),
 ])
@@ -116,6 +118,15 @@ def test_alternation_counts_only_where_each_condition_holds(broken: str, changes
     assert not made.alternation_counts
     assert [words for words, holds in made.alternation if not holds and broken in words]
     assert value(made.starts_alternating) == pytest.approx(value(made.starts) / 2)  # shown beside, not counted
+
+
+def test_without_the_published_rule_no_station_is_small_enough() -> None:
+    pumps = {tag: small.pump("10 L/s", motor={"power": "11 kW"}) for tag in ("P-1", "P-2")}
+    controls = {"LC-1": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "PG-1", "starts": ["LSH-1"],
+                         "stops": "LSL-1"}}
+    switches = {"LSH-1": small.switch("rising", issued="2 m"), "LSL-1": small.switch("falling", issued="1 m")}
+    made = small.worked(pumps=pumps, pump_groups=group(alternation="yes"), controls=controls, switches=switches)
+    assert dict(made.cycling["LC-1"].alternation)["the station is small"] is False
 
 
 def test_what_does_not_take_turns_says_nothing_of_alternation() -> None:
@@ -138,14 +149,20 @@ def test_allowed_starts_come_from_the_motor_or_the_adopted_table() -> None:
         head = {"starts_rule": rule, "defaults": {"accuracy": {"own": "0 mm"}}}
         made = run(plant=head, pumps={"P-1": small.pump("45 L/s", motor={"power": "11 kW"})})
         assert value(made.allowed) * 3600 == pytest.approx(starts, rel=1e-4)
+    for power, starts in (("15 hp", 10.7), ("15 kW", 8.8)):  # MG 10, four poles: 15 hp; 15 kW are 20.1 hp, so 25 hp
+        made = run(plant={"starts_rule": "motor-starts"}, pumps={"P-1": small.pump("45 L/s", motor={"power": power})})
+        assert value(made.allowed) * 3600 == pytest.approx(starts, rel=1e-4)
     none = run(pumps={"P-1": small.pump("45 L/s", motor={"power": "11 kW"})})
-    assert isinstance(none.allowed, Absence) and "pumps/P-1/motor/starts" in none.allowed.missing
+    assert isinstance(none.allowed, Absence)
+    assert none.allowed.missing == ("pumps/P-1/motor/starts", "plant/starts_rule")
+    large = run(plant={"starts_rule": "handbook-cycles"}, pumps={"P-1": small.pump("45 L/s", motor={"power": "50 hp"})})
+    assert isinstance(large.allowed, Absence) and large.allowed.missing == ("pumps/P-1/motor/starts",)  # below 50 hp
 
 
 def test_a_second_pump_is_a_stage_of_its_own() -> None:
     made = run(("0 L/s", "100 L/s"), "PG-1", ("LSH-1", "LSH-2"), pump_groups=group())
     (stage,) = made.stages
-    assert stage.pump == "P-2"
+    assert stage.pump == "P-2" and not stage.alternation_counts
     volumes, flows = (6.75, 3.375), (0.045, 0.045)
     found = minimize_scalar(lambda inflow: staged_cycle_time(volumes, flows, inflow), bounds=(0.0451, 0.0899),
                             method="bounded", options={"xatol": 1e-10})
@@ -153,6 +170,28 @@ def test_a_second_pump_is_a_stage_of_its_own() -> None:
     assert value(stage.worst_inflow) == pytest.approx(found.x, rel=1e-4)
     idle = run(("0 L/s", "40 L/s"), "PG-1", ("LSH-1", "LSH-2"), pump_groups=group()).stages[0]
     assert isinstance(idle.shortest_cycle, Absence) and "never needed" in idle.shortest_cycle.why
+
+
+def test_workings_name_the_heights_and_the_equation_of_their_own_stage() -> None:
+    made = run(("0 L/s", "100 L/s"), "PG-1", ("LSH-1", "LSH-2"), pump_groups=group())
+    (stage,) = made.stages
+    for result, start in ((made, 2.0), (stage, 2.5)):  # as written: the starts at 2.0 and 2.5 m, the stop at 1.0 m
+        assert isinstance(result.effective_volume, Record)
+        assert [(one.symbol, one.value) for one in result.effective_volume.inputs] == [("h_{start}", start), ("h_{stop}", 1.0)]
+    one, two = made.shortest_cycle, stage.shortest_cycle
+    assert isinstance(one, Record) and isinstance(two, Record)
+    assert (one.key, two.key) == ("#LC-1/shortest-cycle", "#LC-1/2/shortest-cycle")
+    assert one.equation == r"T = \frac{V}{Q_i} + \frac{V}{Q_p - Q_i}"  # MIL-HDBK-1005/9A, 2.5.3.6, equation 1
+    assert [each.symbol for each in one.inputs] == ["V", "Q_p", "Q_i"]
+    assert r"\sum_k" in two.equation and [each.symbol for each in two.inputs] == ["V", "Q_{p,1}", "Q_{p,2}", "Q_i"]
+    assert isinstance(made.worst_inflow, Record) and isinstance(stage.worst_inflow, Record)
+    assert r"\frac{Q_p}{2}" in made.worst_inflow.equation and "argmin" in stage.worst_inflow.equation
+
+
+def test_a_pump_that_just_meets_the_largest_inflow_does_not_stop() -> None:
+    for largest, words in (("44 L/s", ""), ("45 L/s", "At the largest flow P-1 does not stop.")):
+        worst = run(("0 L/s", largest)).worst_inflow
+        assert isinstance(worst, Record) and worst.note == words
 
 
 def test_worst_inflow_of_several_pumps_keeps_to_its_span() -> None:
@@ -174,6 +213,15 @@ def test_filling_mirrors_emptying() -> None:
 def test_points_in_the_wrong_order_or_without_a_level_give_an_absence() -> None:
     swapped = {"LSH-1": small.switch("rising", issued="1.0 m"), "LSL-1": small.switch("falling", issued="2.0 m")}
     assert isinstance(run(switches=swapped).effective_volume, Absence)
+    together = {"LSH-1": small.switch("rising", issued="1.0 m"), "LSL-1": small.switch("falling", issued="1.0 m")}
+    assert isinstance(run(switches=together).effective_volume, Absence)  # no volume: the pump would start as it stops
+    late = {tag: small.switch(acts, issued=height) for tag, acts, height in (
+        ("LSH-1", "rising", "2.0 m"), ("LSH-2", "rising", "1.5 m"), ("LSL-1", "falling", "1.0 m"))}
+    (second,) = run(moves="PG-1", starts=("LSH-1", "LSH-2"), switches=late, pump_groups=group()).stages
+    assert isinstance(second.effective_volume, Absence) and "wrong order" in second.effective_volume.why
+    stops = {"LC-1": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "P-1", "starts": ["LSH-1"], "stops": "HS-1"}}
+    by_hand = run(controls=stops, signals={"HS-1": {"area": "A", "service": "stop", "kind": "other"}}).effective_volume
+    assert isinstance(by_hand, Absence) and by_hand.why == "HS-1: no level point of T-1"
     signal = run(starts=("HS-1",), signals={"HS-1": {"area": "A", "service": "start", "kind": "other"}})
     assert isinstance(signal.effective_volume, Absence) and isinstance(signal.shortest_cycle, Absence)
 
@@ -181,6 +229,9 @@ def test_points_in_the_wrong_order_or_without_a_level_give_an_absence() -> None:
 def test_flows_that_cannot_be_give_an_absence() -> None:
     none = run(pumps={"P-1": small.pump("0 L/s")})
     assert isinstance(none.shortest_cycle, Absence) and "no flow" in none.shortest_cycle.why
+    still = run(("0 L/s", "0 L/s"))
+    assert isinstance(still.shortest_cycle, Absence) and still.shortest_cycle.why == "nothing flows against it"
+    assert isinstance(still.shortest_off, Absence) and still.shortest_off.why == "nothing flows against it"
     turned = run(("40 L/s", "20 L/s"))
     assert isinstance(turned.shortest_cycle, Absence) and "above" in turned.shortest_cycle.why
 

@@ -55,12 +55,17 @@ def test_a_stuck_trip_float_leaves_the_alarm() -> None:
 def test_a_defect_that_stands_counts_as_failed_beside_every_other_failure() -> None:
     plant, _ = read.plant(ROOT / "tests/check/base.yml")
     assert plant is not None
-    body = plant.instruments[Tag("LX-13")].model_copy(update={"known_defect": Prose("the cable is cut")})
+    body = plant.instruments[Tag("LX-13")].model_copy(update={"known_defect": Prose("the cable is cut"),
+                                                               "stilling_well": "perforated pipe"})
     hurt = plant.model_copy(update={"instruments": {**plant.instruments, Tag("LX-13"): body}})
-    found = compute.results(hurt, read.knowledge()).failures
+    made = compute.results(hurt, read.knowledge())
+    found = made.failures
     one = next(each for each in found["LX-11"] if each.mode == "stuck dry")
     assert remains(one, "H-10") == []
     assert all(each.is_standing for each in found["LX-13"] if each.mode.startswith("stuck"))
+    layers = {layer.tag: layer for layer in made.layers["H-10"]}
+    well = ("stilling well", "perforated pipe of T-10")  # whatever else stood in it would be blocked with it
+    assert well in layers["LAH-10"].parts and well not in layers["I-10"].parts
 
 
 def test_a_stuck_wet_trip_float_trips_and_is_seen() -> None:

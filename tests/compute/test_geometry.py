@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from pydantic import TypeAdapter
 from scipy import integrate, interpolate, optimize
 
-from generator.compute import geometry
+from generator.compute import dished, geometry
 from generator.compute.geometry import Shapeless
 from generator.compute.tanks import volume_table
 from generator.model.results import Vessel
@@ -31,6 +31,15 @@ def vessel(shape: dict[str, Any], bottom: float = 0.0) -> Vessel:
     found = made(shape, bottom)
     assert isinstance(found, Vessel)
     return found
+
+
+@pytest.mark.parametrize(("function", "whole"), [
+    # over -1 .. 1, by hand: the length, nothing, two thirds, and half a circle
+    (lambda x: 1.0, 2.0), (lambda x: x, 0.0), (lambda x: x * x, 2 / 3), (lambda x: math.sqrt(1 - x * x), math.pi / 2)])
+def test_the_rule_of_summation_for_dished_ends(function: Callable[[float], float], whole: float) -> None:
+    rule = dished._rule(step=0.25, count=12)
+    assert sum(weight * function(node) for node, weight in rule) == pytest.approx(whole, abs=1e-9)
+    assert len(rule) == 25
 
 
 # ---- what each end is, said a second time: its radius at a distance from its tip
@@ -244,3 +253,9 @@ def test_volume_table_is_short_even_and_whole(shape: dict[str, Any], bottom: flo
     assert (heights[0], heights[-1]) == (found.bottom, found.top)
     assert 9 <= len(table) <= 28
     assert table[-1][1] == pytest.approx(found.capacity)
+
+
+@pytest.mark.parametrize("field", ["length", "width", "height"])
+def test_a_basin_without_an_extent_has_no_volume(field: str) -> None:
+    found = made({"kind": "rectangular basin", "length": "4 m", "width": "3 m", "height": "5 m"} | {field: "0 m"})
+    assert isinstance(found, Shapeless)

@@ -9,7 +9,7 @@ from generator import read
 from generator.model.instrument import Technology
 
 RULES = read.knowledge().rules
-KILOWATT, HORSEPOWER = 1e3, 745.7
+KILOWATT, HORSEPOWER = 1e3, 550 * 0.3048 * 0.45359237 * 9.80665
 
 
 def cycle(rule: str, power: float) -> float:
@@ -41,6 +41,9 @@ def test_gap_rules() -> None:
     ("handbook-cycles", 40 * HORSEPOWER, 6),  # MIL-HDBK-1005/9A 2.5.3.6 (found)
     ("lift-station-cycles", 40 * HORSEPOWER, 6), ("lift-station-cycles", 75 * HORSEPOWER, 10),  # 30 TAC 217.60, memory
     ("lift-station-cycles", 150 * HORSEPOWER, 15),
+    # the shortest cycle holds below 15 kW and below 50 hp, so that motors of just these sizes belong to the next row
+    ("pumping-station-cycles", 15 * KILOWATT, 15), ("lift-station-cycles", 50 * HORSEPOWER, 10),
+    ("pumping-station-cycles", 75 * KILOWATT, 15), ("lift-station-cycles", 100 * HORSEPOWER, 10),
 ])
 def test_cycle_tables(rule: str, power: float, minutes: float) -> None:
     assert cycle(rule, power) == pytest.approx(minutes)
@@ -55,6 +58,7 @@ def test_starts_table_of_motors(horsepower: float, starts: float) -> None:
 
 def test_a_motor_beyond_a_table_has_no_row() -> None:
     assert not [row for row in RULES["pumping-station-cycles"].cycles if row[0] >= 200 * KILOWATT]
+    assert not [row for row in RULES["handbook-cycles"].cycles if row[0] >= 50 * HORSEPOWER]  # MIL-HDBK: below 50 hp
 
 
 def test_every_technology_is_described_in_three_sentences() -> None:

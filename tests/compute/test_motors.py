@@ -5,6 +5,8 @@ from typing import Any
 import pytest
 
 from generator import compute
+from generator.compute.motors import full_load_current
+from generator.model.knowledge import Knowledge, PublishedRule
 from generator.model.record import Absence, Record
 from generator.model.results import PumpResult, Results
 from generator.read import knowledge
@@ -48,8 +50,22 @@ def test_what_is_missing_for_the_current_is_named(field: str) -> None:
     assert made.worked_current is None
 
 
-@pytest.mark.parametrize("change", [{"efficiency": "88"}, {"efficiency": "0"}, {"power_factor": "1.2"}, {"power_factor": "0"},
-                                    {"voltage": "0 V"}])
+def test_the_equation_has_the_root_of_three_with_three_phases_alone() -> None:
+    for phases, has_root in (("3", True), ("1", False)):
+        worked = run(WHOLE | {"phases": phases}).worked_current
+        assert isinstance(worked, Record) and (r"\sqrt{3}" in worked.equation) is has_root
+
+
+def test_a_motor_without_losses_draws_its_power() -> None:
+    bare = {"power": "1 W", "voltage": "1 V", "phases": "1", "efficiency": "1", "power_factor": "1"}
+    assert full_load_current(1, 1, 1, 1, 1) == value(run(bare).worked_current) == 1  # 1 W / (1 V x 1 x 1)
+    for voltage, efficiency, factor, phases in ((0, 1, 1, 1), (1, 1.5, 1, 1), (1, 1, 1.5, 1), (1, 0, 1, 1), (1, 1, 1, 2)):
+        with pytest.raises(ValueError, match=r"\d"):
+            full_load_current(1, voltage, efficiency, factor, phases)
+
+
+@pytest.mark.parametrize("change", [{"efficiency": "1.2"}, {"efficiency": "88"}, {"efficiency": "0"}, {"power_factor": "1.2"},
+                                    {"power_factor": "0"}, {"voltage": "0 V"}])
 def test_shares_that_cannot_be_give_an_absence(change: dict[str, str]) -> None:
     made = run(WHOLE | change)
     assert isinstance(made.full_load_current, Absence)
@@ -77,6 +93,14 @@ def test_the_next_larger_row_of_the_voltage_counts(motor: dict[str, str], ampere
     {"power": "10 hp", "voltage": "460 V"}])
 def test_no_row_no_tabled_current(motor: dict[str, str]) -> None:
     assert run(motor).tabled_current is None
+
+
+@pytest.mark.parametrize(("voltage", "amperes"), [("405 V", 8.5), ("410 V", 8.2)])
+def test_of_two_near_columns_the_nearest_counts(voltage: str, amperes: float) -> None:
+    # a made-up table: 405 V is 5 V from the one and 10 V from the other, 410 V the other way round
+    rule = PublishedRule("t", "t", "table", "", "", "found", currents=((3, 400, 4000, 8.5), (3, 415, 4000, 8.2)))
+    plant = small.plant(pumps={"P-1": small.pump(motor={"power": "4 kW", "voltage": voltage, "phases": "3"})})
+    assert value(compute.results(plant, Knowledge(rules={"t": rule})).pumps["P-1"].tabled_current) == amperes
 
 
 # ---- limits of starts and rest ---------------------------------------------------------------------------------------

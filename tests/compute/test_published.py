@@ -74,7 +74,7 @@ WHAT: dict[str, Callable[..., float]] = {
     "height for time": lambda inflow, time: overfill({"before": "critical", "time": time}, inflow),
     "height for gap": lambda inflow: overfill({"gap_of": "gap", "below": "critical"}, inflow),
     "submergence": lambda diameter, flow: submergence.minimum_submergence(si(diameter), si(flow)),
-    "cycle volume": lambda flow, cycle, inflow=None: cycles.cycle_volume(si(flow), si(cycle), inflow and si(inflow)),
+    "cycle volume": lambda flow, cycle, inflow=None: cycles.cycle_volume(si(flow), si(cycle), si(inflow) if inflow else None),
     "percent of current": lambda current: 100 * signals.share_of_current(si(current)),
     "head of water": lambda density, height: signals.hydrostatic_pressure(si(density), si(height)),
     "lower range value": lambda **given: range_value(0, **given),

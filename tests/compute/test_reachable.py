@@ -6,6 +6,7 @@ from itertools import product
 import pytest
 
 from generator.compute.reachable import Point, Tank
+from generator.compute.world import _stretch
 from generator.model.results import Band
 
 
@@ -88,3 +89,10 @@ def test_every_combination_of_two_bodies_at_one_height_is_possible() -> None:
     points = (point("A", True, (2.0, 2.1), 0.05), point("B", True, (2.0, 2.1), 0.05))
     assert patterns(points) == {frozenset(tag for tag, on in zip("AB", bits, strict=True) if on)
                                 for bits in product((False, True), repeat=2)}
+
+
+@pytest.mark.parametrize(("low", "high", "words"), [
+    (float("-inf"), float("inf"), "anywhere"), (float("-inf"), 2.0, "under 2.00 m"), (2.0, float("inf"), "over 2.00 m"),
+    (1.0, 2.0, "between 1.00 m and 2.00 m"), (1.0, 1.004, "between 1.000 m and 1.004 m")])
+def test_where_the_level_of_a_counter_example_stands(low: float, high: float, words: str) -> None:
+    assert _stretch(low, high) == words

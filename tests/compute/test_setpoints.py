@@ -130,6 +130,13 @@ def test_datum_elsewhere_than_the_inside_bottom() -> None:
     ({"technology": "vibrating fork", "nozzle": "N1"}, Band(1.5, 1.5)),
     ({"technology": "side lever float", "nozzle": "N1", "geometry": {"arm": "0.2 m", "angle_up": "30 deg",
                                                                      "angle_down": "90 deg"}}, Band(1.3, 1.6)),
+    # by hand: 0.2 m x sin 30 deg = 0.1 m either way, and half of the float of 60 mm
+    ({"technology": "side lever float", "nozzle": "N1", "geometry": {"arm": "0.2 m", "angle_up": "30 deg", "angle_down": "30 deg",
+                                                                     "float_diameter": "60 mm"}}, Band(1.37, 1.63)),
+    # no angle is recorded: the arm may swing upright both ways
+    ({"technology": "side lever float", "nozzle": "N1", "geometry": {"arm": "0.2 m"}}, Band(1.3, 1.7)),
+    # a range that runs downwards, as that of a distance from the roof
+    ({"technology": "free space radar", "range": {"lower": "3 m", "upper": "0.5 m"}}, Band(0.5, 3.0)),
     ({"technology": "vibrating fork", "nozzle": "N2"}, None),
 ])
 def test_reach(keys: dict[str, Any], reach: Band | None) -> None:
@@ -148,6 +155,11 @@ def test_differential_from_the_body_or_its_arm() -> None:
     stated = small.body(differential="30 mm", **arm)
     assert value_of(point("rising", instruments={"LX-1": stated}).differential) == pytest.approx(0.03)
     assert isinstance(point("rising").differential, Absence)
+    half = small.body(technology="side lever float", geometry={"arm": "0.3 m", "angle_up": "20 deg"})
+    assert isinstance(point("rising", instruments={"LX-1": half}).differential, Absence)
+    # a cable of which 0.15 m are free swings half as far, whatever arm somebody may have written beside it
+    hung = small.body(technology="cable float", geometry=arm["geometry"] | {"tether": "0.15 m"})
+    assert value_of(point("rising", instruments={"LX-1": hung}).differential) == pytest.approx(0.1026, abs=1e-4)
 
 
 def test_points_are_worked_out_after_those_they_rest_on() -> None:

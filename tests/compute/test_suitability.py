@@ -5,11 +5,13 @@ is missing never passes.
 """
 
 import copy
-from typing import Any
+from types import SimpleNamespace
+from typing import Any, cast
 
 import pytest
 
 from generator import compute, read
+from generator.compute.suited_facts import PLACES, Place
 from generator.model.device import Suitability
 from generator.model.results import Results
 from tests.compute import small
@@ -299,6 +301,13 @@ def test_a_technology_of_the_plants_own_is_judged_like_every_device() -> None:
     assert worked({}, {}, body, technologies=site).suitability["LX-1"].verdict == "pass"
 
 
+@pytest.mark.parametrize(("hung_by", "on_a_guide", "free"), [
+    ("guide", True, False), ("weight", False, True), ("bracket", False, True), (None, None, None)])
+def test_what_slides_on_a_guide_does_not_hang_free(hung_by: str | None, on_a_guide: bool | None, free: bool | None) -> None:
+    place = cast(Place, SimpleNamespace(body=SimpleNamespace(geometry=SimpleNamespace(hung_by=hung_by)), body_tag="LX-1"))
+    assert (PLACES["guide"](place).holds, PLACES["hangs free"](place).holds) == (on_a_guide, free)
+
+
 # ---- the data files ---------------------------------------------------------------------------------------------------
 
 
@@ -306,7 +315,7 @@ def test_data_files_speak_the_closed_vocabulary() -> None:
     from typing import get_args
 
     from generator.compute.actuation import FAMILIES
-    from generator.compute.suited_facts import PLACES, TROUBLES
+    from generator.compute.suited_facts import TROUBLES
     from generator.compute.suited_figures import FIGURES
     from generator.model.instrument import Geometry, Instrument, Ratings
     from generator.model.tank import Chemistry, CleaningAgent

@@ -6,8 +6,11 @@ from typing import Any
 import pytest
 from scipy.integrate import quad
 
+from generator.compute.causes import Direction, LevelCause, certain_edge
+from generator.model.condition import Condition
 from generator.model.record import Absence, Record
 from generator.model.results import Results, TripBudget
+from generator.model.scalar import Tag
 from tests.compute import small
 
 EXACT = {"own": "0 mm"}
@@ -190,3 +193,17 @@ def test_travel_is_counted_to_the_top_of_the_vessel_and_says_so() -> None:
     made = budget(small.worked(**overfill(interlocks={"I-1": lock("LSHH-1", on_delay="10 min")})))
     assert value(made.overrun) == pytest.approx(1.0)  # 3.0 m to the top at 4.0 m
     assert "vessel is left" in made.overrun.note  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize(("condition", "negated", "direction", "edge"), [
+    # three points at 1.0, 0.8 and 0.6 m, asked of the first; the height at which the condition is certain, by hand
+    ({"any_of": ["A", "B", "C"]}, False, "falling", 1.0), ({"all_of": ["A", "B", "C"]}, False, "falling", 0.6),
+    ({"2 of": ["A", "B", "C"]}, False, "falling", 0.8), ({"2 of": ["A", "B", "C"]}, False, "rising", 1.0),
+    # a vote of two lets go as soon as two have let go, all of them as soon as one has, any of them when all have
+    ({"not": {"2 of": ["A", "B", "C"]}}, True, "falling", 0.8), ({"not": {"all_of": ["A", "B", "C"]}}, True, "falling", 1.0),
+    ({"not": {"any_of": ["A", "B", "C"]}}, True, "falling", 0.6),
+])
+def test_edge_at_which_a_condition_is_certain(condition: Any, negated: bool, direction: Direction, edge: float) -> None:
+    heights = {(tag, negated): height for tag, height in (("A", 1.0), ("B", 0.8), ("C", 0.6))}
+    cause = LevelCause(Tag("A"), negated, ())
+    assert certain_edge(Condition.read(condition), cause, heights, direction) == pytest.approx(edge)

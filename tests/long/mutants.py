@@ -19,38 +19,58 @@ SWAPPED = {"min": "max", "max": "min", "any": "all", "all": "any"}
 
 @dataclass(frozen=True, slots=True)
 class Mutant:
-    """One change: its line, what was there and what stands instead, and the whole changed module."""
+    """One change: what was there and what stands instead."""
 
-    line: int
+    lines: range
+    """The lines of what was changed."""
+    around: range
+    """The lines of the function that holds it."""
     before: str
     after: str
-    tree: ast.Module
+    source: str
+    number: int
+    """Which of the places that can be changed."""
+    change: Callable[[ast.AST], None]
 
     @property
     def name(self) -> str:
         """The change in words."""
-        return f"{self.line}: {self.before.splitlines()[0]}  ->  {self.after.splitlines()[0]}"
+        return f"{self.lines[0]}: {self.before.splitlines()[0]}  ->  {self.after.splitlines()[0]}"
+
+    @property
+    def tree(self) -> ast.Module:
+        """The whole changed module, made anew: of thousands of mutants only a few are wanted."""
+        tree = ast.parse(self.source)
+        self.change(list(_mutable(tree))[self.number][0])
+        return ast.fix_missing_locations(tree)
 
 
 def mutants(source: str) -> Iterator[Mutant]:
     """Every mutant of a module. Assertions, annotations, defaults and what only raises are left alone."""
-    tree = ast.parse(source)
-    for number, node in enumerate(_mutable(tree)):
+    for number, (node, owner) in enumerate(_mutable(ast.parse(source))):
         for change in _changes(node):
-            changed = copy.deepcopy(tree)
-            target = list(_mutable(changed))[number]
-            before = ast.unparse(target)
-            change(target)
-            ast.fix_missing_locations(changed)
-            yield Mutant(getattr(node, "lineno", 0), before, ast.unparse(target), changed)
+            changed = copy.deepcopy(node)
+            change(changed)
+            yield Mutant(_decided(node), _span(owner), ast.unparse(node), ast.unparse(changed), source, number, change)
 
 
-def _mutable(tree: ast.Module) -> Iterator[ast.AST]:
+def _decided(node: ast.AST) -> range:
+    """The lines of an expression; of a statement that holds others, those of its condition."""
+    return _span(node.test if isinstance(node, ast.If | ast.While) else node)
+
+
+def _span(node: ast.AST) -> range:
+    assert isinstance(node, ast.expr | ast.stmt) and node.end_lineno is not None
+    return range(node.lineno, node.end_lineno + 1)
+
+
+def _mutable(tree: ast.Module) -> Iterator[tuple[ast.AST, ast.FunctionDef]]:
+    """What may be changed, with the function that it stands in."""
     for owner in (tree, *(one for one in tree.body if isinstance(one, ast.ClassDef))):
         for function in owner.body:
             if isinstance(function, ast.FunctionDef):
                 for statement in function.body:
-                    yield from _inside(statement)
+                    yield from ((node, function) for node in _inside(statement))
 
 
 def _inside(node: ast.AST) -> Iterator[ast.AST]:

@@ -1,153 +1,129 @@
-"""Mutation testing of the formula modules: change one thing, run the module's tests, see whether any of them fails.
+"""Mutation testing of the computing room: change one thing, run the tests that pass it, see whether any of them fails.
 
-The parent imports everything and runs the tests once. Each mutant is a forked child that swaps the changed code into the
-functions of the module, clears what they had remembered, and runs the same tests up to the first failure. A mutant that
-lets all tests pass has survived. Module-level tables are not mutated; they are data, held by published values.
+The parent imports everything, and a first run tells which tests pass which line (`touched.py`). Each mutant is a forked
+child (`forks.py`) that swaps the changed code into the functions of the module and runs those tests, quick ones first, up
+to the first failure. A mutant that lets all of them pass has survived. Tables of modules are not mutated; they are data,
+held by published values.
 
-    python -m tests.long.mutation cycle_times motors
+    python -m tests.long.mutation cycle_times motors     every mutant of two modules
+    python -m tests.long.mutation --sample 300           300 of all of them, drawn by chance but always the same
 """
 
 import argparse
 import contextlib
-import functools
-import gc
 import io
-import os
 import random
-import signal
 import sys
 import time
-from collections.abc import Iterator
-from dataclasses import dataclass
-from pathlib import Path
-from types import CodeType, FunctionType
+from collections import Counter
+from collections.abc import Sequence
+from math import sqrt
 
 import pytest
 from hypothesis import Phase, settings
 
+from tests.long.forks import Forks
 from tests.long.mutants import Mutant, mutants
+from tests.long.touched import COMPUTE, ROOT, touched
 
-ROOT = Path(__file__).parent.parent.parent
-COMPUTE = ROOT / "generator" / "compute"
-TESTS: dict[str, tuple[str, ...]] = {
-    "cycle_times": ("test_laws", "test_cycling"),
-    "cycles": ("test_laws", "test_needs", "test_published", "test_cycling"),
-    "submergence": ("test_laws", "test_pumps"),
-    "suction_head": ("test_laws", "test_pumps"),
-    "motors": ("test_motors", "test_laws"),
-    "motor_switching": ("test_motors",),
-    "restarts": ("test_motors",),
-    "pump_groups": ("test_pumps",),
-    "pump_stops": ("test_pumps",),
-    "liquid_state": ("test_pumps",),
-    "alternation": ("test_cycling",),
-    "cycling": ("test_cycling",),
-    "travel": ("test_laws", "test_integration", "test_trips"),
-    "water": ("test_published", "test_pumps"),
-    "solids": ("test_published", "test_geometry", "test_laws"),
-    "signals": ("test_published", "test_signals"),
-    "reach": ("test_published", "test_needs", "test_setpoints"),
-}
-"""Formula modules and the tests that hold each of them, fast ones first."""
-QUICK = ("-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:playwright", "--no-header", "--tb=no",
-         "--hypothesis-seed=0", "--hypothesis-profile=mutants")
-PATIENCE = 60
-"""Seconds after which a mutant that never ends counts as found."""
+FORMULAS = ("cycle_times", "cycles", "submergence", "suction_head", "motors", "motor_switching", "restarts", "pump_groups",
+            "pump_stops", "liquid_state", "alternation", "cycling", "travel", "water", "solids", "signals", "reach")
+"""The modules that hold formulas: figures that somebody may build on."""
+QUICK = ("-q", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:playwright", "--no-header", "--tb=no",
+         "--hypothesis-seed=0", "--hypothesis-profile=mutants", "-m", "not long and not browser")
 # Shrinking a counterexample is for people; here the first one is enough.
 settings.register_profile("mutants", phases=(Phase.explicit, Phase.generate), max_examples=25, deadline=None, database=None)
+Trial = tuple[str, Mutant]
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """What became of the mutants of one module."""
-
-    module: str
-    killed: int
-    survivors: tuple[Mutant, ...]
-
-    @property
-    def tried(self) -> int:
-        """How many mutants were run."""
-        return self.killed + len(self.survivors)
+def trials(modules: Sequence[str] = ()) -> list[Trial]:
+    """Every mutant of the modules named, or of the whole room, as pairs of a path from `compute/` and the mutant."""
+    paths = {path.relative_to(COMPUTE).as_posix(): path for path in sorted(COMPUTE.rglob("*.py"))}
+    unknown = [name for name in modules if f"{name}.py" not in paths]
+    if unknown:
+        raise ValueError(f"no such modules in compute/: {', '.join(unknown)}")
+    chosen = [f"{name}.py" for name in modules] or list(paths)
+    return [(name, one) for name in chosen for one in mutants(paths[name].read_text(encoding="utf-8"))]
 
 
-def run(module: str, share: float = 1.0, until: float = float("inf")) -> Outcome:
-    """Try the mutants of a module, or a share of them drawn by chance but always the same, as long as there is time.
+def sample(of: list[Trial], size: int, seed: str = "1") -> list[Trial]:
+    """Some of the trials in an order of chance, so that what time leaves of them is a sample too; the same ones for a seed."""
+    return random.Random(seed).sample(of, min(size, len(of)))
+
+
+def wilson(killed: int, tried: int, z: float = 1.959964) -> tuple[float, float]:
+    """The span that holds the true share with 95 in 100, by Wilson's score interval.
+
+    (p + z²/2n ± z sqrt(p(1 - p)/n + z²/4n²)) / (1 + z²/n)
+
+    Source: E. B. Wilson, Journal of the American Statistical Association 22 (1927); 8 of 10 from memory of tables: 0.49 to 0.94.
+
+    >>> [round(end, 2) for end in wilson(8, 10)]
+    [0.49, 0.94]
+    """
+    share, square = killed / tried, z * z / tried
+    middle = share + square / 2
+    half = z * sqrt(share * (1 - share) / tried + square / (4 * tried))
+    return (middle - half) / (1 + square), (middle + half) / (1 + square)
+
+
+def run(
+    chosen: Sequence[Trial], rooms: tuple[str, ...], seconds: float, budget: float, killers: bool,
+) -> dict[str, Counter[bool]]:
+    """Try mutants as long as there is time, print each that survives, and count for each module what was killed.
 
     Raises:
-        RuntimeError: the tests fail without any change.
+        RuntimeError: tests fail without any change, so that nothing killed would mean anything.
     """
-    path = COMPUTE / f"{module}.py"
-    tests = [str(ROOT / "tests" / "compute" / f"{name}.py") for name in TESTS[module]]
-    if _tests(tests) != 0:
-        raise RuntimeError(f"{module}: its tests fail as it stands")
-    chosen = [one for one in mutants(path.read_text(encoding="utf-8")) if random.Random(one.name).random() < share]
-    killed, survivors = 0, []
-    for one in chosen:
-        if time.monotonic() > until:
-            break
-        if _is_killed(one, path, tests):
-            killed += 1
-        else:
-            survivors.append(one)
-    return Outcome(module, killed, tuple(survivors))
+    counts: dict[str, Counter[bool]] = {}
+    out = sys.stdout
 
+    def tell(module: str, mutant: Mutant, killer: str | None) -> bool:
+        counts.setdefault(module, Counter())[killer is not None] += 1
+        if killer is None:
+            print(f"    {module}:{mutant.name}", file=out, flush=True)
+        elif killers:
+            print(f"        {module}:{mutant.name}: {killer}", file=out, flush=True)
+        return time.monotonic() < until
 
-def _is_killed(mutant: Mutant, path: Path, tests: list[str]) -> bool:
-    child = os.fork()
-    if child == 0:
-        signal.alarm(PATIENCE)  # ends the child where a loop no longer does
-        try:
-            _swap(compile(mutant.tree, str(path), "exec"), path)
-            os._exit(0 if _tests(tests) == 0 else 1)
-        except BaseException:  # a mutant may break anything; the child ends here either way
-            os._exit(1)
-    _, status = os.waitpid(child, 0)
-    return status != 0
-
-
-def _tests(tests: list[str]) -> int:
-    quiet = io.StringIO()
-    with contextlib.redirect_stdout(quiet), contextlib.redirect_stderr(quiet):
+    until = float("inf")
+    with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
         settings.load_profile("mutants")
-        return int(pytest.main([*QUICK, *tests]))
-
-
-def _swap(changed: CodeType, path: Path) -> None:
-    """Put the changed code into every function of the module that lives, and forget what was worked out with the old."""
-    new = {(code.co_qualname, code.co_firstlineno): code for code in _codes(changed)}
-    for thing in gc.get_objects():
-        if isinstance(thing, FunctionType) and thing.__code__.co_filename == str(path):
-            code = new.get((thing.__code__.co_qualname, thing.__code__.co_firstlineno))
-            if code is not None and len(code.co_freevars) == len(thing.__code__.co_freevars):
-                thing.__code__ = code
-        elif isinstance(thing, functools._lru_cache_wrapper):
-            owner = thing.__wrapped__.__module__
-            if owner.startswith(("generator.compute", "tests.compute")):
-                thing.cache_clear()
-
-
-def _codes(code: CodeType) -> Iterator[CodeType]:
-    for constant in code.co_consts:
-        if isinstance(constant, CodeType):
-            yield constant
-            yield from _codes(constant)
+        map_of_tests = touched(list(QUICK), rooms)
+        until = time.monotonic() + seconds
+        forks = Forks(chosen, map_of_tests, tell, budget)
+        pytest.main([*QUICK, *(str(ROOT / "tests" / room) for room in rooms)], plugins=[forks])
+    if forks.fault:
+        raise RuntimeError(forks.fault)
+    return counts
 
 
 def main() -> int:
-    """Try the modules named, or all of them, and print what survived."""
+    """Try the mutants asked for, print what survived, and the share that was killed."""
     options = argparse.ArgumentParser(prog="python -m tests.long.mutation", description=main.__doc__)
-    options.add_argument("modules", nargs="*", default=list(TESTS), help="formula modules; all where left out")
-    options.add_argument("--share", type=float, default=1.0, help="share of the mutants to try, always the same ones")
+    options.add_argument("modules", nargs="*", help="modules of compute/, as motors or actuation/rods; all where left out")
+    options.add_argument("--sample", type=int, help="how many mutants to try, drawn by chance but always the same")
+    options.add_argument("--seed", default="1", help="another seed draws another sample")
+    options.add_argument("--only", nargs="*", default=[""], metavar="TEXT",
+                         help="only mutants whose module, line and change as printed hold one of these texts, as motors.py:45:")
+    options.add_argument("--rooms", nargs="*", default=["compute"], help="folders of tests/ that judge")
+    options.add_argument("--budget", type=float, default=10.0, help="processor seconds for one mutant")
+    options.add_argument("--killers", action="store_true", help="also print what killed each")
     options.add_argument("--seconds", type=float, default=float("inf"), help="time for all of it")
     asked = options.parse_args()
-    until = time.monotonic() + asked.seconds
-    for module in asked.modules:
-        began = time.monotonic()
-        outcome = run(module, asked.share, until)
-        print(f"{module}: {outcome.killed} of {outcome.tried} killed ({time.monotonic() - began:.0f} s)", flush=True)
-        for one in outcome.survivors:
-            print(f"    {one.name}", flush=True)
+    began = time.monotonic()
+    chosen = [one for one in trials(asked.modules) if any(text in f"{one[0]}:{one[1].name}" for text in asked.only)]
+    if asked.sample:
+        chosen = sample(chosen, asked.sample, asked.seed)
+    counts = run(chosen, tuple(asked.rooms), asked.seconds, asked.budget, asked.killers)
+    for module, count in sorted(counts.items()):
+        print(f"{module}: {count[True]} of {count.total()} killed")
+    killed, tried = sum(count[True] for count in counts.values()), sum(count.total() for count in counts.values())
+    if tried == 0:
+        raise RuntimeError("no mutant was tried")
+    low, high = wilson(killed, tried)
+    print(f"all: {killed} of {tried} killed, {killed / tried:.1%}; 95 in 100: {low:.1%} to {high:.1%} "
+          f"({time.monotonic() - began:.0f} s)")
     return 0
 
 
