@@ -183,3 +183,12 @@ def test_the_vocabulary_knows_every_word_that_the_language_offers() -> None:
               "suction": (Suction, "kind"), "actuator": (Valve, "actuator"), "valve_fails": (Valve, "fails")}
     for fact, (block, field) in fields.items():
         assert words(block.model_fields[field].annotation) <= set(VOCABULARY[fact].values), fact
+
+
+def test_a_point_that_drives_a_heater_is_hot_though_its_tank_is_not() -> None:
+    made = small.plant(
+        tanks={"T-1": small.tank(heated="no")}, equipment={"EH-1": {"area": "A", "service": "Heater", "kind": "heater"}},
+        switches={"LSLL-1": small.switch("falling", issued="1 m"), "LSH-1": small.switch("rising", issued="3 m")},
+        interlocks={"I-1": {"area": "A", "service": "dry", "kind": "trip", "when": "LSLL-1", "then": {"EH-1": "off"}}})
+    shown_of = compute.results(made, read.knowledge()).cautions
+    assert [any(one.key == "heating" for one in shown_of[tag]) for tag in ("LSLL-1", "LSH-1")] == [True, False]
