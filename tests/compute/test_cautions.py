@@ -203,7 +203,8 @@ def test_what_a_point_of_a_control_does_and_which_liquid_a_device_moves() -> Non
                  "out": small.stream("T-1", "T-2", "1 m3/h", moved_by="P-1")},
         valves={"XV-1": {"area": "A", "service": "Inlet", "kind": "on-off"}},
         switches={"LSH-1": small.switch("rising", issued="3 m"), "LSL-1": small.switch("falling", issued="1 m")},
-        controls={"C-1": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "P-1", "starts": ["LSH-1"], "stops": "LSL-1"}})
+        controls={"C-1": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "P-1", "starts": ["LSH-1"],
+                          "stops": "LSL-1"}})
     assert [one.words for one in duties(made, "LSH-1")] == ["C-1 starts P-1"]
     assert [one.words for one in duties(made, "LSL-1")] == ["C-1 stops P-1"]
     assert [touches(made, one, tank) for one in ("XV-1", "P-1") for tank in ("T-1", "T-2")] == [True, False, True, True]

@@ -98,6 +98,5 @@ def test_trips_stay_held_on_the_way_back() -> None:
 
 
 def test_a_tank_without_a_normal_band_starts_half_full() -> None:
-    plant = small.plant(switches={"LSH-1": small.switch("rising", issued="3 m")})
-    made = compute.explored(plant, compute.results(plant, small.KNOWLEDGE)).explorers["T-1"]
+    made = dict(small.worked(switches={"LSH-1": small.switch("rising", issued="3 m")}).explorers)["T-1"]
     assert made.start == pytest.approx(2.0)  # half of 4 m
