@@ -64,23 +64,20 @@ class Basin:
 
     def move(self, start: float, end: float, net: float, height: float | None) -> None:
         """Follow the level over a stretch of constant flow; to a height where it arrives at one."""
-        self._curve(start, end, net)
-        if height is not None:
-            self.level, self.volume = height, self.vessel.volume_at(height)
-            return
-        self.volume += net * (end - start)
-        if abs(net) > STILL:
-            self.level = self.vessel.level_at(self.volume)
+        volume = self.volume + net * (end - start) if height is None else self.vessel.volume_at(height)
+        level = height if height is not None else self.vessel.level_at(volume) if abs(net) > STILL else self.level
+        self._curve(start, end, net, level)
+        self.level, self.volume = level, volume
 
-    def _curve(self, start: float, end: float, net: float) -> None:
-        if abs(net) <= STILL or self._is_straight(self.volume, self.volume + net * (end - start)):
+    def _curve(self, start: float, end: float, net: float, level: float) -> None:
+        """Points on the way to a level, where the way there is not straight."""
+        if abs(net) <= STILL or self._is_straight(self.level, level):
             return
         for step in range(1, CURVE):
             time = start + (end - start) * step / CURVE
             self.points.append((time, self.vessel.level_at(self.volume + net * (time - start))))
 
-    def _is_straight(self, volume: float, other: float) -> bool:
-        """Whether the level between two volumes grows straight: the surface is the same at both and halfway."""
-        low, high = self.vessel.level_at(volume), self.vessel.level_at(other)
+    def _is_straight(self, low: float, high: float) -> bool:
+        """Whether the volume between two levels grows straight: the surface is the same at both and halfway."""
         areas = [self.vessel.area_at(height) for height in (low, (low + high) / 2, high)]
         return max(areas) - min(areas) <= 1e-6 * max(areas)

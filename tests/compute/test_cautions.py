@@ -4,13 +4,15 @@ from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
-from typing import get_args
+from typing import Any, get_args
 
 import pytest
 
 from generator import compute, read
 from generator.compute.caution_facts import VOCABULARY
 from generator.compute.cautions import NOT_RECORDED
+from generator.compute.duties import duties
+from generator.compute.final_elements import touches
 from generator.errors import KnowledgeError
 from generator.model import document
 from generator.model.caution import JOBS, SIGNAL_WORDS, Caution, CautionRow
@@ -183,3 +185,34 @@ def test_the_vocabulary_knows_every_word_that_the_language_offers() -> None:
               "suction": (Suction, "kind"), "actuator": (Valve, "actuator"), "valve_fails": (Valve, "fails")}
     for fact, (block, field) in fields.items():
         assert words(block.model_fields[field].annotation) <= set(VOCABULARY[fact].values), fact
+
+
+def test_a_point_that_drives_a_heater_is_hot_though_its_tank_is_not() -> None:
+    made = small.plant(
+        tanks={"T-1": small.tank(heated="no")}, equipment={"EH-1": {"area": "A", "service": "Heater", "kind": "heater"}},
+        switches={"LSLL-1": small.switch("falling", issued="1 m"), "LSH-1": small.switch("rising", issued="3 m")},
+        interlocks={"I-1": {"area": "A", "service": "dry", "kind": "trip", "when": "LSLL-1", "then": {"EH-1": "off"}}})
+    shown_of = compute.results(made, read.knowledge()).cautions
+    assert [any(one.key == "heating" for one in shown_of[tag]) for tag in ("LSLL-1", "LSH-1")] == [True, False]
+
+
+def test_what_a_point_of_a_control_does_and_which_liquid_a_device_moves() -> None:
+    made = small.plant(
+        tanks={"T-1": small.tank(), "T-2": small.tank()}, pumps={"P-1": small.pump()},
+        streams={"in": small.stream("outside", "T-1", "1 m3/h", through=["XV-1"]),
+                 "out": small.stream("T-1", "T-2", "1 m3/h", moved_by="P-1")},
+        valves={"XV-1": {"area": "A", "service": "Inlet", "kind": "on-off"}},
+        switches={"LSH-1": small.switch("rising", issued="3 m"), "LSL-1": small.switch("falling", issued="1 m")},
+        controls={"C-1": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "P-1", "starts": ["LSH-1"],
+                          "stops": "LSL-1"}})
+    assert [one.words for one in duties(made, "LSH-1")] == ["C-1 starts P-1"]
+    assert [one.words for one in duties(made, "LSL-1")] == ["C-1 stops P-1"]
+    assert [touches(made, one, tank) for one in ("XV-1", "P-1") for tank in ("T-1", "T-2")] == [True, False, True, True]
+
+
+@pytest.mark.parametrize(("liquid", "is_hot"), [
+    ({"temperature": {"lowest": "5 degC", "highest": "80 degC"}}, True), ({"hazards": ["hot"]}, True),
+    ({"temperature": {"lowest": "5 degC", "highest": "50 degC"}}, False)])
+def test_a_liquid_is_hot_by_its_word_or_by_its_temperature(liquid: dict[str, Any], is_hot: bool) -> None:
+    made = small.plant(liquids={"water": {"name": "Water"} | liquid}, switches={"LSH-1": small.switch("rising", issued="3 m")})
+    assert any(one.key == "hot-liquid" for one in compute.results(made, read.knowledge()).cautions["LSH-1"]) is is_hot

@@ -15,6 +15,7 @@ from scipy.integrate import solve_ivp
 from generator import compute
 from generator.model.course import Course
 from generator.model.plant import Definitions
+from generator.model.record import Absence
 from generator.model.results import Results
 from tests.compute import small
 
@@ -220,6 +221,14 @@ def test_against_epanet(tmp_path: Path) -> None:
     assert levels.max() > 2.95
     worst = max(abs(float(level) - _level_at(course, float(time))) for time, level in levels.items())
     assert worst < 0.01  # EPANET counts whole seconds, at up to 1.2 mm of level in each, a few times over
+
+
+def test_what_a_course_lacks_is_named() -> None:
+    flat = small.tank(LYING | {"diameter": "0 m"}, levels=LEVELS)
+    for tank, missing in ((flat, "tanks/T-1/shape"), (small.tank(levels={"overflow": "3 m"}), "tanks/T-1/levels/normal_")):
+        outcomes = [course.outcome for course in compute.results(sump(tanks={"T-1": tank}), small.KNOWLEDGE).courses["T-1"]]
+        lacking = [one for one in outcomes if isinstance(one, Absence)]
+        assert lacking and all(len(one.missing) == 1 and one.missing[0].startswith(missing) for one in lacking), lacking
 
 
 def _level_at(course: Course, time: float) -> float:

@@ -10,6 +10,7 @@ from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Vote
 from generator.model.condition import Not as Clear
 from generator.model.course import Explorer
 from generator.model.scalar import Tag
+from tests.compute import small
 from tests.pages.plants import DEMO, LOGIC, context
 
 
@@ -94,3 +95,8 @@ def test_trips_stay_held_on_the_way_back() -> None:
     falling = [band[place] for band in made.states[0][1]]
     assert "held, reset accepted" in falling
     assert "held, reset accepted" not in [band[place] for band in made.states[0][0]]
+
+
+def test_a_tank_without_a_normal_band_starts_half_full() -> None:
+    made = dict(small.worked(switches={"LSH-1": small.switch("rising", issued="3 m")}).explorers)["T-1"]
+    assert made.start == pytest.approx(2.0)  # half of 4 m

@@ -108,6 +108,15 @@ def test_water_that_warms_below_four_degrees_needs_no_room() -> None:
     assert found.value == pytest.approx(3.5 - 0.015, abs=1e-3)
 
 
+def test_growth_of_water_names_its_heaviest_and_its_lightest() -> None:
+    # CRC Handbook, density of water (from memory): 999.97 at 5 degC, 971.79 at 80 degC, 999.96 at 3 degC; heaviest at 4 degC
+    for lowest, highest, heavy, light in (("5 degC", "80 degC", 999.97, 971.79), ("1 degC", "3 degC", 999.96, 999.90)):
+        found = growing(temperature={"lowest": lowest, "highest": highest}, chemistry="clean water")
+        assert isinstance(found, Record)
+        densities = [one.value for one in found.inputs if one.symbol.startswith(r"\rho")]
+        assert densities == pytest.approx([heavy, light], abs=0.02)
+
+
 def test_gravity_counts_from_the_ceiling() -> None:
     drain = small.stream("T-1", "outside", "50 m3/h", gravity={"opening": "50 mm", "outlet": "1.5 m"})
     found = small.worked(streams={"drain": drain}).gravity_flows["drain"]
