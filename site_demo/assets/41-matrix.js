@@ -44,7 +44,9 @@
     }
 
     bar.hidden = false;
-    bar.textContent = "Point at a cell, or press Tab and use the arrow keys: its sentence stands here.";
+    var out = heads.filter(function (head) { return head.offsetLeft + head.offsetWidth > box.clientWidth + 1; }).length;
+    bar.textContent = "Point at a cell, or press Tab and use the arrow keys: its sentence stands here." +
+      (out ? " " + out + (out === 1 ? " column lies" : " columns lie") + " further to the right." : "");
     rows.forEach(function (row) { row.forEach(function (cell) { cell.tabIndex = -1; cell.removeAttribute("title"); }); });
     rows[0][0].tabIndex = 0;
     table.addEventListener("mouseover", function (event) {
