@@ -75,8 +75,8 @@ def test_the_weight_of_a_hung_float(demo: Context) -> None:
     # by hand, from the definitions and a pocket calculator alone
     # face 3.60 m, falls at 0.72 m: fixing 0.72 + 0.12 sin 30 = 0.78 m; 0.12 m of free cable
     ("LSLL-114", ["2820"], "2940"),
-    # face 1.20 m, rises at 0.70 m: fixing 0.70 - 0.08 sin 30 = 0.66 m; weight 0.10 m lower; 0.08 m of free cable
-    ("LSH-620", ["540", "640"], "620"),
+    # face 1.60 m, rises at 0.70 m: fixing 0.70 - 0.08 sin 30 = 0.66 m; weight 0.10 m lower; 0.08 m of free cable
+    ("LSH-620", ["940", "1040"], "1020"),
     # face 4.60 m, rises at 3.65 m: fixing 3.65 - 0.10 sin 30 = 3.60 m
     ("LSHH-612", ["1000"], "1100"),
     # face 4.75 m, falls at 0.80 m; arm 0.30 sin 4 = 20.9 mm under the pivot; sphere 110 mm, 380 g in 998 kg/m3 carries
