@@ -59,6 +59,8 @@ class Walked:
     links: list[tuple[str, str, str]] = field(default_factory=list)
     handlers: list[str] = field(default_factory=list)
     scripts: list[str] = field(default_factory=list)
+    data: list[str] = field(default_factory=list)
+    """Data for scripts, which no browser runs."""
     headings: Counter[str] = field(default_factory=Counter)
     kind: str = ""
     words: list[str] = field(default_factory=list)
@@ -72,6 +74,8 @@ class _Walker(HTMLParser):
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self._inside = tag if tag in ("script", "style") else ""
+        if self._inside and dict(attrs).get("type") == "application/json":
+            self._inside = "data"
         self.page.headings[tag] += 1
         for name, value in attrs:
             if name == "id":
@@ -90,6 +94,8 @@ class _Walker(HTMLParser):
     def handle_data(self, data: str) -> None:
         if self._inside == "script":
             self.page.scripts.append(data)
+        if self._inside == "data":
+            self.page.data.append(data)
         elif not self._inside:
             self.page.words.append(data)
 

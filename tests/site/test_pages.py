@@ -15,6 +15,7 @@ pytestmark = pytest.mark.xdist_group("site")
 def test_no_text_becomes_markup(hostile_site: Path) -> None:
     for path, page in building.site(hostile_site).items():
         assert [script for script in page.scripts if "alert(" in script] == [], path
+        assert [data for data in page.data if "<" in data] == [], path
         assert page.handlers == [], path
         assert [link for link in page.links if link[2].startswith("javascript:") or link[2] == "x"] == [], path
 
