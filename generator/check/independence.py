@@ -82,8 +82,8 @@ def trip_final_element_is_not_the_control_element(subject: OfInterlock) -> Answe
     own = [element for element in subject.interlock.then if element not in running]
     if own:
         return Pass(f"{listed(own)} is not moved by ordinary running")
-    shared = listed(subject.interlock.then)
-    return Fail(f"{shared} is also moved by ordinary running", f"only {shared}", "add a final element of its own",
+    shared, verb = listed(subject.interlock.then), "is" if len(subject.interlock.then) == 1 else "are"
+    return Fail(f"{shared} {verb} also moved by ordinary running", f"only {shared}", "add a final element of its own",
                 at=subject.interlock.place_of("then"), also=tuple(subject.interlock.then))
 
 
