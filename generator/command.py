@@ -61,7 +61,7 @@ def build_site(config: Path, into: Path | None, strict: bool) -> None:
         _print_mistakes(made.mistakes)
         sys.exit(NOT_BUILT)
     errors = sum(finding.is_open and finding.severity == "error" for finding in made.review.findings)
-    _progress(f"{made.folder}: {made.pages} pages; {_tally(made.review.findings)}")
+    click.echo(f"{made.folder}: {made.pages} pages; {_tally(made.review.findings)}")
     sys.exit(WITH_ERRORS if errors else GOOD)
 
 

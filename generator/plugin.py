@@ -70,6 +70,7 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
         self._files: list[str] = []
         self._entries: list[dict[str, object]] = []
         self._day_is_ours = False
+        self.tells_mistakes = True
 
     def on_startup(self, *, command: str, dirty: bool) -> None:
         """Being defined is what keeps this one instance alive while `serve` rebuilds."""
@@ -86,7 +87,7 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
             self.philosophy = build.philosophy(definitions)
         except GeneratorError as error:
             raise PluginError(str(error)) from error
-        for mistake in self.philosophy.mistakes:
+        for mistake in self.philosophy.mistakes if self.tells_mistakes else ():
             log.error("%s", mistake)
         if self.philosophy.site is None or self.philosophy.plant is None:
             count = len(self.philosophy.mistakes)

@@ -44,9 +44,11 @@ def site(config_file: Path, into: Path | None, strict: bool, say: Callable[[str]
         raise PrintError(f"{config_file} cannot be used as it stands: {error}") from error
     target = Path(into or config.site_dir).resolve()
     target.parent.mkdir(parents=True, exist_ok=True)
-    plugin = config.plugins["philosophy"]
+    plugin = config.plugins.get("philosophy")
     if not isinstance(plugin, PhilosophyPlugin):
-        raise PrintError(f"{config_file} names another plugin `philosophy`")
+        raise PrintError(f"{config_file} does not name the plugin `philosophy`: "
+                         "write `plugins: [search, offline, philosophy]` in it")
+    plugin.tells_mistakes = False  # whoever asked for the site tells them
     with tempfile.TemporaryDirectory(prefix=f".{target.name}-", dir=target.parent) as beside:
         staged = Path(beside, "site")
         config.site_dir = str(staged)

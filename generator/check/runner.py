@@ -11,7 +11,7 @@ from generator.check.rule import Check, Fail, Missing, Pass
 from generator.check.subjects import Subject
 from generator.model.finding import Finding, Severity
 from generator.model.record import Absence, Record
-from generator.model.results import SetpointResult
+from generator.model.results import SetpointResult, TankResult
 from generator.model.scalar import Tag
 
 _WAITS_FOR = {
@@ -98,6 +98,8 @@ def _follow(subject: Subject, path: str) -> Any:
         if isinstance(value, Absence):
             return _Gap(missing_of(value))
         if value is None or value == ():
+            if isinstance(owner, TankResult) and step == "vessel" and isinstance(owner.capacity, Absence):
+                return _Gap(missing_of(owner.capacity))
             if isinstance(owner, SetpointResult) and step == "reachable":
                 return _Gap((f"{subject.owners['instrument']}: reach",))
             if isinstance(owner, SetpointResult):

@@ -62,7 +62,7 @@ class Outline:
     def far(self, height: float) -> float:
         """How far the right end of the liquid lies from the centre line; on a sloped floor where the floor meets it."""
         above, half = height - self.bottom, self.wall(height)
-        return half if above >= self.fall else half * (2 * max(above, 0.0) / self.fall - 1)
+        return half if self.fall <= 0 or above >= self.fall else half * (2 * max(above, 0.0) / self.fall - 1)
 
     def edges(self, height: float, least: float = 10.0) -> Point:
         """Left and right wall at a height, at least so far from the centre line; outside the vessel the widest."""
@@ -185,7 +185,7 @@ def _basin(shape: RectangularBasin, vessel: Vessel) -> HalfWidth:
 
     def half(height: float) -> float:
         above = height - vessel.bottom
-        return upper if above >= depth else lower + (upper - lower) * above / depth
+        return upper if depth <= 0 or above >= depth else lower + (upper - lower) * max(above, 0.0) / depth
 
     return half
 

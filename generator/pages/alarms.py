@@ -44,7 +44,7 @@ def _row(context: Context, tag: Tag) -> Row:
         cell(running(context, alarm.means)), cell(running(context, alarm.consequence)),
         cell(running(context, alarm.first)), cell(running(context, alarm.confirm)), cell(running(context, alarm.do_not)),
         *_times(context, tag),
-        cell(amounts.outcome(times.needed, "minutes") if times else "no level"),
+        cell(amounts.outcome(times.needed, "needed") if times else "no level"),
         cell(register.links(context, alarm.shown_at, "not given")),
         cell(amounts.duration(alarm.on_delay.si) if alarm.on_delay else "none"),
     ))

@@ -90,6 +90,15 @@ def minutes(si: float, record: str = "") -> Amount:
     return Amount(f"{math.floor(value)}" if value >= 100 else f"{math.floor(value * 10) / 10:.1f}", "min", record)
 
 
+def minutes_needed(si: float, record: str = "") -> Amount:
+    """Time that somebody or something needs: minutes to a tenth, rounded up, as time left is cut off.
+
+    >>> minutes_needed(250.0).number, minutes_needed(300.0).number
+    ('4.2', '5.0')
+    """
+    return Amount(f"{math.ceil(si / 6 - 1e-9) / 10:.1f}", "min", record)
+
+
 def duration(si: float, record: str = "") -> Amount:
     """A time, cut off at a tenth and never rounded up: milliseconds under a second, seconds under two minutes, and so on.
 
@@ -105,7 +114,7 @@ _TIMES = ((1.0 - 1e-9, "ms"), (120.0, "s"), (7200.0, "min"), (172800.0, "h"), (m
 
 
 def outcome(result: Outcome | None, show: str = "") -> Amount:
-    """A record as an amount that opens it; an absence in words. `show` is "minutes", "metres", "mm" or empty."""
+    """A record as an amount that opens it; an absence in words. `show` is "minutes", "needed", "metres", "mm" or empty."""
     if result is None:
         return Amount("none")
     if isinstance(result, Absence):
@@ -116,6 +125,8 @@ def outcome(result: Outcome | None, show: str = "") -> Amount:
 def _shown(result: Record, show: str) -> Amount:
     if show == "minutes":
         return minutes(result.value, result.key)
+    if show == "needed":
+        return minutes_needed(result.value, result.key)
     if show == "mm":
         return millimetres(result.value, result.key)
     if show == "metres" or (not show and result.dimension == "length"):

@@ -187,7 +187,7 @@ def _alarm(context: Context, tag: Tag, point: str) -> Iterator[Sentence]:
     if times is not None and times.to_trip is not None and times.trip:
         yield Sentence(
             ("From the latest alarm ", amounts.outcome(times.to_trip, "minutes"), " are left to ",
-             context.paths.link(times.trip), "; a person needs ", amounts.outcome(times.needed, "minutes"), "."),
+             context.paths.link(times.trip), "; a person needs ", amounts.outcome(times.needed, "needed"), "."),
             _facts(kind="alarm time", tag=tag, trip=times.trip, seconds=_seconds(times.to_trip)))
 
 

@@ -65,7 +65,7 @@ def row(context: Context, tag: str) -> CardRow:
         first=running(context, alarm.first), then=running(context, alarm.then), do_not=running(context, alarm.do_not),
         confirm=running(context, alarm.confirm), source=context.paths.link(alarm.from_),
         times=_times(context, times) if times and times.limit else after_trip(context, alarm),
-        needed=amounts.outcome(times.needed if times else None, "minutes"),
+        needed=amounts.outcome(times.needed if times else None, "needed"),
         is_short=times is not None and _is_short(times),
     )
 

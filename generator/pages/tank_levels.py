@@ -8,7 +8,7 @@ from generator.draw.drawing import NARROW, WIDE, LevelDrawing, LevelWords, Nozzl
 from generator.draw.level_drawing import level_drawing
 from generator.model.page import Amount, Link, Running, plain
 from generator.model.record import Outcome, Record
-from generator.model.results import Interval, Level
+from generator.model.results import Band, Interval, Level
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
@@ -107,7 +107,7 @@ def _words(context: Context, tank: str, level: Level) -> LevelWords:
     kind = "" if level.kind == "alarm" and brings.startswith("alarm ") else f"{KIND_WORDS[level.kind]}: "
     return LevelWords(
         level.key, f"{proposed}{kind}{brings}", height,
-        f"{level.band.low:.2f} to {level.band.high:.2f}" if level.band else "", context.paths.path(level.key) or "",
+        _band(level.band), context.paths.path(level.key) or "",
         f"fails rule {', '.join(failed)}" if failed else "",
     )
 
@@ -210,3 +210,8 @@ def _mark(level: Level) -> str:
 
 def _capital(name: str) -> str:
     return name[:1].upper() + name[1:]
+
+
+def _band(band: Band | None) -> str:
+    """Where a point can act; to the millimetre where the centimetre would make the band look narrower."""
+    return f"{amounts.metres(band.low).number} to {amounts.metres(band.high).number}" if band else ""

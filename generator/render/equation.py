@@ -7,7 +7,7 @@ from functools import lru_cache
 from latex2mathml.converter import convert
 
 _SIGN = re.compile(r"<mrow><mo>(&#x0002B;|&#x02212;|&#x0003D;|&#x02264;|&#x02265;)</mo>")
-_OPENS, _CLOSES = ("{", "(", r"\left"), ("}", ")", r"\right")
+_OPENS, _CLOSES = ("{", "(", r"\left", r"\begin"), ("}", ")", r"\right", r"\end")
 _SIGNS = ("+", "-", "=", r"\le", r"\ge")
 _TOKEN = re.compile(r"\\[a-zA-Z]+|\\.|\s[-+=]\s|\s\\[lg]e\s|.", re.DOTALL)
 
@@ -53,6 +53,8 @@ def _cut(latex: str) -> Iterator[str]:
 
     >>> list(_cut(r"a = \\frac{b + c}{d} - |e - f|"))
     ['a', '= \\\\frac{b + c}{d}', '- |e - f|']
+    >>> len(list(_cut(r"b = \\begin{cases} c - d & e \\le f \\end{cases} - g")))
+    3
     """
     depth, bars, piece = 0, 0, ""
     for sign in _TOKEN.findall(latex):

@@ -32,6 +32,16 @@ def test_a_new_plant_builds_without_an_error(starter: Path) -> None:
     assert (starter / "site" / "data" / "philosophy.json").exists()
 
 
+def test_a_build_says_what_it_wrote_and_a_missing_plugin_is_named(starter: Path, tmp_path: Path) -> None:
+    made = run("build", "--into", str(tmp_path / "site"), folder=starter)
+    assert f"{tmp_path / 'site'}: " in made.stdout and "passed" in made.stdout
+    (tmp_path / "notes").mkdir()
+    (tmp_path / "mkdocs.yml").write_text("site_name: X\ndocs_dir: notes\nsite_dir: out\n")
+    lacking = run("build", "--config", "mkdocs.yml", folder=tmp_path)
+    assert lacking.returncode == 2
+    assert "does not name the plugin `philosophy`" in lacking.stderr and "Traceback" not in lacking.stderr
+
+
 def test_new_does_not_write_over_anything(starter: Path) -> None:
     made = run("new", str(starter), folder=starter.parent)
     assert made.returncode == 2

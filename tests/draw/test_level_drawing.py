@@ -14,6 +14,7 @@ from generator.draw.drawing import NARROW, WIDE, Layout, LevelDrawing, LevelWord
 from generator.draw.level_drawing import level_drawing
 from generator.draw.shapes import Frame, outline
 from generator.model.place import NOWHERE
+from generator.model.quantity import Length
 from generator.model.results import Band, Level, Vessel
 from generator.model.shape import Shape
 from generator.render.environment import environment
@@ -160,3 +161,13 @@ def test_a_sloped_floor_runs_from_the_left_wall_at_its_lowest_to_the_right_one()
     assert (right - left) / frame.scale == pytest.approx(2.0)  # half the floor's fall: half its length
     (walls,) = drawn.walls()
     assert (1200.0, 350.0) in walls and (800.0, 400.0) in walls  # 0.5 m up at the right wall, the lowest at the left
+
+
+@pytest.mark.parametrize("below", ["100 mm", "700 mm", "33 mm", "0.1 m"])
+@pytest.mark.parametrize("name", SHAPES)
+def test_a_bottom_below_the_datum_is_drawn(name: str, below: str) -> None:
+    """Lengths as -0.1 m are not exact in binary: a height may lie a hair under the bottom that it was taken from."""
+    made = make_vessel(_shape(name), -Length.read(below).si)
+    assert isinstance(made, Vessel)
+    drawn = _draw(name, [made.bottom, made.bottom + 0.2, 0.5], WIDE, vessel=lambda _: made)
+    assert drawn.lines
