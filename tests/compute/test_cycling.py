@@ -177,8 +177,8 @@ def test_workings_name_the_heights_and_the_equation_of_their_own_stage() -> None
     (stage,) = made.stages
     for result, start in ((made, 2.0), (stage, 2.5)):  # as written: the starts at 2.0 and 2.5 m, the stop at 1.0 m
         assert isinstance(result.effective_volume, Record)
-        inputs = [(one.symbol, one.value) for one in result.effective_volume.inputs]
-        assert inputs == [("h_{start}", start), ("h_{stop}", 1.0), ("V", 27.0)]  # V: the capacity, whose record says V(h)
+        inputs = {one.symbol: one.value for one in result.effective_volume.inputs}
+        assert (inputs["h_{start}"], inputs["h_{stop}"], inputs["V"]) == (start, 1.0, 27.0)  # V: the capacity, which says V(h)
     one, two = made.shortest_cycle, stage.shortest_cycle
     assert isinstance(one, Record) and isinstance(two, Record)
     assert (one.key, two.key) == ("#LC-1/shortest-cycle", "#LC-1/2/shortest-cycle")
