@@ -136,6 +136,21 @@ def manual(lock: Interlock) -> Tag | None:
     return None if isinstance(lock.when, Acted) and lock.when.tag == lock.manual_stop else lock.manual_stop
 
 
+def remaining(lock: Interlock) -> str:
+    """What must act while the bypass has one member of a vote out; empty where it takes out the whole function.
+
+    "both members that remain", "1 of the 2 members that remain"
+    """
+    if lock.vote_left is None:
+        return ""
+    needed, left = lock.vote_left
+    if left == 1:
+        return "the one member that remains"
+    if needed == left:
+        return "both members that remain" if left == 2 else f"all {left} members that remain"
+    return f"{needed} of the {left} members that remain"
+
+
 def delay(context: Context, lock: Interlock) -> Amount:
     """Time from the cause until an interlock acts: the delay of the point and that of the interlock, together."""
     shortest, longest = _waits(context, automatic(lock))

@@ -8,7 +8,7 @@ from generator.model.page import Part, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
-from generator.pages.logic_words import GOES, MAY, PUSHED, automatic, inline, manual, sentence_list, tags
+from generator.pages.logic_words import GOES, MAY, PUSHED, automatic, inline, manual, remaining, sentence_list, tags
 from generator.pages.prose import running
 
 
@@ -23,7 +23,7 @@ class Fact:
 def story(context: Context, tag: str) -> tuple[Running, ...]:
     """The interlock in two to five sentences, first what it does."""
     lock = context.plant.interlocks[Tag(tag)]
-    sentences = [main(context, lock), *_letting_go(lock), *_manual(context, lock)]
+    sentences = [main(context, lock), *_letting_go(lock), *_manual(context, lock), *_member_out(context, lock)]
     if lock.wins_over:
         sentences.append(("Where both want the same device, it wins over ", *tags(context, lock.wins_over), "."))
     sentences.append(live(context, lock))
@@ -82,6 +82,15 @@ def _manual(context: Context, lock: Interlock) -> list[Running]:
     return [(*done, " does the same at once, bypassed or not.")]
 
 
+def _member_out(context: Context, lock: Interlock) -> list[Running]:
+    """What a bypass leaves that takes out one member of a vote."""
+    if lock.bypass is None or lock.vote_left is None:
+        return []
+    key: Running = (context.paths.link(lock.bypass.key),) if lock.bypass.key else ("The bypass",)
+    needs = f"it then needs {remaining(lock)}" if lock.kind != "permissive" else f"it then asks {remaining(lock)}"
+    return [(*key, f" takes out one member of the vote, never the whole function: {needs}.")]
+
+
 def _pushed(context: Context, tag: str) -> Running:
     signal = context.plant.signals[Tag(tag)]
     link = context.paths.link(tag)
@@ -135,6 +144,7 @@ def bypass_facts(context: Context, lock: Interlock) -> tuple[Fact, ...]:
     ]
     facts = [
         Fact("Allowed", key),
+        Fact("Takes out", _takes_out(context, lock)),
         Fact("Longest", (amounts.duration(bypass.longest.si),)),
         Fact("Permission", (str(bypass.needs),)),
         Fact("Instead", running(context, bypass.meanwhile)),
@@ -147,6 +157,14 @@ def bypass_facts(context: Context, lock: Interlock) -> tuple[Fact, ...]:
     if bypass.start_up_only:
         facts.append(Fact("Only", ("at start-up", *_ends(context, bypass))))
     return tuple(facts)
+
+
+def _takes_out(context: Context, lock: Interlock) -> Running:
+    if lock.bypass is None or lock.vote is None or lock.vote_left is None:
+        return ("the whole function",)
+    counts = "acted" if lock.bypass.member_counts else "clear"
+    return ("one member only, ", *tags(context, dict.fromkeys(lock.vote.tags()), "or"),
+            f", which then counts as {counts}; what must act then: {remaining(lock)}")
 
 
 def _ends(context: Context, bypass: Bypass) -> Running:
