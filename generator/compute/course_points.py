@@ -81,6 +81,8 @@ class Points:
             fault = self.faults.get(tag) or self.faults.get(self.switches[tag].in_)
             if fault in ("acted", "clear"):
                 return fault == "acted"
+            if fault in ("wet", "dry"):
+                return self.rises[tag] == (fault == "wet")
             if fault == "stays":
                 return self.frozen.setdefault(tag, self.beyond[tag])
         contact = self.switches[tag].contact

@@ -11,7 +11,8 @@ from generator.pages.register import Row, cell
 
 COLUMNS = ("Interlock", "What it does", "Kind", "Rests on", "After", "Drives", "Latched", "Reset", "Live in",
            "Bad signal", "Hazard", "Carried by")
-BYPASSES = ("Interlock", "Takes out", "Longest", "Whose permission", "What protects meanwhile", "Key", "Alarmed", "Start-up only", "Ends")
+BYPASSES = ("Interlock", "Takes out", "Longest", "Whose permission", "What protects meanwhile", "Key", "Alarmed", "Start-up only",
+            "Ends")
 
 
 def pages(context: Context) -> Iterator[Page]:
