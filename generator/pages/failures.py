@@ -43,6 +43,8 @@ class FailureRow:
     standing: str
     note: str
     find: str
+    elsewhere: Running = ()
+    """On the page of one interlock: what the failure touches beside the interlock's own hazard, and where that stands."""
 
 
 def rows(context: Context, effects: Iterable[FailureEffect]) -> tuple[FailureRow, ...]:
