@@ -250,10 +250,9 @@ def clear(context: Context, tag: str) -> Running:
     if tag in context.plant.switches:
         point = context.results.setpoints.get(tag)
         side = "below" if context.plant.switches[Tag(tag)].acts == "rising" else "above"
-        if point is None or point.reset is None:
+        if point is None or point.clear_at is None:
             return (link, " is clear")
-        edge = point.reset.low if side == "below" else point.reset.high
-        return (link, f" is clear ({side} ", amounts.metres(edge, point.differential.key), ")")
+        return (link, f" is clear ({side} ", amounts.metres(point.clear_at, point.differential.key), ")")
     if tag in context.plant.signals:
         signal = context.plant.signals[Tag(tag)]
         return (link, f" is not {signal.condition or 'pushed'}" if signal.kind in PUSHED else " is off")

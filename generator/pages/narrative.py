@@ -226,13 +226,15 @@ def _back(context: Context, tag: Tag, lock: Interlock) -> Iterator[Sentence]:
         return
     reset = lock.reset
     button: Running = (" with ", context.paths.link(reset.button)) if reset.button else ()
-    is_still = str(reset.restarts).strip().casefold() == "nothing"
-    after: Running = ("Nothing moves by itself after it.",) if is_still else (
+    after: Running = ("Nothing moves by itself after it.",) if story.is_still(str(reset.restarts)) else (
         "After it these move by themselves: ", *running(context, reset.restarts), ".")
     yield Sentence(
         (f"To get it back, the {reset.by} resets it at ", *logic_words.tags(context, reset.at, "or"), *button,
          "; that is accepted once ", *logic_words.inline(context, reset.when), ". ", *after),
         _facts(kind="back", tag=tag, at=" ".join(reset.at), by=reset.by, button=reset.button or ""))
+    also = story.also_resets(context, lock)
+    if also:
+        yield Sentence(("The same button ", *also, "."), _facts(kind="also back", tag=tag))
 
 
 def _elsewhere(context: Context, tank: str) -> Iterator[Sentence]:

@@ -124,13 +124,37 @@ def reset_facts(context: Context, lock: Interlock) -> tuple[Fact, ...]:
         Fact("Where", (*tags(context, reset.at, "or"), *button)),
         Fact("Who", (str(reset.by),)),
         Fact("Accepted", ("once ", *inline(context, reset.when))),
-        Fact("Moves by itself", running(context, reset.restarts)),
+        Fact("Afterwards", _restarts(context, lock)),
         Fact("Frees", sentence_list([element(context, target) for target in lock.then])),
     ]
+    also = also_resets(context, lock)
+    if also:
+        facts.append(Fact("The same push", also))
     if lock.latch is not None:
         there = "the trip is still there" if lock.latch.survives_power_loss else "the trip is forgotten"
         facts.append(Fact("Power returns", (there,)))
     return tuple(facts)
+
+
+def _restarts(context: Context, lock: Interlock) -> Running:
+    if lock.reset is None or is_still(str(lock.reset.restarts)):
+        return ("nothing moves by itself after the reset",)
+    return ("moves by itself after the reset: ", *running(context, lock.reset.restarts))
+
+
+def is_still(restarts: str) -> bool:
+    """Whether nothing moves by itself after a reset."""
+    return restarts.strip().casefold() == "nothing"
+
+
+def also_resets(context: Context, lock: Interlock) -> Running:
+    """What the reset button of an interlock puts back beside it: "also resets I-121, which frees XV-121"."""
+    button = lock.reset.button if lock.reset is not None else None
+    said: list[Running] = [
+        (context.paths.link(tag), ", which frees ", *sentence_list([element(context, target) for target in other.then]))
+        for tag, other in context.plant.interlocks.items()
+        if other is not lock and button is not None and other.reset is not None and other.reset.button == button]
+    return ("also resets ", *sentence_list(said, "and also")) if said else ()
 
 
 def bypass_facts(context: Context, lock: Interlock) -> tuple[Fact, ...]:

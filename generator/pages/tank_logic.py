@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from generator.model.interlock import Interlock, Modulating, StartStop
 from generator.model.page import Amount, Link, Running
-from generator.model.scalar import Tag
+from generator.model.scalar import Prose, Tag
 from generator.pages import amounts, logic_words, story
 from generator.pages.context import Context
 from generator.pages.prose import running
@@ -99,8 +99,14 @@ def _afterwards(context: Context, lock: Interlock) -> Running:
         return ("Releases by itself", *held, ".")
     reset = lock.reset
     return ("Stays until it is reset at ", *logic_words.tags(context, reset.at, "or"), f" by the {reset.by}, ",
-            "accepted once ", *logic_words.inline(context, reset.when), ". Moves by itself after the reset: ",
-            *running(context, reset.restarts), ".")
+            "accepted once ", *logic_words.inline(context, reset.when), *_after_reset(context, reset.restarts))
+
+
+def _after_reset(context: Context, restarts: Prose) -> Running:
+    """What moves by itself after a reset, as the end of a sentence and one of its own."""
+    if story.is_still(str(restarts)):
+        return (". Nothing moves by itself after the reset.",)
+    return (". Moves by itself after the reset: ", *running(context, restarts), ".")
 
 
 def controls(context: Context, tank: str) -> tuple[ControlRow, ...]:
