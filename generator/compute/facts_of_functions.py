@@ -69,10 +69,18 @@ def _alarms_left(subject: Subject, tag: Tag) -> str:
         if layer.kind == "alarm" and str(plant.alarms[Tag(layer.tag)].from_) != tag and bodies and (
                 not bodies & subject.survey.bodies_of[tag]):
             minutes = value_of(layer.minutes) if layer.minutes is not None else None
-            left[layer.tag] = f"{layer.tag} ({math.floor(minutes / 6 + 1e-9) / 10:.1f} min)" if minutes is not None else layer.tag
+            left[layer.tag] = f"{layer.tag} ({_minutes(minutes)})" if minutes is not None else layer.tag
     if not left:
         return "no alarm on another body remains without it"
     return f"of alarms on other bodies {', '.join(left.values())} remain{'s' if len(left) == 1 else ''}"
+
+
+def _minutes(seconds: float) -> str:
+    """A time left in words, cut off as everywhere: a tenth of a minute, from two hours hours and minutes."""
+    whole = math.floor(seconds / 60 + 1e-9)
+    if whole >= 120:
+        return f"{whole // 60} h" + (f" {whole % 60} min" if whole % 60 else "")
+    return f"{math.floor(seconds / 6 + 1e-9) / 10:.1f} min" if whole < 100 else f"{whole} min"
 
 
 def vote_member(subject: Subject) -> Fact:

@@ -11,6 +11,8 @@ from generator.pages import amounts
 from generator.pages.context import Context
 
 ANY, ALL, UNLESS = "any of these", "every one of these", "this does not stand"
+LASTS = " for "
+"""What stands before the delay of a point."""
 PUSHED = ("manual stop", "emergency stop", "reset")
 """Signals that a person gives by pushing."""
 GOES = {
@@ -68,6 +70,13 @@ class Clause:
     held: Amount | None = None
     parts: "tuple[Clause, ...]" = ()
     items: tuple[Running, ...] = ()
+
+    @property
+    def lasting(self) -> Running:
+        """How long a single point must stand: its own delay is among its words already, and another one follows it."""
+        if self.held is None:
+            return ()
+        return (", then ", self.held, " more") if LASTS in self.words else (LASTS, self.held)
 
 
 def clause(context: Context, condition: Condition, negated: bool = False) -> Clause:
@@ -194,9 +203,9 @@ def inline(context: Context, condition: Condition) -> Running:
 
 
 def _said(one: Clause, outermost: bool = False) -> Running:
-    held: Running = (" for ", one.held) if one.held else ()
     if not one.parts:
-        return (*one.words, *held)
+        return (*one.words, *one.lasting)
+    held: Running = (" for ", one.held) if one.held else ()
     if one.joined == UNLESS:
         return ("not true: ", *_said(one.parts[0]))
     opening, word = {ANY: ("", "or"), ALL: ("", "and")}.get(one.joined, (one.joined.split(" these ")[0] + " ", "and"))
@@ -234,8 +243,8 @@ def acts(context: Context, tag: str) -> Running:
     if tag in context.plant.switches:
         point = context.plant.switches[Tag(tag)]
         verb = f"{point.contact.at_the_point} at" if point.contact else "reaches"
-        lasting: Running = (" for ", amounts.duration(point.on_delay.si)) if point.on_delay else ()
-        return (link, f" {verb} ", height(context, tag), f" {point.acts}", *lasting)
+        own: Running = (LASTS, amounts.duration(point.on_delay.si)) if point.on_delay else ()
+        return (link, f" {verb} ", height(context, tag), f" {point.acts}", *own)
     if tag in context.plant.signals:
         signal = context.plant.signals[Tag(tag)]
         if signal.kind in PUSHED:

@@ -108,7 +108,8 @@ def sentence(context: Context, cause: Cause, column: Column, mark: Mark) -> str:
     if mark.sign == "P":
         only = "only while" if len(list(branches(lock.when))) == 1 else "while"
         return (
-            f"{column.tag} may {MAY[column.state or 'off']} {only} {said}{after} ({mark.by}). What runs is not stopped."
+            f"{column.tag} may {MAY[column.state or 'off']} {only} {said}{after} ({mark.by}). "
+            f"{'What is open is not shut' if column.tag in plant.valves else 'What runs is not stopped'}."
         )
     if mark.sign == "X":
         return f"When {said}{after}, {column.tag} {does}; it lets go by itself ({mark.by})."

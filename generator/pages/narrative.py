@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from generator.model.interlock import Interlock, StartStop
 from generator.model.page import Link, Page, Running
-from generator.model.record import Record
+from generator.model.record import Absence, Record
 from generator.model.results import TripBudget
 from generator.model.scalar import Tag
 from generator.pages import amounts, logic_words, story
@@ -214,6 +214,11 @@ def _interlock(context: Context, tag: Tag, tank: str) -> Iterator[Sentence]:
 def _fast(context: Context, tag: Tag, budgets: list[TripBudget]) -> Sentence:
     points, one = [budget.point for budget in budgets], budgets[0]
     acts = "acts" if len(points) == 1 else "act"
+    if isinstance(one.needed, Absence):
+        words: Running = (
+            "How long it takes after ", *logic_words.tags(context, points), f" {acts} ", amounts.outcome(one.needed),
+            "; from the latest action the level needs ", amounts.outcome(one.available, "minutes"), f" to the {one.limit}.")
+        return Sentence(words, _facts(kind="fast", tag=tag, point=" ".join(points), seconds=_seconds(one.available)))
     return Sentence(
         ("It is done ", amounts.outcome(one.needed), " after ", *logic_words.tags(context, points),
          f" {acts} at the latest; from there the level needs ", amounts.outcome(one.available, "minutes"),

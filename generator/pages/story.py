@@ -8,7 +8,19 @@ from generator.model.page import Part, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
-from generator.pages.logic_words import GOES, MAY, PUSHED, automatic, inline, manual, remaining, sentence_list, tags
+from generator.pages.logic_words import (
+    GOES,
+    MAY,
+    PUSHED,
+    Clause,
+    acts,
+    automatic,
+    inline,
+    manual,
+    remaining,
+    sentence_list,
+    tags,
+)
 from generator.pages.prose import running
 
 
@@ -23,7 +35,7 @@ class Fact:
 def story(context: Context, tag: str) -> tuple[Running, ...]:
     """The interlock in two to five sentences, first what it does."""
     lock = context.plant.interlocks[Tag(tag)]
-    sentences = [main(context, lock), *_letting_go(lock), *_manual(context, lock), *_member_out(context, lock)]
+    sentences = [main(context, lock), *_letting_go(context, lock), *_manual(context, lock), *_member_out(context, lock)]
     if lock.wins_over:
         sentences.append(("Where both want the same device, it wins over ", *tags(context, lock.wins_over), "."))
     sentences.append(live(context, lock))
@@ -35,8 +47,9 @@ def main(context: Context, lock: Interlock) -> Running:
     asked = automatic(lock)
     delay: Running = ()
     if lock.on_delay:
-        opening = " for " if isinstance(asked, Acted) else ", and that lasts for "
-        delay = (opening, amounts.duration(lock.on_delay.si))
+        lasts = amounts.duration(lock.on_delay.si)
+        delay = Clause(acts(context, asked.tag), held=lasts).lasting if isinstance(asked, Acted) else (
+            ", and that lasts for ", lasts)
     if lock.kind == "permissive":
         allowed = sentence_list(
             [(*element(context, target), f" may {MAY[state]}") for target, state in lock.then.items()]
@@ -61,17 +74,27 @@ def element(context: Context, tag: str) -> Running:
     return (link, " (", *tags(context, members), ")") if members else (link,)
 
 
-def _letting_go(lock: Interlock) -> list[Running]:
+def _letting_go(context: Context, lock: Interlock) -> list[Running]:
     after: Running = (
         (amounts.duration(lock.off_delay.si), " after the cause is gone")
         if lock.off_delay
         else ("as soon as the cause is gone",)
     )
     if lock.kind == "permissive":
-        return [("It blocks the start only; what runs already is not stopped.",)]
+        return [(blocks_only(context, lock),)]
     if lock.latch is None:
         return [("It lets go by itself ", *after, ".")]
     return []
+
+
+def blocks_only(context: Context, lock: Interlock) -> str:
+    """What a permissive leaves alone: of pumps what runs, of valves what stands open."""
+    valves = [target in context.plant.valves for target in lock.then]
+    if all(valves):
+        return "It blocks the opening only; what is open already is not shut."
+    if any(valves):
+        return "It blocks the start or opening only; what runs or is open already stays so."
+    return "It blocks the start only; what runs already is not stopped."
 
 
 def _manual(context: Context, lock: Interlock) -> list[Running]:

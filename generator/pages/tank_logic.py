@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from generator.model.interlock import Interlock, Modulating, StartStop
 from generator.model.page import Amount, Link, Running
+from generator.model.record import Record
 from generator.model.scalar import Prose, Tag
 from generator.pages import amounts, logic_words, story
 from generator.pages.context import Context
@@ -90,7 +91,7 @@ def _then(context: Context, lock: Interlock) -> Running:
 
 def _afterwards(context: Context, lock: Interlock) -> Running:
     if lock.kind == "permissive":
-        return ("Blocks the start only; what runs is not stopped.",)
+        return (story.blocks_only(context, lock).replace("It blocks", "Blocks"),)
     if lock.reset is None:
         if lock.latch is not None:
             return ("Stays. How it is reset is not recorded.",)
@@ -157,9 +158,15 @@ def _starts(context: Context, tag: str) -> Running:
     cycling = context.results.cycling.get(tag)
     if cycling is None:
         return ()
-    return ("Starts at the inflow that is worst for it (", amounts.outcome(cycling.worst_inflow), "): ",
-            amounts.outcome(cycling.starts), " at most, ", amounts.outcome(cycling.allowed), " allowed; the shortest cycle is ",
-            amounts.outcome(cycling.shortest_cycle, "minutes"), ".")
+    is_valve = cycling.pump in context.plant.valves
+    control = context.plant.controls[Tag(tag)]
+    first = context.plant.switches.get(control.starts[0]) if isinstance(control, StartStop) else None
+    flow = "draw" if first is not None and first.acts == "falling" else "inflow"
+    allowed: Running = () if is_valve and not isinstance(cycling.allowed, Record) else (
+        ", ", amounts.outcome(cycling.allowed), " allowed")
+    return ("Openings" if is_valve else "Starts", f" at the {flow} that is worst for it (",
+            amounts.outcome(cycling.worst_inflow), "): ", amounts.outcome(cycling.starts), " at most", *allowed,
+            "; the shortest cycle is ", amounts.outcome(cycling.shortest_cycle, "minutes"), ".")
 
 
 def machines(context: Context, tank: str) -> tuple[Tag, ...]:
