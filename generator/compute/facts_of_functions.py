@@ -72,7 +72,8 @@ def _alarms_left(subject: Subject, tag: Tag) -> str:
             left[layer.tag] = f"{layer.tag} ({_minutes(minutes)})" if minutes is not None else layer.tag
     if not left:
         return "no alarm on another body remains without it"
-    return f"of alarms on other bodies {', '.join(left.values())} remain{'s' if len(left) == 1 else ''}"
+    many = len(left) > 1
+    return f"the alarm{'s' if many else ''} {', '.join(left.values())} remain{'' if many else 's'}, on another body"
 
 
 def _minutes(seconds: float) -> str:

@@ -13,6 +13,7 @@ from generator.model.record import Absence, Record
 from generator.model.results import TripBudget
 from generator.model.scalar import Tag
 from generator.pages import amounts, logic_words, story
+from generator.pages.alarm_words import meaning
 from generator.pages.context import Context
 from generator.pages.doors import doors
 from generator.pages.paths import slug
@@ -175,7 +176,7 @@ def _alarm(context: Context, tag: Tag, point: str) -> Iterator[Sentence]:
     lasting: Running = (" once that has lasted ", amounts.duration(alarm.on_delay.si)) if alarm.on_delay else ()
     yield Sentence(
         ("The screen says “", str(alarm.text), "” (", context.paths.link(tag), f", priority {alarm.priority})", *lasting,
-         ": ", *running(context, alarm.means), "."),
+         ": ", *meaning(context, alarm), "."),
         _facts(kind="see", tag=tag, point=point, text=alarm.text, priority=alarm.priority, **_acting(context, point)))
     first: Running = ("First: ", *running(context, alarm.first), ".")
     if alarm.confirm:
