@@ -129,7 +129,8 @@ def _wires(context: Context, lock: Interlock) -> Iterator[Fact]:
             )
             yield Fact("Wire broken", (context.paths.link(cause), f": {looks}."))
     if lock.bad_signal:
-        does = {"trips": "it acts", "holds": "it holds its last state", "ignored": "it goes on as if nothing were"}[
+        acts = "it acts" if lock.vote is None else "that member counts as acted"
+        does = {"trips": acts, "holds": "it holds its last state", "ignored": "it goes on as if nothing were"}[
             lock.bad_signal
         ]
         yield Fact("Fault detected", (f"On a detected fault of a sensor {does}.",))

@@ -74,3 +74,11 @@ def test_a_failure_that_touches_another_hazard_is_not_said_to_touch_none() -> No
                        if tank not in made.plant.tanks_of_interlock[tag])
             named += bool(words)
     assert named > 10
+
+
+def test_a_detected_fault_of_one_member_is_not_said_to_trip_a_vote() -> None:
+    """Two of three with one bad signal is one of the two that are left, not a trip (counted by hand)."""
+    facts = {fact.label: plain(fact.words) for fact in single_failures.failures(context(DEMO), "I-321")}
+    assert facts["Fault detected"] == "On a detected fault of a sensor that member counts as acted."
+    others = {fact.label: plain(fact.words) for fact in single_failures.failures(context(DEMO), "I-320")}
+    assert others["Fault detected"] == "On a detected fault of a sensor it acts."
