@@ -84,10 +84,17 @@ def start_up_bypass_ends_by_itself(subject: OfInterlock) -> Answer:
       conditions=(
     HAS_BYPASS, When("the cause has a vote", lambda subject: bool(list(parts_of(subject.interlock.when, Vote))))))
 def degraded_vote_is_defined(subject: OfInterlock) -> Answer:
-    """Asks what a vote becomes when one member is bypassed or faulty: two of three becomes one of two, or two of two.
+    """Asks what a vote becomes when one member is bypassed or faulty: two of three becomes one of two, or two of two; and
+    that the bypass takes out the one member, where the words say so.
 
-    Cure: state `degraded_vote`.
+    A bypass that leaves `takes_out` out counts as the end of the whole function, on every page.
+    Cure: state `degraded_vote`, and `takes_out` of the bypass.
     """
+    bypass = subject.interlock.bypass
+    if subject.interlock.degraded_vote and bypass is not None and "takes_out" not in bypass.model_fields_set:
+        return Fail(f"with one member out: {subject.interlock.degraded_vote}; what the bypass takes out is not stated",
+                    "`takes_out` not stated", "state `takes_out`: the whole function, or one member as clear or as acted",
+                    at=bypass.place)
     return Pass(str(subject.interlock.degraded_vote)) if subject.interlock.degraded_vote else Fail(
         "not stated", "degraded vote not defined", "state `degraded_vote`")
 

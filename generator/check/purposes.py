@@ -1,4 +1,4 @@
-"""Whether an interlock serves what it is for: rules 5.18 to 5.25."""
+"""Whether an interlock serves what it is for: rules 5.18 to 5.26."""
 
 from generator.check.conditions import FORCES_A_STATE
 from generator.check.context import WORST_FIRST
@@ -238,3 +238,27 @@ def control_rests_on_its_own_tank(control: OfControl) -> Answer:
         return Fail(f"it holds {own.tank} and waits for {listed(strange)} of {tanks}: {own.tank} may do what it likes meanwhile",
                     f"{listed(strange)} of {tanks}", "use a point of its own tank", also=tuple(strange))
     return Pass(listed(map(str, points)))
+
+
+@rule("5.26", "One reset button has one person and one place", scope="interlock", severity="warning", basis=PRACTICE,
+      conditions=(When("its reset has a button", lambda subject: bool(
+          subject.interlock.reset is not None and subject.interlock.reset.button)),))
+def reset_button_has_one_keeper(subject: OfInterlock) -> Answer:
+    """Compares the person and the places of this reset with those of every other reset on the same button.
+
+    One push puts back all that hangs on the button. Where one trip may be reset by the operator and the other by the shift
+    lead only, or one from a place that sees nothing of the other, the push gives more than the person may give.
+    Cure: the same role and places for all of them, or a button for each.
+    """
+    reset = subject.interlock.reset
+    others = {tag: lock.reset for tag, lock in subject.context.plant.interlocks.items()
+              if reset is not None and lock.reset is not None and tag != subject.tag and lock.reset.button == reset.button}
+    if reset is None or not others:
+        return Pass(f"{reset.button if reset else 'the button'} resets nothing else")
+    wrong = [f"{tag} by {other.by}" for tag, other in others.items() if str(other.by) != str(reset.by)]
+    wrong += [f"{tag} at {listed(map(str, other.at))}" for tag, other in others.items() if set(other.at) != set(reset.at)]
+    if wrong:
+        return Fail(f"{subject.tag} is reset by {reset.by} at {listed(map(str, reset.at))}, and {reset.button} also resets "
+                    f"{'; '.join(wrong)}", f"{reset.button} also resets {'; '.join(wrong)}",
+                    "the same role and places for all of them, or a button for each", at=reset.place_of("button"))
+    return Pass(f"{reset.button} also resets {listed(map(str, others))}, by the same person at the same place")

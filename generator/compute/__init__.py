@@ -64,7 +64,7 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
         trips=budgets,
         alarms=times,
         contacts=wiring,
-        cautions=cautions.results(plant, knowledge, made, points, book, wiring),
+        cautions=cautions.results(plant, knowledge, made, points, book, wiring, layers.by_hazard),
         records=book.outcomes,
         values=values.named(plant, made, points),
         circles=circles,

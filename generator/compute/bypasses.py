@@ -2,11 +2,12 @@
 
 Two bypasses are a pair where they stand against one hazard, or where the action of one drives a tank towards the hazard
 that the other stands against: the trip of a tank stops what its neighbour sends. Any other two add nothing to each other,
-and each is planned by itself. What is recorded as defective counts as failed throughout.
+and each is planned by itself. A bypass that takes out one member of a vote leaves the
+function to the vote that remains, whichever member it is. What is recorded as defective counts as failed throughout.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
 
@@ -84,17 +85,18 @@ class Bypasses:
         for tag in bypassed:
             bypass = self.plant.interlocks[Tag(tag)].bypass
             out.update(dict.fromkeys(self._by_key.get(str(bypass.key), ()) if bypass is not None else ()))
-        damage = Damage(still=self.judge.defects, dead=frozenset(out))
+        reduced = {tag for tag in out if self.plant.interlocks[Tag(tag)].vote_left is not None}
+        damage = Damage(still=self.judge.defects, dead=frozenset(out.keys() - reduced))
         hazards = dict.fromkeys(hazard for tag in out for hazard in self.layers.hazards_of.get(tag, ()))
         taken = {str(self.plant.switches[cause].in_) for tag in out
                  for cause in self.plant.interlocks[Tag(tag)].when.tags() if cause in self.plant.switches}
         relies = dict.fromkeys(
             str(one) for tag in bypassed if (bypass := self.plant.interlocks[Tag(tag)].bypass) is not None
-            for one in bypass.relies_on if self._stands(str(one), taken, set(out)))
+            for one in bypass.relies_on if self._stands(str(one), taken, set(out) - reduced))
         return BypassCase(bypassed, tuple(tag for tag in out if tag not in bypassed),
-                          tuple(self._exposures(hazards, damage)), tuple(relies),
+                          tuple(self._exposures(hazards, damage, reduced)), tuple(relies),
                           tuple(one for hazard in hazards for one in self._drives.get(hazard, ())
-                                if one.interlock not in out))
+                                if one.interlock not in out), tuple(tag for tag in out if tag in reduced))
 
     def _stands(self, tag: str, taken: set[str], out: set[str]) -> bool:
         """Whether a substitute rests on something that is neither bypassed nor defective."""
@@ -103,10 +105,22 @@ class Bypasses:
         body = str(self.plant.switches[Tag(source)].in_) if source in self.plant.switches else source
         return body not in taken and source not in out and source not in self.judge.defects and body not in self.judge.defects
 
-    def _exposures(self, hazards: dict[str, None], damage: Damage) -> Iterator[Exposure]:
+    def _exposures(self, hazards: dict[str, None], damage: Damage, reduced: set[str]) -> Iterator[Exposure]:
         for hazard in hazards:
             remains: list[Layer] = []
             lost: list[Layer] = []
             for layer in self.layers.by_hazard[hazard]:
-                (lost if self.judge.standing(layer, damage) == "nothing" else remains).append(layer)
+                (lost if self._standing(layer, damage, reduced) == "nothing" else remains).append(layer)
             yield Exposure(hazard, False, tuple(remains), tuple(lost), (), self.layers.consequence.get(hazard))
+
+    def _standing(self, layer: Layer, damage: Damage, reduced: set[str]) -> str:
+        """What is left of a layer; of a vote with one member out, what is left whichever member that is."""
+        alarm = self.plant.alarms.get(Tag(layer.tag)) if layer.kind == "alarm" else None
+        source = str(alarm.from_) if alarm is not None else layer.tag
+        if source not in reduced:
+            return self.judge.standing(layer, damage)
+        lock = self.plant.interlocks[Tag(source)]
+        counts = bool(lock.bypass and lock.bypass.member_counts)
+        members = [tag for part in lock.vote.inner for tag in part.tags()] if lock.vote is not None else []
+        left = {self.judge.standing(layer, replace(damage, forced={**damage.forced, tag: counts})) for tag in members}
+        return next(one for one in ("nothing", "part", "whole") if one in left)

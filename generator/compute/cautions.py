@@ -16,6 +16,7 @@ from generator.compute.facts_of_devices import look_alikes
 from generator.compute.survey import Survey
 from generator.errors import KnowledgeError
 from generator.model.caution import JOBS, SIGNAL_WORDS, Caution, CautionRow, SignalWord
+from generator.model.failure import Layer
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
 from generator.model.results import ContactResult, SetpointResult, TankResult
@@ -28,7 +29,7 @@ OF_POINTS = ("test", "bypass", "adjust")  # jobs on an interlock: nobody opens o
 
 def results(
     plant: Definitions, knowledge: Knowledge, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult],
-    _book: Book, contacts: Mapping[str, ContactResult],
+    _book: Book, contacts: Mapping[str, ContactResult], layers: Mapping[str, tuple[Layer, ...]],
 ) -> Mapping[str, tuple[Caution, ...]]:
     """Cautions by tag, in the order of jobs and in each the strongest first.
 
@@ -37,7 +38,7 @@ def results(
     """
     for row in knowledge.cautions:
         _known(row)
-    survey, own = Survey(plant), dict[str, list[Caution]]()
+    survey, own = Survey(plant, layers), dict[str, list[Caution]]()
     deciding = Deciding([replace(row, jobs=tuple(sorted(row.jobs, key=JOBS.index))) for row in knowledge.cautions])
     for noun, kind in SUBJECTS.items():
         alike: dict[str, tuple[str, ...]] = {}

@@ -39,6 +39,8 @@ class Logic:
         self.orders = dict(rest)
         self.undecided: set[tuple[str, ...]] = set()
         self.bypassed: set[Tag] = set()
+        self.out: dict[int, tuple[Tag, bool]] = {}
+        """Members of votes that a bypass takes out, under the identity of their interlock, and whether they count as acted."""
         self.mode: Tag | None = None
         self.delays = {tag: _delays(lock) for tag, lock in self.locks.items()}
         self.drives = {tag: self._driving(tag, is_permissive=False) for tag in machines.moving}
@@ -90,6 +92,17 @@ class Logic:
         live_in = self.locks[tag].live_in
         return tag not in self.bypassed and (self.mode is None or not live_in or self.mode in live_in)
 
+    def bypass(self, tag: Tag, is_on: bool) -> None:
+        """Put an interlock out of use or back; where its bypass takes out one member of a vote, the first member."""
+        lock = self.plant.interlocks[tag]
+        out = member_out(lock)
+        if out is None:
+            (self.bypassed.add if is_on else self.bypassed.discard)(tag)
+        elif is_on:
+            self.out[id(lock)] = out
+        else:
+            self.out.pop(id(lock), None)
+
     def reset(self, tag: Tag) -> bool:
         """Push the reset of an interlock; whether it is accepted."""
         is_taken = bool(tag in self.locks and self.is_accepted(tag))
@@ -119,6 +132,8 @@ class Logic:
     def _holds(self, condition: Condition, lock: Interlock | None, demand: bool, now: float) -> bool:
         match condition:
             case Acted(tag=tag):
+                if tag == self.out.get(id(lock), ("", False))[0]:
+                    return self.out[id(lock)][1]
                 acted = self.points.acted(tag)
                 if lock is None or not self.points.is_bad(tag):
                     return acted
@@ -162,6 +177,9 @@ class Logic:
             causes = set(one.when.tags())
             acted = {cause for cause in causes if self.points.acted(cause)}
             unknown = {cause for cause in causes if not self.points.is_known(cause)}
+            if id(one) in self.out:
+                member, counts = self.out[id(one)]
+                acted, unknown = (acted | {member} if counts else acted - {member}), unknown - {member}
             if logic.evaluate(one.when, acted, unknown) is False:
                 return self.machines.state(tag)
         return state
@@ -194,6 +212,12 @@ class Logic:
             list(in_turn))
         chosen = set(ready[:count]) | {pump for pump in in_turn[:count] if not self.machines.is_available(pump)}
         return {pump: "running" if pump in chosen else "stopped" for pump in members}
+
+
+def member_out(lock: Interlock) -> tuple[Tag, bool] | None:
+    """The member that the bypass of a vote is taken to take out, the first; and whether it then counts as acted."""
+    counts = lock.bypass.member_counts if lock.bypass is not None else None
+    return None if counts is None or lock.vote is None else (next(lock.vote.tags()), counts)
 
 
 def _delays(lock: Interlock) -> tuple[float, float]:

@@ -136,7 +136,7 @@ class Machines:
         within = self._feedback(tag)
         since = self.asked_since.setdefault(tag, now)
         is_out = tag in self.points.faults or self.is_unpowered(tag)
-        if is_out and within is not None and since + within <= now + 1e-9:
+        if is_out and within is not None and (self.points.is_instant or since + within <= now + 1e-9):
             self.known_out.add(tag)
 
     def _feedback(self, tag: str) -> float | None:

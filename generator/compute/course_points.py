@@ -28,7 +28,7 @@ class Points:
                         for tank in tanks}
         self.own = tuple(tag for tags in self.of_tank.values() for tag in tags)
         self.switches = {str(tag): plant.switches[tag] for tag in self.own}
-        self.heights = {tag: _heights(setpoints[tag]) for tag in self.own}
+        self.heights = {tag: _heights(setpoints[tag], is_instant) for tag in self.own}
         self.rises = {tag: plant.switches[tag].acts == "rising" for tag in self.own}
         self.beyond: dict[str, bool] = dict.fromkeys(self.own, False)
         self.timed: dict[str, Timed] = {tag: Timed() for tag in self.own}
@@ -81,6 +81,8 @@ class Points:
             fault = self.faults.get(tag) or self.faults.get(self.switches[tag].in_)
             if fault in ("acted", "clear"):
                 return fault == "acted"
+            if fault in ("wet", "dry"):
+                return self.rises[tag] == (fault == "wet")
             if fault == "stays":
                 return self.frozen.setdefault(tag, self.beyond[tag])
         contact = self.switches[tag].contact
@@ -141,9 +143,11 @@ def at_normal(plant: Definitions, setpoints: Mapping[str, SetpointResult], tag: 
     return middle >= point.stands if point.acts == "rising" else middle <= point.stands
 
 
-def _heights(point: SetpointResult) -> tuple[float, float]:
-    """Where a point acts and where it lets go. [m]"""
+def _heights(point: SetpointResult, is_certain: bool = False) -> tuple[float, float]:
+    """Where a point acts and where it lets go; `is_certain` for where it has let go whatever its error. [m]"""
     assert point.stands is not None
+    if is_certain and point.clear_at is not None:
+        return point.stands, point.clear_at
     span = value_of(point.differential) or 0.0
     return point.stands, point.stands - span if point.acts == "rising" else point.stands + span
 

@@ -22,7 +22,7 @@ class Duty:
     kind: Kind
     on_act: bool
     words: str
-    """What it does then: "I-210 acts: XV-210 closed"."""
+    """What it does then: "I-210 acts: XV-210 closed"; a member of a vote says what is still lacking."""
 
 
 def duties(plant: Definitions, tag: str) -> tuple[Duty, ...]:
@@ -44,9 +44,19 @@ def _duty(plant: Definitions, name: str, lock: Interlock, cause: LevelCause) -> 
         # The cause of a permissive lets a start through; its absence is what protects.
         return Duty(name, "withholds a start", cause.is_negated, f"{name} withholds the start of {targets}")
     effects = ", ".join(f"{target} {state}" for target, state in lock.then.items())
-    whole = "acts" if _alone(lock, cause) else "counts this point as acted"
+    words = f"{name} acts: {effects}" if _alone(lock, cause) else (
+        f"{name} counts this point as acted, and acts ({effects}) once {_lacking(lock, cause)}")
     kind: Kind = "starts to protect" if starts_to_protect(plant, lock) else "stops"
-    return Duty(name, kind, not cause.is_negated, f"{name} {whole}: {effects}")
+    return Duty(name, kind, not cause.is_negated, words)
+
+
+def _lacking(lock: Interlock, cause: LevelCause) -> str:
+    """What a cause with more than one part still lacks when this point has acted."""
+    vote = lock.vote
+    if vote is None or not any(list(part.tags()) == [cause.tag] for part in vote.inner) or vote.needed < 2:
+        return "the rest of its cause stands too"
+    more, others = vote.needed - 1, len(vote.inner) - 1
+    return f"{more} of the other {others} {'has' if more == 1 else 'have'} acted too"
 
 
 def _alone(lock: Interlock, cause: LevelCause) -> bool:

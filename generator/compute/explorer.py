@@ -5,6 +5,7 @@ and every control as it is after one turn through the band; beyond the band the 
 tanks stand in the middle of their normal bands, and nobody pushes or resets anything.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache, partial
 from itertools import pairwise
@@ -60,7 +61,7 @@ def _explorer(
     lines = _lines(result, points, bottom, top)
     edges, names = tuple(lines), tuple(lines.values())
     machines = relevant(plant, (result.tag,))
-    faults = (SOUND, *_faults(points, machines))
+    faults = (SOUND, *_faults(points, machines, rest_states(plant, machines, (result.tag,))))
     start = _start(plant, result.tag, bottom, top)
     sweep = _Sweep(plant, setpoints, contacts, result.tag, machines, edges, bottom, top, start)
     items = sweep.items()
@@ -108,13 +109,19 @@ def _start(plant: Definitions, tank: str, bottom: float, top: float) -> tuple[fl
     return min(max(low, bottom), top), min(max(high, low), top)
 
 
-def _faults(points: Points, machines: tuple[Tag, ...]) -> Iterator[SupposedFault]:
+def _faults(points: Points, machines: tuple[Tag, ...], rest: Mapping[str, str]) -> Iterator[SupposedFault]:
+    """Each point by itself, each body with more than one point, each element where it rests in ordinary running."""
     for tag in points.own:
         for word, is_wet in (("wet", True), ("dry", False)):
             how = "acted" if is_wet == points.rises[tag] else "clear"
             yield SupposedFault(str(tag), how, f"{tag} is stuck {word}")
+    bodies = Counter(points.switches[tag].in_ for tag in points.own)
+    for body, count in bodies.items():
+        for word in ("wet", "dry") if count > 1 else ():
+            yield SupposedFault(str(body), word, f"{body} is stuck {word}, with all its {count} points")
     for tag in machines:
-        yield SupposedFault(str(tag), "stays", f"{tag} stays as it stands")
+        stands = {"modulating": "as it stands", "closed": "shut"}.get(rest[tag], rest[tag])
+        yield SupposedFault(str(tag), "stays", f"{tag} stays {stands}")
 
 
 class _Sweep:

@@ -1,11 +1,13 @@
 """Facts of the functions behind a subject: trips, votes, bypasses, resets, what else protects."""
 
+import math
 from collections.abc import Iterator
 
 from generator.compute.duties import starts_to_protect
 from generator.compute.facts import NOTHING, Fact, Subject, joined, yes_no
 from generator.model.condition import Condition, Vote
 from generator.model.interlock import Interlock
+from generator.model.record import value_of
 from generator.model.scalar import Tag
 
 
@@ -53,9 +55,33 @@ def last_protection(subject: Subject) -> Fact:
         bodies = subject.survey.bodies_of[tag]
         others = [other for other in subject.survey.protecting_from[lock.hazard]
                   if other != tag and not bodies & subject.survey.bodies_of[other]]
-        return yes_no(not others, f"{tag} alone protects from {lock.hazard}", "", "")
+        return yes_no(not others, f"{tag} is the only interlock against {lock.hazard}; {_alarms_left(subject, tag)}", "", "")
 
     return joined(alone(tag, lock) for tag, lock in _protective(subject))
+
+
+def _alarms_left(subject: Subject, tag: Tag) -> str:
+    """Alarms against the hazard of an interlock that rest on none of its bodies, with the minutes that they leave."""
+    lock, plant = subject.plant.interlocks[tag], subject.plant
+    left: dict[str, str] = {}
+    for layer in subject.survey.layers.get(str(lock.hazard), ()):
+        bodies = {str(plant.switches[Tag(point)].in_) if point in plant.switches else point for point in layer.points}
+        if layer.kind == "alarm" and str(plant.alarms[Tag(layer.tag)].from_) != tag and bodies and (
+                not bodies & subject.survey.bodies_of[tag]):
+            minutes = value_of(layer.minutes) if layer.minutes is not None else None
+            left[layer.tag] = f"{layer.tag} ({_minutes(minutes)})" if minutes is not None else layer.tag
+    if not left:
+        return "no alarm on another body remains without it"
+    many = len(left) > 1
+    return f"the alarm{'s' if many else ''} {', '.join(left.values())} remain{'' if many else 's'}, on another body"
+
+
+def _minutes(seconds: float) -> str:
+    """A time left in words, cut off as everywhere: a tenth of a minute, from two hours hours and minutes."""
+    whole = math.floor(seconds / 60 + 1e-9)
+    if whole >= 120:
+        return f"{whole // 60} h" + (f" {whole % 60} min" if whole % 60 else "")
+    return f"{math.floor(seconds / 6 + 1e-9) / 10:.1f} min" if whole < 100 else f"{whole} min"
 
 
 def vote_member(subject: Subject) -> Fact:

@@ -6,6 +6,7 @@ from generator.compute import growth, needs_of_heights, needs_of_volumes
 from generator.compute.asked import About, Asked
 from generator.compute.book import absences, missing_of
 from generator.compute.heights import Unknown
+from generator.model.knowledge import Knowledge
 from generator.model.need import Above, AnyNeed, At, Before, Below, Covers, Cycling, GapOf, Reserve, RoomFor, Submerges
 from generator.model.record import Outcome, Record
 from generator.model.results import NeedResult, Sense
@@ -28,29 +29,35 @@ def sense(need: AnyNeed, rises: bool) -> Sense:
     return "at least"
 
 
-def words(need: AnyNeed) -> str:
+def words(need: AnyNeed, knowledge: Knowledge | None = None) -> str:
     """A need in words: `6 min before overflow, at the worst rate`."""
     if isinstance(need, At):
         return f"at {need.at.value.written}"
     if isinstance(need, Before):
-        return f"{need.time.written} before {need.before}, at the {need.rate} rate"
+        return f"{need.time.written} before {spelled(need.before)}, at the {need.rate} rate"
     if isinstance(need, Above):
-        return f"{need.by.written} above {need.above}" if need.by else f"above {need.above}"
+        return f"{need.by.written} above {spelled(need.above)}" if need.by else f"above {spelled(need.above)}"
     if isinstance(need, Below):
-        return f"{need.by.written} below {need.below}" if need.by else f"below {need.below}"
+        return f"{need.by.written} below {spelled(need.below)}" if need.by else f"below {spelled(need.below)}"
     if isinstance(need, Reserve):
-        lasting = f"{need.lasts.written if need.lasts else 'a time'} of {need.of or 'a stream'}"
-        return f"{need.reserve.written if need.reserve else lasting} in reserve above {need.above}"
+        lasting = f"{need.lasts.written if need.lasts else 'a time'} of {spelled(need.of or 'a stream')}"
+        return f"{need.reserve.written if need.reserve else lasting} in reserve above {spelled(need.above)}"
     if isinstance(need, Cycling):
         limit = need.starts.written if need.starts else "what it bears"
-        return f"{need.cycling} starts no more often than {limit}, stopped by {need.above}"
+        return f"{need.cycling} starts no more often than {limit}, stopped by {spelled(need.above)}"
     if isinstance(need, Submerges):
         return f"{need.submerges} submerged" + (f", and {need.by.written} over that" if need.by else "")
     if isinstance(need, Covers):
         return f"{need.covers} covered" + (f" by {need.by.written}" if need.by else "")
     if isinstance(need, RoomFor):
-        return f"room for {need.room_for} below {need.below}"
-    return f"gap of {need.gap_of} below {need.below}"
+        return f"room for {spelled(need.room_for)} below {spelled(need.below)}"
+    rule = knowledge.rules.get(need.gap_of) if knowledge is not None else None
+    return f"{rule.title if rule else spelled(str(need.gap_of).replace('-', ' '))}, below {spelled(need.below)}"
+
+
+def spelled(key: str) -> str:
+    """A key of the definitions as words: vortex_plate reads "vortex plate"; a tag stays as it is."""
+    return str(key).replace("_", " ")
 
 
 def results(about: About) -> tuple[NeedResult, ...]:
@@ -82,7 +89,7 @@ def _slack(need: NeedResult, stands: float, step: float | None) -> float | None:
 
 
 def _result(number: int, need: AnyNeed, about: About) -> NeedResult:
-    key, said = f"#{about.point.tag}/needs/{number}", words(need)
+    key, said = f"#{about.point.tag}/needs/{number}", words(need, about.knowledge)
     return NeedResult(said, sense(need, about.rises), _limit(key, said, need, about), None, need.place, False)
 
 

@@ -29,7 +29,8 @@ def of_bypasses(plant: Definitions, layers: Layers, cases: Iterable[BypassCase])
             hazard = bare[0].hazard
             key = plant.interlocks[Tag(tag)].bypass
             also = f" The same key takes out {listed(list(case.together))}." if case.together else ""
-            said = (f"while {tag} is bypassed{f' by {key.key}' if key and key.key else ''}, no trip and no alarm stands "
+            part = "one member of " if tag in case.reduced else ""
+            said = (f"while {part}{tag} is bypassed{f' by {key.key}' if key and key.key else ''}, no trip and no alarm stands "
                     f"against {hazard} ({plant.hazards[Tag(hazard)].what}), and no substitute that has a tag and still "
                     f"works watches its tank.{also}")
             yield Proof(question, tag, "fails", said, f"nothing against {hazard}", (hazard, *case.together))

@@ -61,10 +61,10 @@ class Bounds:
         for number, (need, result) in enumerate(zip(stated, self.point.needs, strict=True), 1):
             if isinstance(need, Before) and need.rate == "worst":
                 time = given(need.time, "t", "time that must remain")
-                yield from self.bound(f"need-{number}", words(need), result, time)
+                yield from self.bound(f"need-{number}", words(need, self.knowledge), result, time)
             elif isinstance(need, GapOf) and (rule := self.knowledge.rules.get(need.gap_of)) and rule.time:
                 time = Input("t", "time that the rule asks for", rule.time, "time", f"{rule.standard} ({rule.mark})")
-                yield from self.bound(f"need-{number}", words(need), result, time, rule.height or 0.0)
+                yield from self.bound(f"need-{number}", words(need, self.knowledge), result, time, rule.height or 0.0)
             elif isinstance(need, Reserve):
                 yield from self.of_reserve(need, number, result)
         yield from self.of_control()

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 
+from generator.compute.course_logic import member_out
 from generator.compute.courses import Given, Run
 from generator.model.document import ScenarioEvent
 from generator.model.plant import Definitions
@@ -19,9 +20,9 @@ def of_event(plant: Definitions, event: ScenarioEvent) -> Iterator[Given]:
     if event.returns:
         yield Given(at, f"{event.returns} is back", (str(event.returns),), _back(plant, Tag(event.returns)))
     for tag in event.bypasses:
-        yield Given(at, f"{tag} is bypassed", (str(tag),), _bypass(tag, True))
+        yield Given(at, f"{_taken_out(plant, tag)} is bypassed", (str(tag),), _bypass(tag, True))
     for tag in event.restores:
-        yield Given(at, f"the bypass of {tag} is over", (str(tag),), _bypass(tag, False))
+        yield Given(at, f"the bypass of {_taken_out(plant, tag)} is over", (str(tag),), _bypass(tag, False))
     if event.mode is not None:
         asleep = tuple(str(tag) for tag, lock in plant.interlocks.items() if lock.live_in and event.mode not in lock.live_in)
         yield Given(at, f"the selector stands at {plant.modes[event.mode].name}", asleep, _mode(event.mode))
@@ -79,10 +80,16 @@ def _back(plant: Definitions, tag: Tag) -> Callable[[Run], None]:
     return does
 
 
+def _taken_out(plant: Definitions, tag: Tag) -> str:
+    """The interlock, or the one member of its vote that its bypass takes out."""
+    out = member_out(plant.interlocks[tag])
+    return str(tag) if out is None else f"{out[0]} in the vote of {tag}"
+
+
 def _bypass(tag: Tag, is_on: bool) -> Callable[[Run], None]:
     def does(run: Run) -> None:
         run.is_handled = True
-        (run.logic.bypassed.add if is_on else run.logic.bypassed.discard)(tag)
+        run.logic.bypass(tag, is_on)
 
     return does
 

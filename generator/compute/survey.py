@@ -2,10 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from generator.compute.causes import level_causes
+from generator.model.failure import Layer
 from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 
@@ -15,6 +16,8 @@ class Survey:
     """Groupings of one plant that facts of single subjects ask for."""
 
     plant: Definitions
+    layers: Mapping[str, tuple[Layer, ...]] = field(default_factory=dict)
+    """Layers of each hazard, where they are known."""
 
     @cached_property
     def sharers_of(self) -> Mapping[str, frozenset[str]]:

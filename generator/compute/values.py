@@ -21,7 +21,7 @@ def named(
         height("height", point.stands)
         height("lowest", point.act.low if point.act else None)
         height("highest", point.act.high if point.act else None)
-        height("resets at", None if not point.reset else point.reset.low if point.acts == "rising" else point.reset.high)
+        height("resets at", point.clear_at)
         values[f"{tag} elevation"] = point.elevation
         values[f"{tag} volume"] = point.volume
         if point.percent_of_range is not None:

@@ -97,7 +97,8 @@ class BypassCase:
 
     `together` are further interlocks that the same key takes out. `relies_on` is what the substitutes rest on that is
     not itself taken away. `driven` are interlocks of other tanks that still act and drive a level towards one of these
-    hazards: the trip of the next tank stops what leaves this one.
+    hazards: the trip of the next tank stops what leaves this one. `reduced` are those of the interlocks that lose one member
+    of their vote only: they stay among what remains.
     """
 
     bypassed: tuple[str, ...]
@@ -105,3 +106,4 @@ class BypassCase:
     exposures: tuple[Exposure, ...]
     relies_on: tuple[str, ...] = ()
     driven: tuple[Drive, ...] = ()
+    reduced: tuple[str, ...] = ()

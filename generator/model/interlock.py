@@ -1,10 +1,11 @@
 """What the levels do: controls, interlocks, the signals beside them, and alarms."""
 
+from collections.abc import Iterator
 from typing import Annotated, Literal
 
 from pydantic import Field
 
-from generator.model.condition import Condition
+from generator.model.condition import Condition, Vote
 from generator.model.defaults import OperatorTime
 from generator.model.definition import Definition
 from generator.model.quantity import Duration
@@ -117,6 +118,8 @@ class Bypass(Definition):
     """What protects instead."""
     relies_on: tuple[Annotated[Tag, To("switches", "instruments", "alarms", "signals")], ...] = ()
     """Tags that the substitute rests on."""
+    takes_out: Literal["the whole function", "one member as clear", "one member as acted"] = "the whole function"
+    """What it takes out: all of the function, or one member of its vote, which then counts as clear or as acted."""
     key: Annotated[Tag, To("signals")] | None = None
     """The key or selector, where it has a tag."""
     alarmed: YesNo | None = None
@@ -127,6 +130,11 @@ class Bypass(Definition):
     """For a start-up bypass: what ends it."""
     ends_after: Duration | None = None
     """For a start-up bypass: the time that ends it."""
+
+    @property
+    def member_counts(self) -> bool | None:
+        """Whether the one member that it takes out counts as acted; None where it takes out the whole function."""
+        return {"one member as clear": False, "one member as acted": True}.get(self.takes_out)
 
 
 class Interlock(Definition):
@@ -176,6 +184,25 @@ class Interlock(Definition):
     """Anything the reader should know; shown under its row."""
     formerly: tuple[Tag, ...] = ()
     """Old tags."""
+
+    @property
+    def vote(self) -> Vote | None:
+        """The first vote of its cause."""
+        return next(_votes(self.when), None)
+
+    @property
+    def vote_left(self) -> tuple[int, int] | None:
+        """Members needed and members left of the vote while its bypass lasts; None where that takes out everything."""
+        counts = self.bypass.member_counts if self.bypass is not None else None
+        vote = self.vote
+        return None if counts is None or vote is None else (vote.needed - counts, len(vote.inner) - 1)
+
+
+def _votes(condition: Condition) -> Iterator[Vote]:
+    if isinstance(condition, Vote):
+        yield condition
+    for part in condition.parts():
+        yield from _votes(part)
 
 
 class Alarm(Definition):

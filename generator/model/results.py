@@ -121,6 +121,16 @@ class SetpointResult:
     percent_of_range: Outcome | None
     current: Outcome | None
 
+    @property
+    def clear_at(self) -> float | None:
+        """Height from which the point is certainly clear on the way back: it has let go whatever its error, and no wave
+        reaches it any more. [m]"""
+        if self.reset is None:
+            return None
+        if self.acts == "rising":
+            return self.reset.low if self.act is None else min(self.reset.low, self.act.low)
+        return self.reset.high if self.act is None else max(self.reset.high, self.act.high)
+
 
 @dataclass(frozen=True, slots=True)
 class Step:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from generator.model.page import Page
 from generator.model.scalar import Tag
 from generator.pages import amounts, register
+from generator.pages.alarm_words import meaning
 from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.prose import running
@@ -41,7 +42,7 @@ def _row(context: Context, tag: Tag) -> Row:
     times = context.results.alarms.get(tag)
     return Row(slug(tag), (
         cell(tag), cell(alarm.text), cell(context.paths.link(alarm.from_)), cell(alarm.priority),
-        cell(running(context, alarm.means)), cell(running(context, alarm.consequence)),
+        cell(meaning(context, alarm)), cell(running(context, alarm.consequence)),
         cell(running(context, alarm.first)), cell(running(context, alarm.confirm)), cell(running(context, alarm.do_not)),
         *_times(context, tag),
         cell(amounts.outcome(times.needed, "needed") if times else "no level"),

@@ -83,9 +83,16 @@ def millimetres(si: float, record: str = "") -> Amount:
 
 
 def minutes(si: float, record: str = "") -> Amount:
-    """Time left: minutes to a tenth, cut off, never rounded up; whole minutes from a hundred, hours from ten."""
-    if si >= 36000:
+    """Time left, cut off and never rounded up: minutes to a tenth, whole ones from a hundred; hours and minutes from two
+    hours, whole hours from two days.
+
+    >>> minutes(7530).number, minutes(7530).unit, minutes(7200).number, minutes(200000).number
+    ('2 h 5', 'min', '2', '55')
+    """
+    if si >= TWO_DAYS:
         return Amount(f"{math.floor(si / 3600 + 1e-9)}", "h", record)
+    if si >= TWO_HOURS:
+        return _hours(si, record)
     value = si / 60 + 1e-9
     return Amount(f"{math.floor(value)}" if value >= 100 else f"{math.floor(value * 10) / 10:.1f}", "min", record)
 
@@ -105,12 +112,22 @@ def duration(si: float, record: str = "") -> Amount:
     >>> duration(803.95).number, duration(803.95).unit, duration(0.05).number, duration(0.05).unit, duration(0.0).unit
     ('13.3', 'min', '50', 'ms', 's')
     """
+    if TWO_HOURS <= abs(si) < TWO_DAYS:
+        return _hours(si, record)
     factor, unit = next((UNITS[unit][1], unit) for limit, unit in _TIMES if abs(si) < limit and (si or unit != "ms"))
     tenths = math.copysign(math.floor(abs(si) / factor * 10 + 1e-9), si)
     return Amount(f"{tenths / 10 + 0.0:.1f}".removesuffix(".0"), pretty(unit), record)
 
 
-_TIMES = ((1.0 - 1e-9, "ms"), (120.0, "s"), (7200.0, "min"), (172800.0, "h"), (math.inf, "d"))
+def _hours(si: float, record: str) -> Amount:
+    """Hours and minutes, cut off; whole hours by themselves."""
+    hours, left = divmod(math.floor(abs(si) / 60 + 1e-9), 60)
+    sign = "-" if si < 0 else ""
+    return Amount(f"{sign}{hours} h {left}", "min", record) if left else Amount(f"{sign}{hours}", "h", record)
+
+
+TWO_HOURS, TWO_DAYS = 7200.0, 172800.0
+_TIMES = ((1.0 - 1e-9, "ms"), (120.0, "s"), (TWO_HOURS, "min"), (TWO_DAYS, "h"), (math.inf, "d"))
 
 
 def outcome(result: Outcome | None, show: str = "") -> Amount:

@@ -18,7 +18,8 @@ PATH = "review/bypass-planner.html"
 
 @dataclass(frozen=True, slots=True)
 class CaseView:
-    """One bypass or a pair. `is_bare` where a hazard is left with nothing that acts."""
+    """One bypass or a pair. `is_bare` where a hazard is left with nothing that acts; `members` are those of the bypassed
+    interlocks that lose one member of their vote only."""
 
     anchor: str
     bypassed: tuple[Link, ...]
@@ -28,6 +29,7 @@ class CaseView:
     driven: tuple[Running, ...]
     is_bare: bool
     attachment: Link | None
+    members: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,13 +88,14 @@ def pages(context: Context) -> Iterator[Page]:
 
 
 def _case(context: Context, case: BypassCase) -> CaseView:
-    rows = tuple(hazard_row(context, one) for one in case.exposures)
+    rows = tuple(hazard_row(context, one, case.reduced) for one in case.exposures)
     single = case.bypassed[0] if len(case.bypassed) == 1 else ""
     return CaseView(
         slug(" ".join(case.bypassed)), tuple(context.paths.link(tag) for tag in case.bypassed),
         tags(context, case.together) if case.together else (), rows,
         tags(context, case.relies_on) if case.relies_on else (), tuple(_driven(context, case)), any(row.is_bare for row in rows),
-        Link("Attachment to the permit", attachment_path(single)) if single else None)
+        Link("Attachment to the permit", attachment_path(single)) if single else None,
+        tuple(tag for tag in case.bypassed if tag in case.reduced))
 
 
 def _driven(context: Context, case: BypassCase) -> Iterator[Running]:

@@ -31,6 +31,8 @@ class Drawing:
         self.context = context
         self.nodes: dict[str, Node] = {}
         self.edges: dict[Edge, None] = {}
+        self.votes: dict[int, str] = {}
+        """The gate of each vote, under the identity of its condition."""
 
     def made(self, key: str, title: str) -> Diagram:
         """The diagram drawn so far."""
@@ -110,7 +112,9 @@ class Drawing:
             case AllOf(inner=parts):
                 return self.box(("&", "all of"), "gate", *map(self.condition, parts))
             case Vote(needed=needed, inner=parts):
-                return self.box((f"≥{needed}", f"{needed} of {len(parts)}"), "gate", *map(self.condition, parts))
+                gate = self.box((f"≥{needed}", f"{needed} of {len(parts)}"), "gate", *map(self.condition, parts))
+                self.votes[id(condition)] = gate
+                return gate
             case _:
                 raise TypeError(f"unknown form of condition: {type(condition).__name__}")
 
@@ -127,7 +131,9 @@ class Drawing:
     def demand(self, tag: str, lock: Interlock) -> str:
         """The boxes of everything that makes an interlock act; the key of the last of them."""
         key = self.condition(logic_words.automatic(lock))
-        if lock.bypass is not None:
+        if lock.bypass is not None and lock.vote_left is not None:
+            self.line(self.bypass(tag, lock), self.votes[id(lock.vote)])
+        elif lock.bypass is not None:
             key = self.box(("&", "both"), "gate", key, self.box(("not bypassed",), "gate", self.bypass(tag, lock)))
         if lock.on_delay is not None:
             key = self.delay(key, lock.on_delay)
@@ -160,7 +166,8 @@ class Drawing:
             raise AssertionError(tag)
         said = f"{_amount(amounts.duration(lock.bypass.longest.si))} at most"
         name, path = lock.bypass.key or f"Bypass of {tag}", "registers/bypasses.html#" + slug(tag)
-        return self.add(f"bypass of {tag}", (str(name), f"bypass, {said}"), "bypass", path)
+        left = ("one member out:", f"then {lock.vote_left[0]} of {lock.vote_left[1]}") if lock.vote_left else ()
+        return self.add(f"bypass of {tag}", (str(name), *left, f"bypass, {said}"), "bypass", path)
 
     def latch(self, lock: Interlock, demand: str) -> str:
         """The box that holds a trip, and what puts it back."""

@@ -1,6 +1,6 @@
 """What one failure does, as a row ready to place: on the page of a tank, of an interlock, of a switch, in the register."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass, replace
 
 from generator.model.failure import Exposure, FailureEffect, Layer
@@ -9,7 +9,7 @@ from generator.model.record import Record
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
-from generator.pages.logic_words import sentence_list
+from generator.pages.logic_words import remaining, sentence_list
 from generator.pages.paths import slug
 
 MOST = 12
@@ -43,6 +43,8 @@ class FailureRow:
     standing: str
     note: str
     find: str
+    elsewhere: Running = ()
+    """On the page of one interlock: what the failure touches beside the interlock's own hazard, and where that stands."""
 
 
 def rows(context: Context, effects: Iterable[FailureEffect]) -> tuple[FailureRow, ...]:
@@ -163,11 +165,13 @@ def _sees(context: Context, effect: FailureEffect) -> Running:
     return ("nothing: found at the next test",) if effect.is_hidden else ("no alarm",)
 
 
-def hazard_row(context: Context, exposure: Exposure) -> HazardRow:
-    """A hazard with what still stands against it."""
+def hazard_row(context: Context, exposure: Exposure, reduced: Collection[str] = ()) -> HazardRow:
+    """A hazard with what still stands against it. `reduced` are interlocks that have one member of their vote out."""
     protecting = [layer for layer in exposure.remains if layer.protects]
     weak = {layer.tag for layer in exposure.weakened}
-    said = [(*layer_words(context, layer), *((" (in part)",) if layer.tag in weak else ())) for layer in protecting]
+    said = [(*layer_words(context, layer), *((" (in part)",) if layer.tag in weak else ()),
+             *((f", by {remaining(context.plant.interlocks[Tag(layer.tag)])}",) if layer.tag in reduced else ()))
+            for layer in protecting]
     return HazardRow(
         context.paths.link(exposure.hazard), str(context.plant.hazards[Tag(exposure.hazard)].what),
         exposure.is_demanded, sentence_list(said) if said else ("nothing that acts",), not protecting,

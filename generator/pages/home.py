@@ -31,6 +31,7 @@ DOORS = (
         ("Cause-and-effect matrices", "matrices/index.html"),
         ("Checks: passed, failed, not assessable, waived", "review/findings.html"),
         ("What protects from each hazard", "registers/hazards.html"),
+        ("Can two interlocks fight", "registers/contending.html"),
     )),
 )
 

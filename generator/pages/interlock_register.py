@@ -11,7 +11,8 @@ from generator.pages.register import Row, cell
 
 COLUMNS = ("Interlock", "What it does", "Kind", "Rests on", "After", "Drives", "Latched", "Reset", "Live in",
            "Bad signal", "Hazard", "Carried by")
-BYPASSES = ("Interlock", "Longest", "Whose permission", "What protects meanwhile", "Key", "Alarmed", "Start-up only", "Ends")
+BYPASSES = ("Interlock", "Takes out", "Longest", "Whose permission", "What protects meanwhile", "Key", "Alarmed", "Start-up only",
+            "Ends")
 
 
 def pages(context: Context) -> Iterator[Page]:
@@ -49,13 +50,15 @@ def _row(context: Context, tag: str) -> Row:
 
 
 def _bypass(context: Context, tag: str) -> Row:
-    bypass = context.plant.interlocks[tag].bypass  # type: ignore[index]  # a tag of the plant
+    lock = context.plant.interlocks[tag]  # type: ignore[index]  # a tag of the plant
+    bypass, left = lock.bypass, logic_words.remaining(lock)
     if bypass is None:
         raise AssertionError(tag)
     ends = amounts.duration(bypass.ends_after.si) if bypass.ends_after else None
     condition = register.links(context, dict.fromkeys(bypass.ends.tags())) if bypass.ends else None
     return Row(slug(tag), (
-        cell(context.paths.link(tag)), cell(amounts.duration(bypass.longest.si)), cell(bypass.needs),
+        cell(context.paths.link(tag)), cell(f"one member; then {left} must act" if left else "the whole function"),
+        cell(amounts.duration(bypass.longest.si)), cell(bypass.needs),
         cell(running(context, bypass.meanwhile)), cell(context.paths.link(bypass.key) if bypass.key else None),
         cell({True: "yes", False: "no", None: None}[bypass.alarmed]), cell("yes" if bypass.start_up_only else "no"),
         cell(condition, " " if condition and ends else None, ends) if condition or ends else cell("by hand, in time"),

@@ -161,6 +161,10 @@ def _words(context: Context, tag: Tag) -> tuple[tuple[Running, Clause], ...]:
     trees: list[tuple[Running, Clause]] = [
         (("May be started while" if lock.kind == "permissive" else "Acts when",), demand(context, lock)),
     ]
+    if lock.bypass is not None and lock.vote_left is not None:
+        with_key: Running = (" (", context.paths.link(lock.bypass.key), ")") if lock.bypass.key else ()
+        trees.append((("While one member is out", *with_key),
+                      Clause((f"the vote needs {logic_words.remaining(lock)}",))))
     if lock.reset is not None:
         accepted = logic_words.clause(context, lock.reset.when)
         if lock.reset.button:
@@ -189,7 +193,7 @@ def _words(context: Context, tag: Tag) -> tuple[tuple[Running, Clause], ...]:
 def demand(context: Context, lock: Interlock) -> Clause:
     """Everything that makes an interlock act, in the order of its diagram: cause, bypass, delay, modes, manual stop."""
     asked = logic_words.clause(context, logic_words.automatic(lock))
-    if lock.bypass is not None:
+    if lock.bypass is not None and lock.vote_left is None:
         key: Running = (" (", context.paths.link(lock.bypass.key), ")") if lock.bypass.key else ()
         asked = Clause((), logic_words.ALL, None, (asked, Clause(("it is not bypassed", *key))))
     if lock.on_delay is not None:

@@ -11,6 +11,8 @@ from generator.pages import amounts
 from generator.pages.context import Context
 
 ANY, ALL, UNLESS = "any of these", "every one of these", "this does not stand"
+LASTS = " for "
+"""What stands before the delay of a point."""
 PUSHED = ("manual stop", "emergency stop", "reset")
 """Signals that a person gives by pushing."""
 GOES = {
@@ -68,6 +70,13 @@ class Clause:
     held: Amount | None = None
     parts: "tuple[Clause, ...]" = ()
     items: tuple[Running, ...] = ()
+
+    @property
+    def lasting(self) -> Running:
+        """How long a single point must stand: its own delay is among its words already, and another one follows it."""
+        if self.held is None:
+            return ()
+        return (", then ", self.held, " more") if LASTS in self.words else (LASTS, self.held)
 
 
 def clause(context: Context, condition: Condition, negated: bool = False) -> Clause:
@@ -136,6 +145,21 @@ def manual(lock: Interlock) -> Tag | None:
     return None if isinstance(lock.when, Acted) and lock.when.tag == lock.manual_stop else lock.manual_stop
 
 
+def remaining(lock: Interlock) -> str:
+    """What must act while the bypass has one member of a vote out; empty where it takes out the whole function.
+
+    "both members that remain", "1 of the 2 members that remain"
+    """
+    if lock.vote_left is None:
+        return ""
+    needed, left = lock.vote_left
+    if left == 1:
+        return "the one member that remains"
+    if needed == left:
+        return "both members that remain" if left == 2 else f"all {left} members that remain"
+    return f"{needed} of the {left} members that remain"
+
+
 def delay(context: Context, lock: Interlock) -> Amount:
     """Time from the cause until an interlock acts: the delay of the point and that of the interlock, together."""
     shortest, longest = _waits(context, automatic(lock))
@@ -179,9 +203,9 @@ def inline(context: Context, condition: Condition) -> Running:
 
 
 def _said(one: Clause, outermost: bool = False) -> Running:
-    held: Running = (" for ", one.held) if one.held else ()
     if not one.parts:
-        return (*one.words, *held)
+        return (*one.words, *one.lasting)
+    held: Running = (" for ", one.held) if one.held else ()
     if one.joined == UNLESS:
         return ("not true: ", *_said(one.parts[0]))
     opening, word = {ANY: ("", "or"), ALL: ("", "and")}.get(one.joined, (one.joined.split(" these ")[0] + " ", "and"))
@@ -219,8 +243,8 @@ def acts(context: Context, tag: str) -> Running:
     if tag in context.plant.switches:
         point = context.plant.switches[Tag(tag)]
         verb = f"{point.contact.at_the_point} at" if point.contact else "reaches"
-        lasting: Running = (" for ", amounts.duration(point.on_delay.si)) if point.on_delay else ()
-        return (link, f" {verb} ", height(context, tag), f" {point.acts}", *lasting)
+        own: Running = (LASTS, amounts.duration(point.on_delay.si)) if point.on_delay else ()
+        return (link, f" {verb} ", height(context, tag), f" {point.acts}", *own)
     if tag in context.plant.signals:
         signal = context.plant.signals[Tag(tag)]
         if signal.kind in PUSHED:
@@ -235,10 +259,9 @@ def clear(context: Context, tag: str) -> Running:
     if tag in context.plant.switches:
         point = context.results.setpoints.get(tag)
         side = "below" if context.plant.switches[Tag(tag)].acts == "rising" else "above"
-        if point is None or point.reset is None:
+        if point is None or point.clear_at is None:
             return (link, " is clear")
-        edge = point.reset.low if side == "below" else point.reset.high
-        return (link, f" is clear ({side} ", amounts.metres(edge, point.differential.key), ")")
+        return (link, f" is clear ({side} ", amounts.metres(point.clear_at, point.differential.key), ")")
     if tag in context.plant.signals:
         signal = context.plant.signals[Tag(tag)]
         return (link, f" is not {signal.condition or 'pushed'}" if signal.kind in PUSHED else " is off")

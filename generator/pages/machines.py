@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 from generator.model.caution import DEFERS
 from generator.model.diagram import Diagram
-from generator.model.interlock import Interlock, State
+from generator.model.interlock import Interlock, StartStop, State
 from generator.model.page import Later, Link, Page, Running
 from generator.model.scalar import Tag
-from generator.pages import findings, logic_words, machine_diagrams, matrix_areas, matrix_numbers, tank_logic
+from generator.pages import amounts, findings, logic_words, machine_diagrams, matrix_areas, matrix_numbers, tank_logic
 from generator.pages.cautions import CautionGroups, by_job
 from generator.pages.context import Context
 from generator.pages.doors import doors
@@ -27,11 +27,15 @@ _QUESTION = {
     "stopped": "Why did it stop?",
     "closed": "Why did it shut?",
     "open": "Why did it open?",
-    "running": "Why did it start?",
+    "running": "Why did it start, or does it not stop?",
     "off": "Why did it go off?",
     "on": "Why did it go on?",
     "sounding": "Why does it sound?",
 }
+_MOVING = ("running", "open", "on", "sounding")
+_ENDS: dict[str, tuple[State, State]] = {"pumps": ("running", "stopped"), "valves": ("open", "closed"),
+                                         "equipment": ("on", "off")}
+"""The states between which ordinary running moves each noun."""
 _MAY = {"pumps": "Why does it not start?", "valves": "Why does it not open?", "equipment": "Why does it not start?"}
 
 
@@ -51,6 +55,8 @@ class Question:
     title: str
     state: str
     rows: tuple[CauseRow, ...]
+    ordinary: tuple[tuple[Link, Running], ...]
+    """Controls that bring it there in ordinary running, each with what it waits for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +72,7 @@ class MachineView:
     blocked_title: str
     permissives: tuple[CauseRow, ...]
     held_by: tuple[Link, ...]
+    rest: Running
     controls: tuple[ControlRow, ...]
     power: tuple[Fact, ...]
     numbers: PumpNumbers | None
@@ -131,7 +138,9 @@ def _view(context: Context, noun: str, tag: Tag, columns: tuple[Link, ...]) -> M
         questions=parts[1],
         blocked_title=_MAY[noun],
         permissives=parts[2],
-        held_by=tuple(context.paths.link(name) for name, lock in driving if lock.latch is not None),
+        held_by=tuple(context.paths.link(name) for name, lock in driving if lock.latch is not None
+                      and any(state not in _MOVING for state in states_of(context, tag, lock))),
+        rest=_rest(context, tag),
         controls=parts[3],
         power=parts[4],
         numbers=parts[5],
@@ -161,8 +170,34 @@ def _questions(context: Context, tag: str, locks: list[tuple[Tag, Interlock]]) -
     for name, lock in locks:
         for state in states_of(context, tag, lock):
             by_state.setdefault(state, []).append(_cause(context, name, lock))
-    for state, rows in by_state.items():
-        yield Question(f"why-{slug(state)}", _QUESTION[state], STANDS[state], tuple(rows))
+    ordinary = _ordinary(context, tag)
+    for state in dict.fromkeys((*by_state, *ordinary)):
+        yield Question(f"why-{slug(state)}", _QUESTION[state], STANDS[state], tuple(by_state.get(state, ())),
+                       tuple(ordinary.get(state, ())))
+
+
+def _ordinary(context: Context, tag: str) -> dict[State, list[tuple[Link, Running]]]:
+    """What ordinary running by contacts waits for, under the state to which it brings a machine."""
+    made: dict[State, list[tuple[Link, Running]]] = {}
+    moves, rests = _ENDS[context.plant.noun_of[Tag(tag)]]
+    for name in context.plant.controls_of_element[tag]:
+        control = context.plant.controls[name]
+        if not isinstance(control, StartStop):
+            continue
+        link = context.paths.link(name)
+        made.setdefault(rests, []).append((link, logic_words.acts(context, control.stops)))
+        starts: list[Running] = [logic_words.acts(context, point) for point in control.starts]
+        made.setdefault(moves, []).append((link, logic_words.sentence_list(starts, "or")))
+    return made
+
+
+def _rest(context: Context, tag: Tag) -> Running:
+    """How long a machine stands at least before it may start again."""
+    pump = context.plant.pumps.get(tag)
+    motor = pump.motor if pump is not None else None
+    if motor is None or motor.least_off_time is None:
+        return ()
+    return ("After a stop it rests ", amounts.duration(motor.least_off_time.si), " at least before it may start again.")
 
 
 def _cause(context: Context, name: Tag, lock: Interlock) -> CauseRow:

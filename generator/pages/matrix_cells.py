@@ -17,7 +17,7 @@ KEY = (
     ("X*", "drives and stays until reset"),
     ("P", "needed for a start, stops nothing"),
     ("F", "goes there by itself when its drive is lost"),
-    ("B", "takes the function out"),
+    ("B", "takes out the function, or one member of its vote"),
     ("A", "alarm"),
 )
 """Each sign and its word."""
@@ -73,6 +73,10 @@ def _delay(mark: Mark) -> str:
     return plain((amounts.duration(sum(delay.si for delay in mark.delays)),)) if mark.delays else ""
 
 
+def _acts(left: tuple[int, int]) -> str:
+    return "acts" if left[0] == 1 else "act"
+
+
 def words(context: Context, cause: Cause) -> Running:
     """A cause in words: "LSHH-210 opens at 1.55 m rising"."""
     if cause.tag in context.plant.supplies:
@@ -96,12 +100,16 @@ def sentence(context: Context, cause: Cause, column: Column, mark: Mark) -> str:
     lock = plant.interlocks[Tag(mark.by)]
     if mark.sign == "B":
         longest = f", {plain((amounts.duration(lock.bypass.longest.si),))} at most" if lock.bypass else ""
+        if lock.vote_left is not None:
+            return (f"While {said}, one member of {mark.by} is out{longest}: {column.tag} "
+                    f"{GOES[column.state or 'off'][0]} when {logic_words.remaining(lock)} {_acts(lock.vote_left)}.")
         return f"While {said}, {mark.by} does not drive {column.tag}{longest}."
     does, goes_on = GOES[column.state or "off"]
     if mark.sign == "P":
         only = "only while" if len(list(branches(lock.when))) == 1 else "while"
         return (
-            f"{column.tag} may {MAY[column.state or 'off']} {only} {said}{after} ({mark.by}). What runs is not stopped."
+            f"{column.tag} may {MAY[column.state or 'off']} {only} {said}{after} ({mark.by}). "
+            f"{'What is open is not shut' if column.tag in plant.valves else 'What runs is not stopped'}."
         )
     if mark.sign == "X":
         return f"When {said}{after}, {column.tag} {does}; it lets go by itself ({mark.by})."

@@ -45,7 +45,8 @@ def _sentences(context: Context, lock: Interlock) -> list[Running]:
     if lock.degraded_vote:
         found.append(("With one member out: ", *running(context, lock.degraded_vote)))
     if lock.bad_signal:
-        does = {"trips": "it acts", "holds": "it holds its last state", "ignored": "it does nothing"}[lock.bad_signal]
+        acts = "it acts" if lock.vote is None else "that member counts as acted"
+        does = {"trips": acts, "holds": "it holds its last state", "ignored": "it does nothing"}[lock.bad_signal]
         found.append((f"On a detected fault of a sensor {does}.",))
     if lock.off_delay:
         found.append((f"It lets go {lock.off_delay.written} after its cause is gone.",))

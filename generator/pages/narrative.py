@@ -9,10 +9,11 @@ from dataclasses import dataclass
 
 from generator.model.interlock import Interlock, StartStop
 from generator.model.page import Link, Page, Running
-from generator.model.record import Record
+from generator.model.record import Absence, Record
 from generator.model.results import TripBudget
 from generator.model.scalar import Tag
 from generator.pages import amounts, logic_words, story
+from generator.pages.alarm_words import meaning
 from generator.pages.context import Context
 from generator.pages.doors import doors
 from generator.pages.paths import slug
@@ -175,7 +176,7 @@ def _alarm(context: Context, tag: Tag, point: str) -> Iterator[Sentence]:
     lasting: Running = (" once that has lasted ", amounts.duration(alarm.on_delay.si)) if alarm.on_delay else ()
     yield Sentence(
         ("The screen says “", str(alarm.text), "” (", context.paths.link(tag), f", priority {alarm.priority})", *lasting,
-         ": ", *running(context, alarm.means), "."),
+         ": ", *meaning(context, alarm), "."),
         _facts(kind="see", tag=tag, point=point, text=alarm.text, priority=alarm.priority, **_acting(context, point)))
     first: Running = ("First: ", *running(context, alarm.first), ".")
     if alarm.confirm:
@@ -214,6 +215,11 @@ def _interlock(context: Context, tag: Tag, tank: str) -> Iterator[Sentence]:
 def _fast(context: Context, tag: Tag, budgets: list[TripBudget]) -> Sentence:
     points, one = [budget.point for budget in budgets], budgets[0]
     acts = "acts" if len(points) == 1 else "act"
+    if isinstance(one.needed, Absence):
+        words: Running = (
+            "How long it takes after ", *logic_words.tags(context, points), f" {acts} ", amounts.outcome(one.needed),
+            "; from the latest action the level needs ", amounts.outcome(one.available, "minutes"), f" to the {one.limit}.")
+        return Sentence(words, _facts(kind="fast", tag=tag, point=" ".join(points), seconds=_seconds(one.available)))
     return Sentence(
         ("It is done ", amounts.outcome(one.needed), " after ", *logic_words.tags(context, points),
          f" {acts} at the latest; from there the level needs ", amounts.outcome(one.available, "minutes"),
@@ -226,13 +232,15 @@ def _back(context: Context, tag: Tag, lock: Interlock) -> Iterator[Sentence]:
         return
     reset = lock.reset
     button: Running = (" with ", context.paths.link(reset.button)) if reset.button else ()
-    is_still = str(reset.restarts).strip().casefold() == "nothing"
-    after: Running = ("Nothing moves by itself after it.",) if is_still else (
+    after: Running = ("Nothing moves by itself after it.",) if story.is_still(str(reset.restarts)) else (
         "After it these move by themselves: ", *running(context, reset.restarts), ".")
     yield Sentence(
         (f"To get it back, the {reset.by} resets it at ", *logic_words.tags(context, reset.at, "or"), *button,
          "; that is accepted once ", *logic_words.inline(context, reset.when), ". ", *after),
         _facts(kind="back", tag=tag, at=" ".join(reset.at), by=reset.by, button=reset.button or ""))
+    also = story.also_resets(context, lock)
+    if also:
+        yield Sentence(("The same button ", *also, "."), _facts(kind="also back", tag=tag))
 
 
 def _elsewhere(context: Context, tank: str) -> Iterator[Sentence]:

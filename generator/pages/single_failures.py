@@ -1,18 +1,20 @@
 """What an interlock does when one thing of it fails: a sensor, a wire, a supply, a final element; in short, and each."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from generator.model.failure import FailureEffect
 from generator.model.interlock import Interlock
-from generator.model.page import Running
+from generator.model.page import Link, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
-from generator.pages.failures import FailureRow, focused, rows
+from generator.pages.failure_register import PATH as REGISTER
+from generator.pages.failures import FailureRow, anchor, focused, rows
 from generator.pages.logic_words import GOES, tags
 from generator.pages.matrix_losses import state_without_drive
 from generator.pages.story import Fact
+from generator.pages.tank_failures import path as failures_of_tank
 
 
 def failures(context: Context, tag: str) -> tuple[Fact, ...]:
@@ -51,8 +53,27 @@ def of_interlock(context: Context, tag: str, found: Touching) -> tuple[FailureRo
     hazards = {lock.hazard} if lock.hazard else set()
     tanks = set(context.plant.tanks_of_interlock[tag])
     functions = {tag, *context.plant.alarms_of[tag]}
-    return rows(context, (focused(effect, hazards.__contains__, functions.__contains__, tanks.__contains__)
-                          for effect in found.by_lock.get(tag, ())))
+    effects = found.by_lock.get(tag, ())
+    shown = rows(context, (focused(effect, hazards.__contains__, functions.__contains__, tanks.__contains__)
+                           for effect in effects))
+    return tuple(replace(one, elsewhere=_elsewhere(context, effect, hazards, tanks))
+                 for one, effect in zip(shown, effects, strict=True))
+
+
+def _elsewhere(context: Context, effect: FailureEffect, hazards: set[Tag], tanks: set[Tag]) -> Running:
+    """What a failure does beyond an interlock's own hazard and tanks, with the way to the whole of it."""
+    moved = [f"{tank} {way}" for tank, way in effect.levels if tank not in tanks]
+    others = [one.hazard for one in effect.exposures if one.hazard not in hazards]
+    if not moved and not others:
+        return ()
+    where = f"{failures_of_tank(effect.tank)}#{anchor(effect)}" if effect.tank else REGISTER
+    own = not any(one.hazard in hazards for one in effect.exposures)
+    said: Running = ("not its own hazard; also " if own and hazards else "also ",)
+    if others:
+        said = (*said, *tags(context, others))
+    if moved:
+        said = (*said, " (" if others else "", ", ".join(moved), ")" if others else "")
+    return (*said, ": see ", Link(f"{effect.device} {effect.mode}", where))
 
 
 def _stuck(context: Context, tag: str, lock: Interlock) -> Running:
@@ -108,7 +129,8 @@ def _wires(context: Context, lock: Interlock) -> Iterator[Fact]:
             )
             yield Fact("Wire broken", (context.paths.link(cause), f": {looks}."))
     if lock.bad_signal:
-        does = {"trips": "it acts", "holds": "it holds its last state", "ignored": "it goes on as if nothing were"}[
+        acts = "it acts" if lock.vote is None else "that member counts as acted"
+        does = {"trips": acts, "holds": "it holds its last state", "ignored": "it goes on as if nothing were"}[
             lock.bad_signal
         ]
         yield Fact("Fault detected", (f"On a detected fault of a sensor {does}.",))

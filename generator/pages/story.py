@@ -8,7 +8,19 @@ from generator.model.page import Part, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
-from generator.pages.logic_words import GOES, MAY, PUSHED, automatic, inline, manual, sentence_list, tags
+from generator.pages.logic_words import (
+    GOES,
+    MAY,
+    PUSHED,
+    Clause,
+    acts,
+    automatic,
+    inline,
+    manual,
+    remaining,
+    sentence_list,
+    tags,
+)
 from generator.pages.prose import running
 
 
@@ -23,7 +35,7 @@ class Fact:
 def story(context: Context, tag: str) -> tuple[Running, ...]:
     """The interlock in two to five sentences, first what it does."""
     lock = context.plant.interlocks[Tag(tag)]
-    sentences = [main(context, lock), *_letting_go(lock), *_manual(context, lock)]
+    sentences = [main(context, lock), *_letting_go(context, lock), *_manual(context, lock), *_member_out(context, lock)]
     if lock.wins_over:
         sentences.append(("Where both want the same device, it wins over ", *tags(context, lock.wins_over), "."))
     sentences.append(live(context, lock))
@@ -35,8 +47,9 @@ def main(context: Context, lock: Interlock) -> Running:
     asked = automatic(lock)
     delay: Running = ()
     if lock.on_delay:
-        opening = " for " if isinstance(asked, Acted) else ", and that lasts for "
-        delay = (opening, amounts.duration(lock.on_delay.si))
+        lasts = amounts.duration(lock.on_delay.si)
+        delay = Clause(acts(context, asked.tag), held=lasts).lasting if isinstance(asked, Acted) else (
+            ", and that lasts for ", lasts)
     if lock.kind == "permissive":
         allowed = sentence_list(
             [(*element(context, target), f" may {MAY[state]}") for target, state in lock.then.items()]
@@ -61,17 +74,27 @@ def element(context: Context, tag: str) -> Running:
     return (link, " (", *tags(context, members), ")") if members else (link,)
 
 
-def _letting_go(lock: Interlock) -> list[Running]:
+def _letting_go(context: Context, lock: Interlock) -> list[Running]:
     after: Running = (
         (amounts.duration(lock.off_delay.si), " after the cause is gone")
         if lock.off_delay
         else ("as soon as the cause is gone",)
     )
     if lock.kind == "permissive":
-        return [("It blocks the start only; what runs already is not stopped.",)]
+        return [(blocks_only(context, lock),)]
     if lock.latch is None:
         return [("It lets go by itself ", *after, ".")]
     return []
+
+
+def blocks_only(context: Context, lock: Interlock) -> str:
+    """What a permissive leaves alone: of pumps what runs, of valves what stands open."""
+    valves = [target in context.plant.valves for target in lock.then]
+    if all(valves):
+        return "It blocks the opening only; what is open already is not shut."
+    if any(valves):
+        return "It blocks the start or opening only; what runs or is open already stays so."
+    return "It blocks the start only; what runs already is not stopped."
 
 
 def _manual(context: Context, lock: Interlock) -> list[Running]:
@@ -80,6 +103,15 @@ def _manual(context: Context, lock: Interlock) -> list[Running]:
         return []
     done = _pushed(context, stop)
     return [(*done, " does the same at once, bypassed or not.")]
+
+
+def _member_out(context: Context, lock: Interlock) -> list[Running]:
+    """What a bypass leaves that takes out one member of a vote."""
+    if lock.bypass is None or lock.vote_left is None:
+        return []
+    key: Running = (context.paths.link(lock.bypass.key),) if lock.bypass.key else ("The bypass",)
+    needs = f"it then needs {remaining(lock)}" if lock.kind != "permissive" else f"it then asks {remaining(lock)}"
+    return [(*key, f" takes out one member of the vote, never the whole function: {needs}.")]
 
 
 def _pushed(context: Context, tag: str) -> Running:
@@ -115,13 +147,37 @@ def reset_facts(context: Context, lock: Interlock) -> tuple[Fact, ...]:
         Fact("Where", (*tags(context, reset.at, "or"), *button)),
         Fact("Who", (str(reset.by),)),
         Fact("Accepted", ("once ", *inline(context, reset.when))),
-        Fact("Moves by itself", running(context, reset.restarts)),
+        Fact("Afterwards", _restarts(context, lock)),
         Fact("Frees", sentence_list([element(context, target) for target in lock.then])),
     ]
+    also = also_resets(context, lock)
+    if also:
+        facts.append(Fact("The same push", also))
     if lock.latch is not None:
         there = "the trip is still there" if lock.latch.survives_power_loss else "the trip is forgotten"
         facts.append(Fact("Power returns", (there,)))
     return tuple(facts)
+
+
+def _restarts(context: Context, lock: Interlock) -> Running:
+    if lock.reset is None or is_still(str(lock.reset.restarts)):
+        return ("nothing moves by itself after the reset",)
+    return ("moves by itself after the reset: ", *running(context, lock.reset.restarts))
+
+
+def is_still(restarts: str) -> bool:
+    """Whether nothing moves by itself after a reset."""
+    return restarts.strip().casefold() == "nothing"
+
+
+def also_resets(context: Context, lock: Interlock) -> Running:
+    """What the reset button of an interlock puts back beside it: "also resets I-121, which frees XV-121"."""
+    button = lock.reset.button if lock.reset is not None else None
+    said: list[Running] = [
+        (context.paths.link(tag), ", which frees ", *sentence_list([element(context, target) for target in other.then]))
+        for tag, other in context.plant.interlocks.items()
+        if other is not lock and button is not None and other.reset is not None and other.reset.button == button]
+    return ("also resets ", *sentence_list(said, "and also")) if said else ()
 
 
 def bypass_facts(context: Context, lock: Interlock) -> tuple[Fact, ...]:
@@ -135,6 +191,7 @@ def bypass_facts(context: Context, lock: Interlock) -> tuple[Fact, ...]:
     ]
     facts = [
         Fact("Allowed", key),
+        Fact("Takes out", _takes_out(context, lock)),
         Fact("Longest", (amounts.duration(bypass.longest.si),)),
         Fact("Permission", (str(bypass.needs),)),
         Fact("Instead", running(context, bypass.meanwhile)),
@@ -147,6 +204,14 @@ def bypass_facts(context: Context, lock: Interlock) -> tuple[Fact, ...]:
     if bypass.start_up_only:
         facts.append(Fact("Only", ("at start-up", *_ends(context, bypass))))
     return tuple(facts)
+
+
+def _takes_out(context: Context, lock: Interlock) -> Running:
+    if lock.bypass is None or lock.vote is None or lock.vote_left is None:
+        return ("the whole function",)
+    counts = "acted" if lock.bypass.member_counts else "clear"
+    return ("one member only, ", *tags(context, dict.fromkeys(lock.vote.tags()), "or"),
+            f", which then counts as {counts}; what must act then: {remaining(lock)}")
 
 
 def _ends(context: Context, bypass: Bypass) -> Running:

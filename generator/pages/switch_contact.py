@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from generator.model.load import Switching
-from generator.model.page import Amount, Link, Running
+from generator.model.page import Amount, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
@@ -28,8 +28,7 @@ class Sentence:
 class LoadRow:
     """Something that the contact switches: whether it may, and the currents that say so."""
 
-    load: str
-    target: Link
+    load: Running
     mark: str
     verdict: str
     tone: str
@@ -83,7 +82,10 @@ def _load(context: Context, made: Switching) -> LoadRow:
     why = f"{made.why}: {', '.join(made.missing)}" if made.missing else made.why
     if made.suppressed is not None:
         why += "; the coil is suppressed" if made.suppressed else "; the coil has no suppression"
-    return LoadRow(made.load, context.paths.link(made.drives), mark, verdict, tone, why, " and ".join(made.needed),
+    before, named, after = made.load.partition(made.drives)
+    load: Running = (before, context.paths.link(made.drives), after) if named else (
+        f"{made.load} ", context.paths.link(made.drives))
+    return LoadRow(tuple(part for part in load if part != ""), mark, verdict, tone, why, " and ".join(made.needed),
                    tuple((words, amounts.outcome(one)) for words, one in currents if one is not None))
 
 

@@ -104,8 +104,7 @@ def _view(context: Context, tag: Tag, lock_rows: Mapping[str, tuple[Link, ...]])
     tank = plant.tank_of(tag)
     result = context.results.setpoints.get(tag)
     setpoint = setpoint_row(context, tag) if result else None
-    resets = None if result is None or result.reset is None else (
-        result.reset.low if point.acts == "rising" else result.reset.high)
+    resets = None if result is None else result.clear_at
     found = context.findings_about(tag, point.in_)
     worst = context.results.tanks[tank].filling if point.acts == "rising" else context.results.tanks[tank].emptying
     shown = (setpoint, effects(context, tag, lock_rows), tuple(row(context, alarm) for alarm in _alarms(context, tag)),

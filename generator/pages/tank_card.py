@@ -8,6 +8,7 @@ from generator.model.record import Outcome, Record
 from generator.model.results import AlarmTime
 from generator.model.scalar import Tag
 from generator.pages import amounts
+from generator.pages.alarm_words import meaning
 from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.prose import running
@@ -61,7 +62,7 @@ def row(context: Context, tag: str) -> CardRow:
     times = context.results.alarms.get(tag)
     return CardRow(
         anchor=slug(tag), alarm=context.paths.link(tag), text=alarm.text, mark=_mark(context, alarm), priority=alarm.priority,
-        means=running(context, alarm.means), consequence=running(context, alarm.consequence),
+        means=meaning(context, alarm), consequence=running(context, alarm.consequence),
         first=running(context, alarm.first), then=running(context, alarm.then), do_not=running(context, alarm.do_not),
         confirm=running(context, alarm.confirm), source=context.paths.link(alarm.from_),
         times=_times(context, times) if times and times.limit else after_trip(context, alarm),

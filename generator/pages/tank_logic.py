@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from generator.model.interlock import Interlock, Modulating, StartStop
 from generator.model.page import Amount, Link, Running
-from generator.model.scalar import Tag
+from generator.model.record import Record
+from generator.model.scalar import Prose, Tag
 from generator.pages import amounts, logic_words, story
 from generator.pages.context import Context
 from generator.pages.prose import running
@@ -90,7 +91,7 @@ def _then(context: Context, lock: Interlock) -> Running:
 
 def _afterwards(context: Context, lock: Interlock) -> Running:
     if lock.kind == "permissive":
-        return ("Blocks the start only; what runs is not stopped.",)
+        return (story.blocks_only(context, lock).replace("It blocks", "Blocks"),)
     if lock.reset is None:
         if lock.latch is not None:
             return ("Stays. How it is reset is not recorded.",)
@@ -99,8 +100,14 @@ def _afterwards(context: Context, lock: Interlock) -> Running:
         return ("Releases by itself", *held, ".")
     reset = lock.reset
     return ("Stays until it is reset at ", *logic_words.tags(context, reset.at, "or"), f" by the {reset.by}, ",
-            "accepted once ", *logic_words.inline(context, reset.when), ". Moves by itself after the reset: ",
-            *running(context, reset.restarts), ".")
+            "accepted once ", *logic_words.inline(context, reset.when), *_after_reset(context, reset.restarts))
+
+
+def _after_reset(context: Context, restarts: Prose) -> Running:
+    """What moves by itself after a reset, as the end of a sentence and one of its own."""
+    if story.is_still(str(restarts)):
+        return (". Nothing moves by itself after the reset.",)
+    return (". Moves by itself after the reset: ", *running(context, restarts), ".")
 
 
 def controls(context: Context, tank: str) -> tuple[ControlRow, ...]:
@@ -151,9 +158,15 @@ def _starts(context: Context, tag: str) -> Running:
     cycling = context.results.cycling.get(tag)
     if cycling is None:
         return ()
-    return ("Starts at the inflow that is worst for it (", amounts.outcome(cycling.worst_inflow), "): ",
-            amounts.outcome(cycling.starts), " at most, ", amounts.outcome(cycling.allowed), " allowed; the shortest cycle is ",
-            amounts.outcome(cycling.shortest_cycle, "minutes"), ".")
+    is_valve = cycling.pump in context.plant.valves
+    control = context.plant.controls[Tag(tag)]
+    first = context.plant.switches.get(control.starts[0]) if isinstance(control, StartStop) else None
+    flow = "draw" if first is not None and first.acts == "falling" else "inflow"
+    allowed: Running = () if is_valve and not isinstance(cycling.allowed, Record) else (
+        ", ", amounts.outcome(cycling.allowed), " allowed")
+    return ("Openings" if is_valve else "Starts", f" at the {flow} that is worst for it (",
+            amounts.outcome(cycling.worst_inflow), "): ", amounts.outcome(cycling.starts), " at most", *allowed,
+            "; the shortest cycle is ", amounts.outcome(cycling.shortest_cycle, "minutes"), ".")
 
 
 def machines(context: Context, tank: str) -> tuple[Tag, ...]:

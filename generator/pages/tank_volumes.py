@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from generator.model.margin import RateCase, Room
 from generator.model.page import Amount, Link
+from generator.model.record import Record
 from generator.model.scalar import Tag
 from generator.pages import amounts, records, rules
 from generator.pages.context import Context
@@ -109,6 +110,9 @@ def _room(context: Context, one: Room) -> VolumeRow:
         says = f"from the top of the normal band to where {one.until} can act first"
     elif one.until:
         says = f"by {one.until}, from the foot of the normal band at the worst emptying rate"
+        if isinstance(one.outcome, Record) and one.outcome.value <= 0:
+            return VolumeRow(one.name, Amount("already below it", record=one.outcome.key),
+                             f"by {one.until}: the foot of the normal band is at or below where suction is lost")
     else:
         says = "from the top of the normal band to where liquid leaves"
     return VolumeRow(one.name, amounts.outcome(one.outcome, "minutes" if one.until not in context.plant.switches and one.until

@@ -168,12 +168,25 @@ def _vote(block: Vote) -> Iterator[Fault]:
                f"write `{len(block.inner)} of`, or add what is missing")
 
 
+def _interlock(block: interlock.Interlock) -> Iterator[Fault]:
+    """A bypass that takes out a member needs a vote, and one that is left to vote afterwards."""
+    bypass, vote = block.bypass, block.vote
+    if bypass is None or bypass.member_counts is None:
+        return
+    place, must = bypass.place_of("takes_out"), "a bypass of one member needs a vote that still means something without it"
+    if vote is None:
+        yield place, "bypass.takes_out", must, "the cause has no vote", "write `the whole function`"
+    elif block.vote_left is not None and not 1 <= block.vote_left[0] <= block.vote_left[1]:
+        stands = f"{block.vote_left[0]} of {block.vote_left[1]} would be left"
+        yield place, "bypass.takes_out", must, stands, "let the member count the other way, or write `the whole function`"
+
+
 _LOOKS: dict[type[Any], Callable[[Any], Iterator[Fault]]] = {
     **SHAPES,
     tank.DensitySpan: _density, tank.TemperatureSpan: _span, tank.ConductivitySpan: _span, tank.Levels: _levels,
     tank.StreamFlow: _flow, tank.Stream: _stream, tank.NeverTogether: _never_together,
     instrument.MeasuringRange: _range, instrument.Reach: _span, instrument.Ratings: _ratings,
     instrument.Geometry: _geometry, need.Reserve: _need, machine.PumpGroup: _group, interlock.StartStop: _start_stop,
-    interlock.Alarm: _alarm, document.Plant: _plant, defaults.Waves: _waves, Vote: _vote,
+    interlock.Alarm: _alarm, interlock.Interlock: _interlock, document.Plant: _plant, defaults.Waves: _waves, Vote: _vote,
 }
 

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import re
 from typing import Any
 
 from generator.model.page import Download
@@ -26,9 +27,13 @@ def _csv(rows: Any) -> bytes:
     return out.getvalue().encode("utf-8-sig")
 
 
+_NUMBER = re.compile(r"-\d+(\.\d+)?( [a-zA-Z°µ%][\w°³²/µ·%., -]*)?\Z")
+"""A negative number, alone or with its unit and what follows in words: no spreadsheet can work that out."""
+
+
 def _harmless(cell: str) -> str:
     looks_like_formula = cell.startswith(("=", "+", "-", "@", "\t", "\r"))
-    is_number = cell.removeprefix("-").replace(".", "", 1).isdigit()
+    is_number = _NUMBER.match(cell) is not None
     return "'" + cell if looks_like_formula and not is_number else cell
 
 

@@ -169,6 +169,26 @@ def test_a_bypass_and_its_end_and_a_reset() -> None:
     assert when(course, "XV-1", "open") == pytest.approx(608)
 
 
+@pytest.mark.parametrize(("takes_out", "acts"), [("one member as clear", 62.83 + 2), ("one member as acted", 62.83 + 2),
+                                                 ("the whole function", None)])
+def test_a_bypass_of_one_member_leaves_the_trip_in_use(takes_out: str, acts: float | None) -> None:
+    """Three points at one height, two of them needed: with one out the other two still trip at that height."""
+    points = {f"LSHH-1{letter}": point("rising", "1.6 m", "trip") for letter in "ABC"}
+    vote = {"2 of": [*points]}
+    lock = {"area": "A", "service": "Overfill", "kind": "trip", "because": "test", "when": vote, "on_delay": "2 s",
+            "then": {"XV-1": "closed"}, "latch": {"survives_power_loss": "yes"},
+            "bypass": {"longest": "8 h", "needs": "lead", "meanwhile": "care", "takes_out": takes_out}}
+    one = {key: value for key, value in SCENARIO.items() if key != "beside"} | {
+        "starts_at": "1.5 m", "lasts": "5 min",
+        "events": [{"at": "0 s", "what": "test", "bypasses": ["I-1"], "streams": {"over": "none", "in": "highest"}}]}
+    course = course_of(pair(tanks={"T-1": small.tank(small.UPRIGHT, levels=UPPER), "T-2": small.tank(levels=LOWER)},
+                            switches=points, interlocks={"I-1": lock}, scenarios={"one": one}))
+    acted = [event.time for event in course.events if event.what.startswith("I-1 acts")]
+    assert acted == ([pytest.approx(acts, abs=0.1)] if acts else [])
+    said = "LSHH-1A in the vote of I-1 is bypassed" if acts else "I-1 is bypassed"
+    assert said in [event.what for event in course.events]
+
+
 def test_an_interlock_is_silent_in_a_mode_in_which_it_is_not_live() -> None:
     nouns = {"modes": {"auto": {"name": "AUTO", "means": "x"}, "hand": {"name": "HAND", "means": "y"}}}
     locks = {"I-1": {"area": "A", "service": "Overfill", "kind": "trip", "because": "test", "when": "LSHH-1",

@@ -163,3 +163,20 @@ def test_outputs_of_a_stopped_controller(on_stop: dict[str, str], levels: tuple[
     (one,) = compute.results(plant, read.knowledge()).failures["controller"]
     assert one.lost == ("I-10",)
     assert one.levels == levels
+
+
+def test_a_bypass_of_one_member_leaves_the_vote_that_remains() -> None:
+    vote = {"interlocks": {"I-20": {"bypass": {"takes_out": "one member as clear"}}}}
+    whole = {"interlocks": {"I-20": {"bypass": {"takes_out": "the whole function"}}}}
+    (exposure,) = (one for one in bypasses_under(vote)[("I-20",)].exposures if one.hazard == "H-20")
+    assert "I-20" in [layer.tag for layer in exposure.remains] and bypasses_under(vote)[("I-20",)].reduced == ("I-20",)
+    (bare,) = (one for one in bypasses_under(whole)[("I-20",)].exposures if one.hazard == "H-20")
+    assert "I-20" in [layer.tag for layer in bare.lost] and bypasses_under(whole)[("I-20",)].reduced == ()
+
+
+def test_a_second_member_that_is_defective_leaves_a_bypassed_vote_with_nothing() -> None:
+    """Two of three, one out as clear and one stuck: the third alone never makes two (counted by hand)."""
+    stuck = {"interlocks": {"I-20": {"bypass": {"takes_out": "one member as clear"}}},
+             "instruments": {str(base()["switches"]["LSHH-20A"]["in"]): {"known_defect": "it sticks"}}}
+    (exposure,) = (one for one in bypasses_under(stuck)[("I-20",)].exposures if one.hazard == "H-20")
+    assert "I-20" in [layer.tag for layer in exposure.lost]

@@ -132,3 +132,18 @@ def test_points_that_differ_are_told_one_by_one() -> None:
     assert said({"all_of": ["LSLL-324A", "LSHH-322"]}) == "LSLL-324A opens at 0.70 m falling and LSHH-322 opens at 3.50 m rising"
     vote = said({"2 of": ["LSLL-102A", "LSLL-102B", "LSLL-102C"]}, LOGIC)  # one of them waits
     assert vote.count("opens at 0.40 m falling") == 3
+
+
+@pytest.mark.parametrize("tag", sorted(map(str, context(DEMO).plant.switches)))
+def test_clear_is_said_of_a_height_at_which_the_point_can_no_longer_act(tag: str) -> None:
+    """One height on every page: let go whatever its error, and out of the band in which it may act (waves and all)."""
+    made = context(DEMO)
+    point = made.results.setpoints[tag]
+    if point.act is None or point.reset is None:
+        return
+    assert point.clear_at is not None
+    if point.acts == "rising":
+        assert point.clear_at <= point.act.low and point.clear_at <= point.reset.low
+    else:
+        assert point.clear_at >= point.act.high and point.clear_at >= point.reset.high
+    assert plain((logic_words.amounts.metres(point.clear_at),)) in plain(logic_words.clear(made, tag))

@@ -130,3 +130,29 @@ def test_a_pump_page_says_why_alternation_does_not_count() -> None:
 def test_only_pumps_have_pump_numbers() -> None:
     assert all((page.view.numbers is None) == (page.view.tag not in context(LOGIC).plant.pumps)
                for page in machines.pages(context(LOGIC)))
+
+
+def test_what_makes_a_pump_run_is_no_answer_to_why_it_does_not_start() -> None:
+    made = context(DEMO)
+    for page in machines.pages(made):
+        view = page.view
+        for link in view.held_by:
+            lock = made.plant.interlocks[link.text]
+            assert {"stopped", "closed", "off"} & set(machines.states_of(made, view.tag, lock)), (view.tag, link.text)
+
+
+def test_the_ordinary_stop_by_level_answers_why_it_stopped() -> None:
+    """Every pump that a control by contacts moves, against the definitions of the control."""
+    made = context(DEMO)
+    looked_at = 0
+    for page in machines.pages(made):
+        view = page.view
+        for name in made.plant.controls_of_element[view.tag]:
+            control = made.plant.controls[name]
+            if not hasattr(control, "stops"):
+                continue
+            rests = {"pumps": "STOPPED", "valves": "SHUT", "equipment": "OFF"}[made.plant.noun_of[view.tag]]
+            (question,) = (one for one in view.questions if one.state == rests)
+            assert any(link.text == name and control.stops in plain(words) for link, words in question.ordinary)
+            looked_at += 1
+    assert looked_at > 5

@@ -57,3 +57,28 @@ def test_a_contact_whose_lost_supply_is_told_of_does_not_say_that_nobody_is_told
     for result in context(DEMO).results.contacts.values():
         for _, _, follows in result.sentences:
             assert not ("Nobody is told" in follows and "tells of the lost supply" in follows), (result.tag, follows)
+
+
+def test_a_failure_that_touches_another_hazard_is_not_said_to_touch_none() -> None:
+    """The row on the page of an interlock against the worked-out failure: what is left out is named, with a link."""
+    made = context(DEMO)
+    found = single_failures.touching(made)
+    named = 0
+    for tag, lock in made.plant.interlocks.items():
+        shown = single_failures.of_interlock(made, tag, found)
+        for row, effect in zip(shown, found.by_lock.get(tag, ()), strict=True):
+            others = {one.hazard for one in effect.exposures} - {lock.hazard}
+            words = plain(row.elsewhere)
+            assert all(hazard in words for hazard in others) or "more" in words, (tag, effect)
+            assert all(f"{tank} {way}" in words for tank, way in effect.levels
+                       if tank not in made.plant.tanks_of_interlock[tag])
+            named += bool(words)
+    assert named > 10
+
+
+def test_a_detected_fault_of_one_member_is_not_said_to_trip_a_vote() -> None:
+    """Two of three with one bad signal is one of the two that are left, not a trip (counted by hand)."""
+    facts = {fact.label: plain(fact.words) for fact in single_failures.failures(context(DEMO), "I-321")}
+    assert facts["Fault detected"] == "On a detected fault of a sensor that member counts as acted."
+    others = {fact.label: plain(fact.words) for fact in single_failures.failures(context(DEMO), "I-320")}
+    assert others["Fault detected"] == "On a detected fault of a sensor it acts."
