@@ -24,7 +24,7 @@ class Built:
 
     folder: Path
     said: list[str]
-    philosophy: Philosophy
+    philosophy: Philosophy = field(repr=False)  # a failing test shows its arguments, and a whole plant has no end
 
 
 def build(definitions: Path, into: Path, notes: Path) -> Built:
