@@ -59,6 +59,10 @@ class Levels:
         elif name in raw.block(self.whole, "switches"):
             other = self.tank_of(name)
             stands, cure = f"`{name}` is a point of {other or 'no known tank'}", ""
+        elif _dimension(name) == "length":
+            stands = f"{words.shown(name)} is a height and no name"
+            cure = (f"known there: {', '.join(self.names(tank))}; or add a mark of that height under `marks` of {tank} "
+                    "and name it here")
         else:
             own = [one for one in self.names(tank) if one not in self.points.get(tank, ())]
             stands, cure = f"{words.shown(name)} is none of them", near_tag(name, self.points.get(tank, ())) or (

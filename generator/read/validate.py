@@ -49,7 +49,8 @@ def _causes(found: list[Mistake]) -> list[Mistake]:
     """The same mistakes without those that a misspelt key beside them explains."""
     meant = {
         (mistake.subject.rpartition(".")[0], word) for mistake in found if mistake.rule == "unknown-key"
-        for word in [mistake.cure.partition("`")[2].partition("`")[0]] if mistake.cure.startswith("did you mean")
+        for word in [mistake.cure.partition("`")[2].partition("`")[0].partition(":")[0]]
+        if mistake.cure.startswith(("did you mean", "a space must follow"))
     }
     return [one for one in found if one.rule != "value-missing" or one.subject.rpartition(".")[::2] not in meant]
 

@@ -7,7 +7,7 @@ from typing import Any
 from generator.model import shape
 from generator.model.definition import Definition
 from generator.model.place import Place
-from generator.model.quantity import Quantity
+from generator.model.quantity import Quantity, split
 
 Fault = tuple[Place, str, str, str, str]
 """Place, key, what must stand, what stands, cure."""
@@ -33,7 +33,7 @@ def rising(block: Definition, low: str, high: str, equal: bool = False) -> Itera
         high,
         must,
         f"`{upper.written}` stands, and `{lower.written}` for {_words(low)}",
-        "exchange the two",
+        "exchange the two" if split(upper.written)[0] and split(lower.written)[0] else "",  # nothing is meant to be that
     )
 
 

@@ -1,6 +1,7 @@
 """What is said of each kind of fault: a rule in words, what must stand, what stands, and the cure."""
 
 import difflib
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, get_args
@@ -9,6 +10,7 @@ from pydantic_core import ErrorDetails
 
 from generator.model.definition import Definition
 from generator.model.need import OPENERS
+from generator.model.quantity import Stand, split
 from generator.model.units import UNITS
 from generator.read import forms
 from generator.read.forms import Form
@@ -39,6 +41,14 @@ RULES = {
 }
 """The faults that the model itself words, with the name of the rule that each breaks."""
 
+_REFUSED_OF = {
+    **dict.fromkeys(("bar", "mbar", "psi", "kPa", "Pa"), "pressure"), "gal": "volume", "gpm": "flow", "gal/min": "flow",
+    "%": "share", "C": "temperature", "F": "temperature", "M": "length", "S": "time",
+}
+"""What each spelling measures that is refused for being unclear: of another kind, it is first of all that."""
+_YES = ("true", "on", "y", "1")
+_NO = ("false", "off", "n", "0")
+_LOOSE_SHARE = re.compile(r"%\s*([0-9]+(?:\.[0-9]+)?)\Z")
 _BLOCK = ("model_type", "model_attributes_type", "dict_type", "mapping_type")
 _LIST = ("tuple_type", "list_type")
 
@@ -72,6 +82,12 @@ def of(detail: ErrorDetails, value: Any, at: Form) -> Said:
     if kind == "union_tag_not_found" or (kind == "need_form" and isinstance(value, dict)):
         return _formless(value, at)
     if kind in RULES:
+        if kind == "scalar_expected" and isinstance(value, list) and value:
+            return Said(RULES[kind], f"{forms.in_words(at)} must stand here, and only one", "a list stands",
+                        _one_cure(value, detail["loc"]))
+        if at.kind is Stand and kind in ("quantity", "unit_unknown", "unit_refused", "dimension"):
+            message = detail["msg"] if kind == "unit_refused" else f"{forms.in_words(at)} must stand here"
+            return of_custom(kind, message, {**context, "at": "stand"}, value)
         return of_custom(kind, detail["msg"], context, value)
     if kind in _BLOCK or (kind == "need_form" and at.models):
         return Said(
@@ -81,8 +97,8 @@ def of(detail: ErrorDetails, value: Any, at: Form) -> Said:
             _block_cure(value, last, at),
         )
     if kind in _LIST:
-        cure = f"write `{last}: [{value}]`" if isinstance(value, str) and value else "write a list: [one, another]"
-        return Said("wrong-form", f"{forms.in_words(at)} must stand here", f"{shown(value)} stands", cure)
+        return Said("wrong-form", f"{forms.in_words(at)} must stand here", f"{shown(value)} stands",
+                    _list_cure(value, last, at))
     if kind == "too_short":
         least = context.get("min_length", 1)
         return Said("too-few", f"at least {least} must stand here", f"{context.get('actual_length', 0)} stand",
@@ -104,7 +120,46 @@ def of_custom(kind: str, message: str, context: dict[str, Any], value: Any) -> S
         return Said(RULES[kind], message, stands)
     if not value.strip():
         return Said("value-missing", message, "nothing stands", "write the value, or take the key out")
+    if kind == "unit_refused":
+        unit, is_stand = split(value)[1], context.get("at") == "stand"
+        if not context["dimension"].endswith(_REFUSED_OF[unit]) and not (is_stand and _REFUSED_OF[unit] == "volume"):
+            must = forms.in_words(forms.form(Stand)) if is_stand else f"a {context['dimension']}, in {context['units']},"
+            return Said(RULES["dimension"], f"{must} must stand here",
+                        f"{shown(value)} stands, and `{unit}` is a unit of {_REFUSED_OF[unit]}")
     return Said(RULES[kind], message, stands, _quantity_cure(kind, value, context))
+
+
+def _one_cure(value: list[Any], location: tuple[int | str, ...]) -> str:
+    """The cure for a list where one value belongs."""
+    key, noun = location[-1], str(location[0])
+    if len(value) == 1 and isinstance(value[0], str):
+        return f"write `{key}: {value[0]}`"
+    owner = forms.SINGULAR.get(noun) if len(location) == 3 else None
+    return f"write one of them; {owner} has one `{key}`" if owner else "write one of them, without brackets"
+
+
+def _list_cure(value: Any, key: str, at: Form) -> str:
+    """The cure for something else where a list belongs."""
+    inner = at.inner()[0].models if at.inner() else ()
+    if not inner:
+        return f"write `{key}: [{value}]`" if isinstance(value, str) and value else "write a list: [one, another]"
+    if isinstance(value, dict) and value:
+        return "put a dash and a space before the first key, and indent the others like it; or put [ ] around its { }"
+    known = list(forms.fields(inner[0]))
+    example = "before: overflow, time: 2 min" if "before" in [next(iter(forms.fields(one))) for one in inner] else (
+        f"{known[0]}: ...")
+    return (f"write each on a line of its own under `{key}:`, such as `- {{{example}}}`; or take the key out where it "
+            "may be left out")
+
+
+def no_space(key: str, known: Iterable[str]) -> str:
+    """A cure for a key that swallowed its value, as in `{before:overflow}`; nothing where it is not that.
+
+    >>> no_space("before:overflow", ["before", "time"])
+    'a space must follow the colon: `before: overflow`'
+    """
+    name, colon, value = key.partition(":")
+    return f"a space must follow the colon: `{name}: {value}`" if colon and value and name in known else ""
 
 
 def _quantity_cure(kind: str, value: str, context: dict[str, Any]) -> str:
@@ -112,6 +167,9 @@ def _quantity_cure(kind: str, value: str, context: dict[str, Any]) -> str:
     if kind == "unit_unknown":
         if unit[:1] == ",":
             return f"write a point for the decimals: `{value.replace(',', '.', 1)}`"
+        summed = _summed(value)
+        if summed:
+            return f"one number, one unit: `{summed}`"
         if unit[:1].isdigit():
             return "write the number without spaces"
         same = [name for name, (dimension, _, _) in UNITS.items() if dimension == context.get("dimension")]
@@ -125,18 +183,34 @@ def _quantity_cure(kind: str, value: str, context: dict[str, Any]) -> str:
         return "there is no such day"
     if kind == "day":
         return "write the year first, then month and day with two digits each: `2026-11-14`"
+    loose = _LOOSE_SHARE.match(value.strip())
+    if loose and (kind == "percent" or context.get("at") == "stand"):
+        return f"write `{loose[1]} % of volume`, or of height, or of range, whichever is meant"
     if kind == "percent":
         share = value.split("%")[0].strip()
         return f"write `{share} % of height`, if that is meant" if share.replace(".", "", 1).isdigit() else ""
     if kind == "yes_no":
-        return did_you_mean(value, ("yes", "no", "true", "false"))
+        plain = value.strip().lower()
+        meant = "yes" if plain in _YES else "no" if plain in _NO else nearest(value, ("yes", "no"))
+        return f"write `{meant}`" if meant else ""
     return ""
+
+
+def _summed(value: str) -> str:
+    """`4 min 30 s` as one number of its first unit; nothing where it is not of that form."""
+    parts = re.findall(r"([0-9]+(?:\.[0-9]+)?)\s*([A-Za-z]+)\s*", value)
+    if len(parts) < 2 or "".join(map("".join, parts)) != re.sub(r"\s", "", value):
+        return ""
+    if any(unit not in UNITS or UNITS[unit][2] for _, unit in parts) or len({UNITS[unit][0] for _, unit in parts}) > 1:
+        return ""
+    first = parts[0][1]
+    return f"{sum(float(number) * UNITS[unit][1] for number, unit in parts) / UNITS[first][1]:.6g} {first}"
 
 
 def _unknown_key(key: str, at: Form) -> Said:
     block = next((one for one in at.metadata if isinstance(one, type) and issubclass(one, Definition)), None)
     known = list(forms.fields(block)) if block is not None else []
-    cure = did_you_mean(key, known)
+    cure = no_space(key, known) or did_you_mean(key, known)
     if not cure and key[:1].isdigit():
         cure = "a comma inside { } ends the value before it: write a point for the decimals"
     if not cure and block is not None:
@@ -165,7 +239,8 @@ def _formless(value: Any, at: Form) -> Said:
         allowed = tuple(word for model in at.models for word in get_args(model.model_fields["kind"].annotation))
         near = next((f"did you mean `kind` for `{key}`?" for key in value if nearest(key, ["kind"])), "")
         return Said("value-missing", f"`kind` must be given: {forms.one_of(allowed)}", "it is not", near)
-    near = next((did_you_mean(key, OPENERS) for key in value if nearest(key, OPENERS)), "")
+    near = next((no_space(key, OPENERS) for key in value if no_space(key, OPENERS)), "") or next(
+        (did_you_mean(key, OPENERS) for key in value if nearest(key, OPENERS)), "")
     stands = ", ".join(f"`{key}`" for key in list(value)[:4]) or "nothing"
     return Said("need", f"a need must open with {forms.one_of(OPENERS)}", f"{stands} stands", near)
 

@@ -9,30 +9,14 @@ from generator.model.definition import Mapping, Sequence
 from generator.model.finding import Mistake
 from generator.model.place import Place
 from generator.model.scalar import Text
+from generator.read.syntax import ELSE, MOST_DEPTH, shown, syntax
 
-MOST_DEPTH = 40
 _MERGE = "<<"
 _PLAIN_TAGS = {
     f"tag:yaml.org,2002:{name}"
     for name in ("str", "int", "float", "bool", "null", "timestamp", "merge", "value", "map", "seq")
 }
 _UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
-
-_CONFLICT = re.compile("^(<{7}|={7}|>{7})( |$)", re.MULTILINE)
-"""Lines by which version control marks two versions of the same place."""
-
-_CURES = {
-    "cannot start any token": "a tab or a sign such as @ or ` opens a value; indent with spaces, quote the value",
-    "mapping values are not allowed": "a colon and a space inside a value need quotes; or the indent is wrong",
-    "could not find expected ':'": "a key needs a colon and a space after it; or the indent here or above is wrong",
-    "did not find expected key": "the indent differs from the lines above, or a quote or bracket above is not closed",
-    "did not find expected ',' or": "a bracket or brace is not closed, or a comma is missing before this",
-    "unexpected end of stream": "a quote is not closed",
-    "undefined alias": "a * opens a value; put it in quotes",
-    "found undefined tag": "a ! opens a value; put it in quotes",
-}
-"""Cures by what the parser says of a fault."""
-_ELSE = "look at the line above too: an unclosed quote or bracket, a tab, or a wrong indent"
 
 
 def parse(file: str, text: str, mistakes: list[Mistake]) -> Mapping | Sequence | Text | None:
@@ -52,10 +36,10 @@ def parse(file: str, text: str, mistakes: list[Mistake]) -> Mapping | Sequence |
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         place = Place(file, mark.line + 1, mark.column + 1) if mark else Place(file, 1, 1)
-        mistakes.append(_syntax(place, text, error))
+        mistakes.append(syntax(place, text, error))
         return None
     except (yaml.YAMLError, RecursionError):
-        mistakes.append(Mistake(Place(file, 1, 1), "yaml", "", "the file must be YAML", "it cannot be read", _ELSE))
+        mistakes.append(Mistake(Place(file, 1, 1), "yaml", "", "the file must be YAML", "it cannot be read", ELSE))
         return None
     if root is None:
         return Mapping(place=Place(file, 1, 1))
@@ -86,36 +70,6 @@ def _aliases(file: str, text: str) -> Iterator[Mistake]:
                           f"the alias `*{event.anchor}` stands", "use a pattern for repetition")
 
 
-def _syntax(place: Place, text: str, error: yaml.MarkedYAMLError) -> Mistake:
-    lines = text.split("\n")
-    line = lines[place.line - 1] if place.line <= len(lines) else ""
-    if line[: max(place.column, len(line) - len(line.lstrip()))].find("\t") >= 0:
-        return Mistake(
-            place, "tab", "", "lines must be indented with spaces", "a tab stands here", "replace each tab by spaces"
-        )
-    conflict = _CONFLICT.search(text)
-    if conflict is not None:
-        there = Place(place.file, text.count("\n", 0, conflict.start()) + 1, 1)
-        return Mistake(there, "conflict", "", "one version of each line must stand", f"`{conflict[1]}` marks two of them",
-                       "keep the version that is true and delete the other and the marks")
-    problem = error.problem or ""
-    cure = next((cure for said, cure in _CURES.items() if said in problem), _ELSE)
-    stands = f"it cannot be read past `{_shown(line[place.column - 1:])}`" if line[place.column - 1:].strip() else (
-        "it cannot be read past this line")
-    if "maximum nesting depth" in problem:
-        return Mistake(place, "depth", "", f"blocks must not stand more than {MOST_DEPTH} deep", "they do",
-                       "look for brackets that nothing closes, or an indent that grows by mistake")
-    if "another document" in problem or "expected a single document" in str(error):
-        return Mistake(place, "yaml", "", "a file must hold one document", "a second one opens here",
-                       "take out the line `---` or make two files")
-    return Mistake(place, "yaml", "", "the file must be YAML", stands, cure)
-
-
-def _shown(text: str, most: int = 30) -> str:
-    text = " ".join(text.split()).replace("`", "'")
-    return text if len(text) <= most else text[:most] + "…"
-
-
 def _place(file: str, node: yaml.Node) -> Place:
     return Place(file, node.start_mark.line + 1, node.start_mark.column + 1)
 
@@ -135,7 +89,7 @@ class _Walk:
             self.wrong(node, "depth", path.partition("[")[0], must, "they do", cure)
             return Text("", _place(self.file, node))
         if node.tag not in _PLAIN_TAGS:
-            stands = f"`{_shown(node.tag.replace('tag:yaml.org,2002:', '!!'))}` stands before it"
+            stands = f"`{shown(node.tag.replace('tag:yaml.org,2002:', '!!'))}` stands before it"
             cure = "take it out, or put the value in quotes"
             self.wrong(node, "yaml-tag", path, "a plain value must stand here", stands, cure)
         if isinstance(node, yaml.MappingNode):

@@ -86,10 +86,48 @@ def test_points_at_the_fault(path: Path) -> None:
     ("unit_metres_for_minutes", "minutes are `min`; `m` are metres"),
     ("decimal_comma_alone", "write a point for the decimals: `1.5 m`"),
     ("form_scalar_for_list", "write `hazards: [hot]`"),
+    ("quote_far_above", 'write " behind the value too, or take this one away'),
+    ("quote_single", "write ' behind the value too, or take this one away"),
+    ("yaml_colon", "put the value in quotes, for a colon and a space stand in it"),
+    ("yaml_colon_without_space", "write `agitated: no`"),
+    ("yaml_indent", "indent it by 2 or 4 spaces, like the lines that it belongs to"),
+    ("indent_too_far", "indent it by 4 spaces, like the lines that it belongs to"),
+    ("unit_of_another_kind_unclear", ""),
+    ("unit_two", "one number, one unit: `4.5 min`"),
+    ("yes_in_capitals", "write `yes`"),
+    ("share_sign_first", "write `95 % of volume`, or of height, or of range, whichever is meant"),
+    ("need_colon_without_space", "a space must follow the colon: `before: overflow`"),
+    ("form_list_for_one", "write one of them; a tank has one `area`"),
+    ("needs_empty", "write each on a line of its own under `needs:`, such as `- {before: overflow, time: 2 min}`; "
+                    "or take the key out where it may be left out"),
+    ("span_of_nothing", ""),
+    ("level_of_a_hazard_in_metres", "known there: bottom, overflow, N1, LSH-1; or add a mark of that height under `marks` "
+                                    "of T-1 and name it here"),
 ])
 def test_offers_a_cure(name: str, cure: str) -> None:
     _, mistakes = read.plant(Path(__file__).parent / "broken" / f"{name}.yml", rules=RULES)
     assert [one.cure for one in mistakes] == [cure]
+
+
+@pytest.mark.parametrize(("line", "sign"), [
+    ('    service: 12" pipe to the tank\'s "inner" side\n', ""),
+    ('    service: "runs on\n      and ends here"\n', ""),
+    ("    service: 'the tank''s end' # it's \"so\n", ""),
+    ('    service: >\n      "a text\n      that it\'s no quote in\n', ""),
+    ('    cleaned_with: ["none, \'acid\']\n', '20'),
+    ('    service: "an \\" escaped\n', '14'),
+    ("    service: 'it''s open\n", "14"),
+])
+def test_the_open_quote_is_told_from_other_signs(tmp_path: Path, line: str, sign: str) -> None:
+    """Line 9 holds the signs; line 90 or so cannot be read in any case, and is blamed where no quote above it is."""
+    file = tmp_path / "plant.yml"
+    text = (Path(__file__).parent / "broken" / "yaml_at_sign.yml").read_text(encoding="utf-8").replace("@tank", "tank")
+    upper, middle, lower = text.partition("    liquid: water\n")
+    filler = "".join(f"    # line {number}\n" for number in range(80))
+    file.write_text(f"{upper}{line}{middle}{filler}{lower}note: @x\n", encoding="utf-8")
+    (mistake,) = read.plant(file)[1]
+    where = ("quote", f"9:{sign}") if sign else ("yaml", f"{file.read_text(encoding='utf-8').count(chr(10))}:7")
+    assert (mistake.rule, f"{mistake.place.line}:{mistake.place.column}") == where
 
 
 def test_a_unit_that_is_not_known_gets_the_nearest(tmp_path: Path) -> None:

@@ -149,7 +149,7 @@ def test_a_file_that_cannot_be_read_hides_no_other_mistake_and_makes_none(folder
     (folder / "a.yml").write_text(HEAD + "areas: {A: {name: 'one}}\n", encoding="utf-8")
     (folder / "b.yml").write_text("liquids: {water: {nme: water}}\nnever_together: [{streams: [a, b], because: x}]\n",
                                   encoding="utf-8")
-    assert rules(read.plant(folder)[1]) == ["yaml", "unknown-key"]
+    assert rules(read.plant(folder)[1]) == ["quote", "unknown-key"]
 
 
 def test_an_alias_bomb_is_named_and_not_set_off(folder: Path) -> None:
