@@ -80,22 +80,30 @@ def issued_height_is_within_reach(point: Point, issued: float, reachable: Band) 
 @rule("1.14", "The height meets each of its needs", scope="point", severity="by consequence", basis=PRACTICE,
       conditions=(When("the height states needs", lambda point: bool(point.switch.height.needs)),),
       needs=("setpoint.needs", "setpoint.stands"))
-def height_meets_each_need(_point: Point, needs: tuple[NeedResult, ...], _stands: float) -> Answer:
+def height_meets_each_need(point: Point, needs: tuple[NeedResult, ...], _stands: float) -> Answer:
     """Works out the height that each need asks for and compares the height that stands with it.
 
     The evidence names the shortfall in millimetres, so that a waiver binds to that shortfall and no worse one.
+    A need that fixes the height with `at` is exact: a lower or a higher stand falls short on the safe side too.
     Cure: move the point, or change what makes the need.
     """
     short = [need for need in needs if need.slack is not None and need.slack < -1e-6]
     if short:
-        said = "; ".join(f"{need.words}: short by {mm(-(need.slack or 0))}" for need in short)
-        return Fail(said, said, "move the point or change what makes the need", at=short[0].place)
+        said = "; ".join(_short(need, -(need.slack or 0)) for need in short)
+        conflict = point.setpoint.conflict if point.setpoint else ""
+        return Fail(f"{said}; {conflict}" if conflict else said, said, "move the point or change what makes the need", at=short[0].place)
     gaps = [field for need in needs if isinstance(need.limit, Absence)
             for field in missing_of(need.limit)]
     if gaps:
         return Missing(tuple(dict.fromkeys(gaps)))
     spare = min((need.slack for need in needs if need.slack is not None), default=0.0)
     return Pass(f"the tightest is met with {mm(spare)} to spare")
+
+
+def _short(need: NeedResult, by: float) -> str:
+    if need.sense == "exactly":
+        return f"{need.words} exactly, on whichever side: {mm(by)} off"
+    return f"{need.words}: short by {mm(by)}"
 
 
 @rule("1.15", "The height has a basis", scope="point", severity="warning", basis="IEC 61511-1:2016, 10.3 (from memory)")

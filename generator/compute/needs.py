@@ -8,6 +8,7 @@ from generator.compute.book import absences, missing_of
 from generator.compute.heights import Unknown
 from generator.model.knowledge import Knowledge
 from generator.model.need import Above, AnyNeed, At, Before, Below, Covers, Cycling, GapOf, Reserve, RoomFor, Submerges
+from generator.model.quantity import Length
 from generator.model.record import Outcome, Record
 from generator.model.results import NeedResult, Sense
 from generator.model.scalar import Tag
@@ -66,7 +67,7 @@ def results(about: About) -> tuple[NeedResult, ...]:
     return tuple(_result(number, need, about) for number, need in enumerate(stated, 1))
 
 
-def judged(found: tuple[NeedResult, ...], stands: float | None, step: float | None) -> tuple[NeedResult, ...]:
+def judged(found: tuple[NeedResult, ...], stands: float | None, step: Length | None) -> tuple[NeedResult, ...]:
     """The same needs with the slack of the height that stands, the one with the least named the tightest."""
     if stands is None:
         return found
@@ -77,7 +78,12 @@ def judged(found: tuple[NeedResult, ...], stands: float | None, step: float | No
                  for number, (need, slack) in enumerate(zip(found, slacks, strict=True)))
 
 
-def _slack(need: NeedResult, stands: float, step: float | None) -> float | None:
+def met_within(step: Length | None) -> float:
+    """How far off a fixed height may stand and still be met: half a setpoint step, a hair without one. [m]"""
+    return step.si / 2 + 1e-9 if step and step.si else HAIR
+
+
+def _slack(need: NeedResult, stands: float, step: Length | None) -> float | None:
     if not isinstance(need.limit, Record):
         return None
     if need.sense == "at most":
@@ -85,7 +91,7 @@ def _slack(need: NeedResult, stands: float, step: float | None) -> float | None:
     if need.sense == "at least":
         return stands - need.limit.value
     away = abs(stands - need.limit.value)
-    return 0.0 if away <= (step / 2 + 1e-9 if step else HAIR) else -away
+    return 0.0 if away <= met_within(step) else -away
 
 
 def _result(number: int, need: AnyNeed, about: About) -> NeedResult:

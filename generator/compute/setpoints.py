@@ -1,8 +1,9 @@
 """Setpoints: required, reachable, proposed and issued height of each point, its bands, and every way to read it.
 
 The required height is what the needs of the binding sense ask for: for a rising point the lowest of the "at most", and
-where there are none the highest of the "at least"; for a falling point the other way round; a need that fixes the
-height beats both. The proposed height is the required one rounded to the site's step towards the side that keeps it.
+where there are none the highest of the "at least"; for a falling point the other way round. A need that fixes the height
+decides where it keeps the limits of all others; where it breaks one, the needs conflict and there is no required height.
+The proposed height is the required one rounded to the site's step towards the side that keeps it.
 The height that stands is the issued one, else the proposed one; needs of other points are judged by it.
 """
 
@@ -10,7 +11,7 @@ import math
 from collections.abc import Mapping
 from graphlib import CycleError, TopologicalSorter
 
-from generator.compute import bands, needs
+from generator.compute import bands, conflicts, needs
 from generator.compute.asked import About
 from generator.compute.bands import Point
 from generator.compute.book import Book, given
@@ -87,7 +88,7 @@ def _setpoint(about: About, circle: tuple[str, ...]) -> SetpointResult:
     switch = plant.switches[Tag(tag)]
     step = setpoint_step(plant, tank.tag)
     found = needs.results(about)
-    required = _required(about, found, circle)
+    required = _required(about, found, circle, step)
     proposed = _proposed(about, required, found, step)
     issued = switch.height.issued
     standing = value_of(proposed) if issued is None else issued.si
@@ -106,9 +107,10 @@ def _setpoint(about: About, circle: tuple[str, ...]) -> SetpointResult:
         error_own=about.point.own, error_common=about.point.common,
         wave=about.point.wave.value if about.point.wave else 0.0, differential=gap,
         act=None if standing is None else about.point.act(standing), reset=reset,
-        needs=needs.judged(found, standing, step.si if step else None), elevation=read.elevation, volume=read.volume,
+        needs=needs.judged(found, standing, step), elevation=read.elevation, volume=read.volume,
         percent_of_height=read.percent_of_height, percent_of_volume=read.percent_of_volume,
         percent_of_range=read.percent_of_range, current=read.current,
+        conflict=conflicts.of_exact(found, step),
     )
 
 
@@ -126,7 +128,7 @@ def _binding(found: tuple[NeedResult, ...], point: Point) -> list[NeedResult]:
     return []
 
 
-def _required(about: About, found: tuple[NeedResult, ...], circle: tuple[str, ...]) -> Outcome:
+def _required(about: About, found: tuple[NeedResult, ...], circle: tuple[str, ...], step: Length | None) -> Outcome:
     tag, book = about.point.tag, about.book
     key, name = f"#{tag}/required", f"Required height of {tag}"
     if circle:
@@ -138,6 +140,9 @@ def _required(about: About, found: tuple[NeedResult, ...], circle: tuple[str, ..
     gap = book.lacking(key, name, [need.limit for need in chosen])
     if gap is not None:
         return gap
+    conflict = conflicts.of_exact(found, step)
+    if conflict:
+        return book.absence(key, name, conflict, [f"switches/{tag}/height/needs"])
     limits = [need.limit.as_input(f"h_{{{number}}}") for number, need in enumerate(chosen, 1)
               if isinstance(need.limit, Record)]
     values = [limit.value for limit in limits]
@@ -169,4 +174,8 @@ def _proposed(about: About, required: Outcome, found: tuple[NeedResult, ...], st
         count, equation = math.ceil(steps - hair), r"h = s \left\lceil \frac{h_{\text{required}}}{s} \right\rceil"
     else:
         count, equation = round(steps), r"h = s \cdot \text{round}\left( \frac{h_{\text{required}}}{s} \right)"
+        broken = conflicts.broken_at(found, count * step.si, step)
+        if broken:
+            return book.absence(key, name, f"rounded to the setpoint step it is {count * step.si:.3f} m, and {broken}",
+                                [f"switches/{tag}/height/needs"])
     return book.record(key, name, count * step.si, "length", equation, [source, given(step, "s", "setpoint step")])

@@ -14,10 +14,15 @@ LevelName = Annotated[Text, To("level")]
 
 
 class At(Definition):
-    """The point stands at a height, a volume held, or a share of range, height or volume."""
+    """The point stands at a height, a volume held, or a share of range, height or volume: exactly there.
+
+    It is met within half a setpoint step. A height off it falls short on either side, also where it stands lower for a
+    high point or higher for a low one: for a limit that may be kept with room to spare write `below` or `above`. Where
+    another need cannot be kept at this height, the needs conflict, and no height is required or proposed.
+    """
 
     at: Stand
-    """Where the point must stand."""
+    """Where the point must stand, exactly."""
     because: Prose | None = None
     """Why there."""
 

@@ -120,6 +120,8 @@ class SetpointResult:
     percent_of_volume: Outcome
     percent_of_range: Outcome | None
     current: Outcome | None
+    conflict: str = ""
+    """Why no height keeps all needs, where one of them fixes it and breaks a limit of another."""
 
     @property
     def clear_at(self) -> float | None:

@@ -31,8 +31,8 @@ def _row(context: Context, tag: str) -> Row:
         cell(context.paths.link(tag)), cell(context.paths.link(result.tank)), cell(point.acts), cell(point.role),
         stands(result), cell(*band(result.act)), cell(*band(result.reset)), cell(amounts.outcome(result.elevation)),
         cell(amounts.outcome(result.percent_of_height, "percent")), cell(amounts.outcome(result.volume)),
-        _signal(result), cell(tightest.words if tightest else "none"),
-        cell(amounts.outcome(tightest.limit) if tightest else "none"),
+        _signal(result), cell(result.conflict or (tightest.words if tightest else "none")),
+        cell(amounts.outcome(result.required if result.conflict else tightest.limit) if tightest else "none"),
         cell(_slack(tightest.slack if tightest else None)),
         cell(amounts.metres(result.as_left) if result.as_left is not None else "not recorded"),
     ))

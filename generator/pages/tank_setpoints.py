@@ -74,8 +74,8 @@ def row(context: Context, tag: str) -> SetpointRow:
     return SetpointRow(
         tag=context.paths.link(tag), mark=mark(point.role, point.acts), acts=point.acts, role=point.role,
         stands=stands(result), is_proposed=result.is_proposed,
-        required=amounts.outcome(tightest.limit if tightest else result.required, "metres"),
-        tightest=tightest.words if tightest else "no need is written", slack=_slack(slack),
+        required=amounts.outcome(tightest.limit if tightest and not result.conflict else result.required, "metres"),
+        tightest=result.conflict or (tightest.words if tightest else "no need is written"), slack=_slack(slack),
         is_short=any(need.slack is not None and need.slack < -1e-9 for need in result.needs),
         reachable=span(result.reachable, "not given"),
         as_left=amounts.metres(result.as_left) if result.as_left is not None else Amount("not recorded"),

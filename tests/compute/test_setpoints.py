@@ -214,3 +214,29 @@ def test_every_record_stands_in_the_book_and_every_reference_is_found() -> None:
         assert outcome.key == key
         if isinstance(outcome, Record):
             assert [one.source for one in outcome.inputs if one.is_record and one.source not in results.records] == []
+
+
+def test_an_exact_need_that_breaks_a_limit_is_no_height_but_a_conflict() -> None:
+    # 99 % of 4 m is 3.96 m, 475 mm over 3.5 m less 15 mm of error: no height keeps both
+    found = point("rising", {"at": "99 % of height"}, {"below": "overflow"}, {"above": "bottom"}, plant=STEP)
+    assert isinstance(found.required, Absence) and isinstance(found.proposed, Absence)
+    assert found.required.why == \
+        "the needs conflict: at 99 % of height asks for 3.960 m exactly, below overflow allows 3.485 m at most"
+    assert "the needs conflict" in found.proposed.why
+    assert found.stands is None
+    # the same downwards: 0.40 m under 1 m and 15 mm; two exact heights that differ; every one that is broken is named
+    low = point("falling", {"at": "0.40 m"}, {"above": "bottom", "by": "1 m"}, {"at": "0.60 m"}, plant=STEP)
+    assert isinstance(low.required, Absence)
+    assert low.required.why == ("the needs conflict: at 0.40 m asks for 0.400 m exactly, 1 m above bottom asks for 1.015 m "
+                                "at least, at 0.60 m asks for 0.600 m exactly")
+
+
+def test_an_exact_need_that_keeps_the_limits_decides() -> None:
+    found = point("rising", {"at": "3.483 m"}, {"below": "overflow"}, plant=STEP)
+    assert height(found.required) == pytest.approx(3.483)
+    assert height(found.proposed) == pytest.approx(3.48)
+    # 3.488 m is kept by 3.483 to 3.493 m, the limit of 3.485 m too; but the step in it, 3.49 m, stands over the limit
+    tight = point("rising", {"at": "3.488 m"}, {"below": "overflow"}, plant=STEP)
+    assert height(tight.required) == pytest.approx(3.488)
+    assert isinstance(tight.proposed, Absence)
+    assert tight.proposed.why == "rounded to the setpoint step it is 3.490 m, and below overflow allows 3.485 m at most"
