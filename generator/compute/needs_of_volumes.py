@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from generator.compute import run_down
 from generator.compute.asked import About, Asked, known, level_of, shifted
 from generator.compute.book import given
 from generator.compute.cycles import REAL_EQUATION, REFERENCE, VALIDITY, WORST_EQUATION, cycle_volume, starts_limit
@@ -160,19 +161,15 @@ def submerges(need: Submerges, about: About) -> Asked | Unknown:
 
 
 def _run_down(need: Submerges, about: About, asked: Asked) -> Asked | Unknown:
-    """Add what the pump still takes from the latest action until it stands."""
-    pump, switch = about.plant.pumps[need.submerges], about.plant.switches[Tag(about.point.tag)]
-    body = about.plant.instruments[Tag(about.point.body)]
-    stated = ((body.response_time, "t_r", "response of the device"), (switch.on_delay, "t_d", "on-delay of the point"),
-              (pump.stop_time, "t_s", "stop of the pump"))
-    times = [given(time, symbol, name) for time, symbol, name in stated if time is not None and time.si > 0]
-    if not times:
+    """Add what the tank's pumps still take from the latest action until they stand."""
+    found = run_down.of_pump(about, need.submerges)
+    gaps = f"not recorded and not counted: {', '.join(found.unrecorded)}" if found.unrecorded else ""
+    if not found.times:
         return replace(asked, note="run-down after the stop is not given and not counted")
     vessel = about.vessel()
     if isinstance(vessel, Unknown):
         return vessel
-    height, note = level_of(vessel, vessel.volume_at(asked.height) + pump.flow.si * sum(time.value for time in times))
-    total = " + ".join(time.symbol for time in times)
-    flow = given(pump.flow, "Q", f"flow of {need.submerges}")
-    return replace(asked, height=height, inputs=(*asked.inputs, about.vessel_input(), flow, *times), note=note,
-                   expression=rf"V^{{-1}}\left( V\left( {asked.expression} \right) + Q ({total}) \right)")
+    height, note = level_of(vessel, vessel.volume_at(asked.height) + found.volume)
+    return replace(asked, height=height, inputs=(*asked.inputs, about.vessel_input(), *found.inputs),
+                   note="; ".join(part for part in (note, gaps) if part),
+                   expression=rf"V^{{-1}}\left( V\left( {asked.expression} \right) + {found.expression} \right)")

@@ -91,7 +91,11 @@ class Cycling(Definition):
 
 
 class Submerges(Definition):
-    """The liquid still covers a pump's inlet by the submergence it needs."""
+    """The liquid still covers a pump's inlet by the submergence it needs, when all that draws on the tank has stopped.
+
+    Between the point's latest action and the standstill every pump draws that its interlock or control stops or that runs in
+    the worst emptying; the times are those of the interlock's time budget.
+    """
 
     submerges: Annotated[Tag, To("pumps")]
     """The pump."""

@@ -182,3 +182,64 @@ def test_limits_show_their_working() -> None:
     assert sources["Q"] == "#T-1/filling"
     assert sources[r"e_{\text{X}}"] == "#X/error-own"
     assert all(symbol in found.equation for symbol in sources)
+
+
+TWO = {tag: small.pump("36 m3/h", stop_time="3 s") for tag in ("P-1", "P-2")}
+DEPTH = 0.2 + 0.2 * (1 + 2.3 * (0.01 / (math.pi * 0.01)) / math.sqrt(9.80665 * 0.2)) + 0.015
+CHAIN = {
+    "plant": {"defaults": {"accuracy": {"own": "10 mm", "common": "5 mm"}, "scan_time": "250 ms", "relay_time": "100 ms"}},
+    "instruments": {"LX-1": small.body(response_time="2 s")}, "pumps": TWO,
+}
+DRY = {"area": "A", "service": "Dry run", "kind": "trip", "when": "X", "then": {"P-1": "stopped", "P-2": "stopped"},
+       "by": "controller", "on_delay": "1 s", "live_in": ["auto"], "because": "test"}
+
+
+def test_run_down_counts_every_pump_that_the_interlock_stops_and_its_whole_time() -> None:
+    need = {"submerges": "P-1"}
+    # two pumps of 0.01 m3/s; 2 s sensor, 1 s delay, two scans of 0.25 s, 0.1 s relay, 3 s stop: 6.6 s
+    found = judged("falling", need, interlocks={"I": DRY}, **CHAIN)
+    assert limit(found) == pytest.approx(DEPTH + 0.02 * 6.6 / AREA)
+    assert isinstance(found.limit, Record)
+    assert {one.symbol: one.value for one in found.limit.inputs if one.dimension == "time"} == pytest.approx(
+        {"t_r": 2, "t_i": 1, "t_{scan}": 0.25, "t_y": 0.1, "t_s": 3})
+    assert all(one.symbol in found.limit.equation for one in found.limit.inputs)
+    results = small.worked(switches={"X": small.switch("falling", need, issued="2 m")}, interlocks={"I": DRY},
+                           streams=STREAMS, **CHAIN)
+    needed = results.trips["I"][0].needed
+    assert isinstance(needed, Record) and needed.value == pytest.approx(6.6)  # the same chain as the time budget
+    # relays have no scan, and what one interlock does not stop does not run down with it
+    single = DRY | {"by": "relays", "then": {"P-1": "stopped"}}
+    assert limit(judged("falling", need, interlocks={"I": single}, **CHAIN)) == pytest.approx(DEPTH + 0.01 * 6.1 / AREA)
+
+
+def test_run_down_counts_what_runs_in_the_worst_case_though_nothing_stops_it() -> None:
+    streams = {"out": small.stream("T-1", "outside", "72 m3/h", moved_by="G")}
+    groups = {"G": {"name": "pumps", "pumps": ["P-1", "P-2"], "arrangement": "duty/assist"}}
+    single = DRY | {"then": {"P-1": "stopped"}}
+    found = judged("falling", {"submerges": "P-1"}, streams=streams, pump_groups=groups, interlocks={"I": single}, **CHAIN)
+    assert limit(found) == pytest.approx(DEPTH + 0.02 * 6.6 / AREA)
+
+
+def test_a_pump_that_stands_by_takes_nothing_beside_the_one_that_runs() -> None:
+    groups = {"G": {"name": "pumps", "pumps": ["P-1", "P-2"], "arrangement": "duty/standby"}}
+    found = judged("falling", {"submerges": "P-2"}, pump_groups=groups, interlocks={"I": DRY}, **CHAIN)
+    assert limit(found) == pytest.approx(DEPTH + 0.01 * 6.6 / AREA)
+    three = CHAIN | {"pumps": TWO | {"P-3": small.pump("18 m3/h", stop_time="5 s")}}
+    groups = {"G": {"name": "pumps", "pumps": ["P-1", "P-2", "P-3"], "arrangement": "duty/assist/standby"}}
+    every = DRY | {"then": {"G": "stopped"}}
+    found = judged("falling", {"submerges": "P-1"}, pump_groups=groups, interlocks={"I": every}, **three)
+    assert limit(found) == pytest.approx(DEPTH + 0.02 * 8.6 / AREA)  # the smallest stands by; the slowest stop counts
+
+
+def test_run_down_of_a_control_that_stops_a_group() -> None:
+    groups = {"G": {"name": "pumps", "pumps": ["P-1", "P-2"], "arrangement": "duty/assist"}}
+    control = {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "G", "starts": ["S"], "stops": "X",
+               "by": "controller"}
+    others = {"S": small.switch("rising", issued="3 m")}
+    found = judged("falling", {"submerges": "P-2"}, pump_groups=groups, controls={"C": control}, others=others, **CHAIN)
+    assert limit(found) == pytest.approx(DEPTH + 0.02 * 5.6 / AREA)
+    assert isinstance(found.limit, Record) and "not recorded" not in found.limit.note
+    slow = CHAIN | {"plant": {"defaults": {"accuracy": {"own": "10 mm", "common": "5 mm"}, "relay_time": "100 ms"}}}
+    found = judged("falling", {"submerges": "P-2"}, pump_groups=groups, controls={"C": control}, others=others, **slow)
+    assert isinstance(found.limit, Record)
+    assert "not recorded and not counted: scan of the logic, counted twice" in found.limit.note

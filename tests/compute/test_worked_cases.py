@@ -222,9 +222,9 @@ def test_starts_of_three_pumps_and_one_of_them_out(tmp_path: Path) -> None:
         assert close(cycles.stages[pumps - 2].shortest_cycle, found.fun, 1e-5)
     assert close(results.groups["GP-1"].one_out, 120 / 3600)
     assert close(results.pumps["P-1"].worked_current, 7500 / (math.sqrt(3) * 400 * 0.88 * 0.85))
-    # ANSI/HI 9.8: S = D (1 + 2.3 Fr); then 5 s of run-down over 6 m2
+    # ANSI/HI 9.8: S = D (1 + 2.3 Fr); then 5 s of run-down of the three pumps that the control starts, over 6 m2
     froude = FLOW / (math.pi * 0.04 / 4) / math.sqrt(G * 0.2)
-    assert close(results.setpoints["LSL"].needs[0].limit, 0.30 + 0.2 * (1 + 2.3 * froude) + 0.1 + FLOW * 5 / 6 + 0.015)
+    assert close(results.setpoints["LSL"].needs[0].limit, 0.30 + 0.2 * (1 + 2.3 * froude) + 0.1 + 3 * FLOW * 5 / 6 + 0.015)
 
 
 def test_a_well_whose_inflow_never_reaches_half_a_pump_may_be_smaller(tmp_path: Path) -> None:
