@@ -1,4 +1,4 @@
-"""Overflow, gravity and the room above the working level: rules 1.8 to 1.10 and 1.28."""
+"""Overflow, gravity and the room above the working level: rules 1.8 to 1.10, 1.28 and 1.29."""
 
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import OfTank
@@ -6,6 +6,7 @@ from generator.check.words import height, listed, mm
 from generator.model.margin import Concern
 from generator.model.record import Record
 from generator.model.results import TankResult
+from generator.model.scalar import Tag
 
 SLACK = 0.05
 """A stated figure may be this much better than what its size gives before the two disagree."""
@@ -105,3 +106,32 @@ def high_high_alarm_keeps_its_level_of_concern(subject: OfTank, concerns: tuple[
         return Pass(f"{tag} stands {mm(room)} below it")
     return Fail(f"{tag} stands at {height(stands[tag])}, the rule asks for {height(asked.height.value)} at most",
                 f"{mm(-room)} too high", "lower the alarm or limit the inflow", also=(tag,))
+
+
+@rule("1.29", "Every stream stands in an operating case", scope="tank", severity="note", basis="common practice, no source",
+      conditions=(When("the plant writes operating cases", lambda subject: bool(subject.context.plant.cases)),
+                  When("streams enter or leave the tank", lambda subject: bool(_own_streams(subject)))))
+def streams_stand_in_a_case(subject: OfTank) -> Answer:
+    """Looks for streams of the tank that no operating case names; an overflow path that nobody names is none of them.
+
+    Nobody excluded such a stream, so it is counted at its highest in every case, but where `never_together` forbids it. The
+    worst rate may then be that of a day that cannot come. A stream between two tanks is said of the one that it leaves.
+    Cure: name it in the cases in which it runs, or write a case of its own.
+    """
+    plant = subject.context.plant
+    named = {stream for case in plant.cases.values() for stream in case.streams}
+    unnamed = [tag for tag in _own_streams(subject) if tag not in named]
+    if not unnamed:
+        return Pass("each of its streams stands in a case")
+    said = f"stream {unnamed[0]} is" if len(unnamed) == 1 else f"streams {listed(unnamed)} are"
+    counted = "it is counted in each" if len(unnamed) == 1 else "they are counted in each"
+    return Fail(f"{said} in no operating case: {counted}", f"{listed(unnamed)} in no case",
+                "name it in the cases in which it runs", at=plant.streams[Tag(unnamed[0])].place)
+
+
+def _own_streams(subject: OfTank) -> tuple[str, ...]:
+    """Streams out of the tank, and those into it that leave no other; without overflow paths."""
+    plant = subject.context.plant
+    into = (tag for tag in plant.inflows_of[subject.tag] if plant.streams[tag].from_ not in plant.tanks)
+    return tuple(str(tag) for tag in dict.fromkeys((*plant.outflows_of[subject.tag], *into))
+                 if not plant.streams[tag].by_overflow)

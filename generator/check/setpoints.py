@@ -83,7 +83,8 @@ def issued_height_is_within_reach(point: Point, issued: float, reachable: Band) 
 def height_meets_each_need(point: Point, needs: tuple[NeedResult, ...], _stands: float) -> Answer:
     """Works out the height that each need asks for and compares the height that stands with it.
 
-    The evidence names the shortfall in millimetres, so that a waiver binds to that shortfall and no worse one.
+    The evidence names the shortfall in millimetres, so that a waiver binds to that shortfall and no worse one; where no
+    height inside the tank keeps the need, it says that the tank cannot hold it.
     A need that fixes the height with `at` is exact: a lower or a higher stand falls short on the safe side too.
     Cure: move the point, or change what makes the need.
     """
@@ -101,6 +102,8 @@ def height_meets_each_need(point: Point, needs: tuple[NeedResult, ...], _stands:
 
 
 def _short(need: NeedResult, by: float) -> str:
+    if need.is_beyond:
+        return f"{need.words}: the tank cannot hold it"
     if need.sense == "exactly":
         return f"{need.words} exactly, on whichever side: {mm(by)} off"
     return f"{need.words}: short by {mm(by)}"

@@ -10,7 +10,7 @@ from generator.model.knowledge import Knowledge
 from generator.model.need import Above, AnyNeed, At, Before, Below, Covers, Cycling, GapOf, Reserve, RoomFor, Submerges
 from generator.model.quantity import Length
 from generator.model.record import Outcome, Record
-from generator.model.results import NeedResult, Sense
+from generator.model.results import NeedResult, Sense, Vessel
 from generator.model.scalar import Tag
 
 HAIR = 5e-4
@@ -96,7 +96,15 @@ def _slack(need: NeedResult, stands: float, step: Length | None) -> float | None
 
 def _result(number: int, need: AnyNeed, about: About) -> NeedResult:
     key, said = f"#{about.point.tag}/needs/{number}", words(need, about.knowledge)
-    return NeedResult(said, sense(need, about.rises), _limit(key, said, need, about), None, need.place, False)
+    side, limit = sense(need, about.rises), _limit(key, said, need, about)
+    return NeedResult(said, side, limit, None, need.place, False, _is_beyond(side, limit, about.tank.vessel))
+
+
+def _is_beyond(side: Sense, limit: Outcome, vessel: Vessel | None) -> bool:
+    """Whether no height inside the vessel keeps a limit."""
+    if not isinstance(limit, Record) or vessel is None:
+        return False
+    return (side != "at most" and limit.value > vessel.top + HAIR) or (side != "at least" and limit.value < vessel.bottom - HAIR)
 
 
 def _limit(key: str, said: str, need: AnyNeed, about: About) -> Outcome:

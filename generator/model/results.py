@@ -77,6 +77,7 @@ class NeedResult:
     """One need of a setpoint: the height it asks for and the slack of the height that stands.
 
     `slack` is positive where the need is met with that much to spare, negative where it falls short. [m]
+    `is_beyond` where no height inside the tank keeps it; the slack is then that of a tank that goes on.
     """
 
     words: str
@@ -85,6 +86,7 @@ class NeedResult:
     slack: float | None
     place: Place
     tightest: bool
+    is_beyond: bool = False
 
 
 @dataclass(frozen=True, slots=True)

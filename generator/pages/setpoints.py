@@ -8,6 +8,7 @@ from generator.pages import amounts, register
 from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.register import Cell, Row, cell
+from generator.pages.tank_setpoints import slack
 
 COLUMNS = ("Point", "Tank", "Acts", "For", "Height", "Acts between", "Lets go between", "Elevation", "Of height",
            "Volume", "Signal", "Tightest need", "Asked for", "Slack", "As left")
@@ -33,7 +34,7 @@ def _row(context: Context, tag: str) -> Row:
         cell(amounts.outcome(result.percent_of_height, "percent")), cell(amounts.outcome(result.volume)),
         _signal(result), cell(result.conflict or (tightest.words if tightest else "none")),
         cell(amounts.outcome(result.required if result.conflict else tightest.limit) if tightest else "none"),
-        cell(_slack(tightest.slack if tightest else None)),
+        cell(slack(tightest, "none")),
         cell(amounts.metres(result.as_left) if result.as_left is not None else "not recorded"),
     ))
 
@@ -59,7 +60,3 @@ def _signal(result: SetpointResult) -> Cell:
     current = result.current
     shown = Amount(f"{current.value * 1000:.2f}", "mA", current.key) if hasattr(current, "value") else amounts.outcome(current)
     return cell(amounts.outcome(result.percent_of_range, "percent"), ", ", shown, number=True)
-
-
-def _slack(slack: float | None) -> Amount:
-    return Amount("none") if slack is None else amounts.millimetres(slack)

@@ -70,12 +70,11 @@ def row(context: Context, tag: str) -> SetpointRow:
     """One point."""
     point, result = context.plant.switches[Tag(tag)], context.results.setpoints[tag]
     tightest = next((need for need in result.needs if need.tightest), None)
-    slack = tightest.slack if tightest else None
     return SetpointRow(
         tag=context.paths.link(tag), mark=mark(point.role, point.acts), acts=point.acts, role=point.role,
         stands=stands(result), is_proposed=result.is_proposed,
         required=amounts.outcome(tightest.limit if tightest and not result.conflict else result.required, "metres"),
-        tightest=result.conflict or (tightest.words if tightest else "no need is written"), slack=_slack(slack),
+        tightest=result.conflict or (tightest.words if tightest else "no need is written"), slack=slack(tightest),
         is_short=any(need.slack is not None and need.slack < -1e-9 for need in result.needs),
         reachable=span(result.reachable, "not given"),
         as_left=amounts.metres(result.as_left) if result.as_left is not None else Amount("not recorded"),
@@ -139,12 +138,15 @@ def _need(context: Context, tag: str, number: int, need: NeedResult) -> NeedRow:
     because = written[number].because if number < len(written) and written[number].place == need.place else None
     limit = context.results.records.get(need.limit.key)
     return NeedRow(
-        words=need.words, sense=need.sense, limit=amounts.outcome(need.limit, "metres"), slack=_slack(need.slack),
+        words=need.words, sense=need.sense, limit=amounts.outcome(need.limit, "metres"), slack=slack(need),
         is_met=None if need.slack is None else need.slack >= -1e-9, is_tightest=need.tightest,
         because=running(context, because), source=context.paths.source(need.place),
         record=records.view(context, limit) if limit else None,
     )
 
 
-def _slack(slack: float | None) -> Amount:
-    return Amount(amounts.NOT_ASSESSED) if slack is None else amounts.millimetres(slack)
+def slack(need: NeedResult | None, without: str = amounts.NOT_ASSESSED) -> Amount:
+    """What is left of a need in millimetres; words where there is none or where no height inside the tank keeps it."""
+    if need is None or need.slack is None:
+        return Amount(without)
+    return Amount("the tank cannot hold it") if need.is_beyond and need.slack < 0 else amounts.millimetres(need.slack)
