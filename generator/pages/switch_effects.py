@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from generator.model.interlock import StartStop
 from generator.model.page import Link, Running
+from generator.model.scalar import Tag
 from generator.pages import story
 from generator.pages.context import Context
 from generator.pages.logic_words import acts
@@ -56,12 +57,31 @@ def _controls(context: Context, tag: str) -> Iterator[EffectView]:
         if not isinstance(control, StartStop):
             continue
         opens = control.moves in context.plant.valves
-        verbs = [("opens" if opens else "starts")] if tag in control.starts else []
-        verbs += [("shuts" if opens else "stops")] if tag == control.stops else []
-        sentence: Running = ("When ", *acts(context, tag), ", ", *story.element(context, control.moves),
-                             f" {' and '.join(verbs)}.")
+        moved = _moved_group(context, control, tag) if control.moves in context.plant.pump_groups else (
+            *story.element(context, control.moves), " ", " and ".join(
+                [("opens" if opens else "starts")] * (tag in control.starts)
+                + [("shuts" if opens else "stops")] * (tag == control.stops)))
+        sentence: Running = ("When ", *acts(context, tag), ", ", *moved, ".")
         note = running(context, control.note)
         yield EffectView(context.paths.link(name), "control", "control", note, (sentence,), ())
+
+
+def _moved_group(context: Context, control: StartStop, tag: str) -> Running:
+    """What a point does to a group: each start point starts one pump more, the stop point stops all that run."""
+    group = context.plant.pump_groups[Tag(control.moves)]
+    members = tuple(part for number, one in enumerate(group.pumps)
+                    for part in ((" and " if number == len(group.pumps) - 1 else ", ",) if number else ())
+                    + (context.paths.link(one),))
+    name = str(group.name).removeprefix("the ")
+    name = name[:1].lower() + name[1:] if name[1:2].islower() else name
+    named: Running = ("the ", context.paths.link(control.moves, name), " (", *members, ")")
+    made: Running = ()
+    if tag in control.starts:
+        number = list(control.starts).index(Tag(tag))
+        made = (f"{'the first' if number == 0 else 'the next'} pump of ", *named, " starts")
+    if tag == control.stops:
+        made = (*made, *((" and ",) if made else ()), *named, " stop")
+    return made
 
 
 def bypasses(context: Context, tag: str) -> tuple[BypassView, ...]:

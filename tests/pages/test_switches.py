@@ -90,3 +90,15 @@ def test_the_interlock_and_its_bypass_stand_on_the_page() -> None:
     assert [effect.link.text for effect in view.effects] == ["I-210"]
     assert "hand dips every half hour" in [plain(fact.words) for fact in view.bypasses[0].facts]
     assert [row.text for row in view.alarms] == ["TK 210 LEVEL HIGH HIGH"]
+
+
+def test_a_start_point_of_a_group_starts_one_pump_more_and_the_stop_point_stops_all() -> None:
+    def said(tag: str) -> str:
+        return next(plain(one.sentences[0]) for one in _view(DEMO, tag).effects if one.kind == "control")
+
+    control = context(DEMO).plant.controls["C-610"]
+    assert len(control.starts) > 1
+    group = "the drain pumps (P-610A, P-610B and P-610C)"
+    assert said(control.starts[0]).endswith(f", the first pump of {group} starts.")
+    assert said(control.starts[1]).endswith(f", the next pump of {group} starts.")
+    assert said(control.stops).endswith(f", {group} stop.")
