@@ -92,7 +92,8 @@ def height_meets_each_need(point: Point, needs: tuple[NeedResult, ...], _stands:
     if short:
         said = "; ".join(_short(need, -(need.slack or 0)) for need in short)
         conflict = point.setpoint.conflict if point.setpoint else ""
-        return Fail(f"{said}; {conflict}" if conflict else said, said, "move the point or change what makes the need", at=short[0].place)
+        return Fail(f"{said}; {conflict}" if conflict else said, said, "move the point or change what makes the need",
+                    at=short[0].place)
     gaps = [field for need in needs if isinstance(need.limit, Absence)
             for field in missing_of(need.limit)]
     if gaps:

@@ -5,7 +5,7 @@ the volume between the point's latest edge and the level, over the time that mus
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from generator.compute import alarms, need_headroom
 from generator.compute.book import Book
@@ -15,7 +15,10 @@ from generator.model.knowledge import Knowledge
 from generator.model.margin import Headroom, LevelBudget, RateCase
 from generator.model.plant import Definitions
 from generator.model.record import Input, Outcome, Record
-from generator.model.results import AlarmTime, SetpointResult, TankResult, TripBudget
+from generator.model.results import AlarmTime, NeedResult, SetpointResult, TankResult, TripBudget
+
+SLACK = 1e-6
+"""A need that falls short by no more than this is kept. [m]"""
 
 
 def results(
@@ -28,6 +31,12 @@ def results(
         tag: tuple(_Point(Bounds(plant, knowledge, tanks, setpoints, trips, times, budgets, book, point)).all())
         for tag, point in setpoints.items()
     }
+
+
+def _by(need: NeedResult, short: float) -> str:
+    if need.is_beyond:
+        return "the tank cannot hold it"
+    return f"{short * 1000:.0f} mm off" if need.sense == "exactly" else f"short by {short * 1000:.0f} mm"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +52,17 @@ class _Point:
 
     def all(self) -> Iterator[Headroom]:
         """Rates first, then what single needs rest on, then the final element, then the operator."""
+        broken = self.broken()
+        yield from (replace(one, broken=broken) if broken else one for one in self.each())
+
+    def broken(self) -> str:
+        """The needs that the height which stands does not keep, in words."""
+        short = [need for need in self.point.needs if need.slack is not None and need.slack < -SLACK]
+        said = "; ".join(f"{need.words}: {_by(need, -(need.slack or 0.0))}" for need in short)
+        return f"already broken: {said}" if said else ""
+
+    def each(self) -> Iterator[Headroom]:
+        """Every headroom, as if all needs were kept."""
         yield from self.rates()
         yield from need_headroom.rows(self.bounds)
         budget = trip_of(self.bounds.trips, self.point.tag)
@@ -67,9 +87,10 @@ class _Point:
             f"#{self.point.tag}/headroom/largest-{into}", f"Largest {into} at which {self.point.tag} still holds",
             first.rate.value + against, "flow", f"Q = {smallest}" + (" + Q_a" if credited else ""), [*symbol, *credited],
             note=f"breaks first: {first.words}")
-        yield Headroom(f"largest {into}", self.today(case, into, moving), most, first.words)
+        broken = f"already broken: {first.words}" if first.rate.value < moving - against - 1e-12 else ""
+        yield Headroom(f"largest {into}", self.today(case, into, moving), most, first.words, broken)
         yield Headroom(f"smallest {out}", self.today(case, out, against), self.least(out, into, moving, first, case),
-                       first.words)
+                       first.words, broken)
 
     def today(self, case: RateCase, which: str, flow: float) -> Outcome:
         """A sum of flows as the worst case counts them."""

@@ -21,6 +21,7 @@ from generator.model.quantity import Duration
 from generator.model.record import Input
 from generator.model.scalar import Tag
 
+
 @dataclass(frozen=True, slots=True)
 class RunDown:
     """Flows and times that make the volume [m3], the expression of that volume, and what is not recorded."""

@@ -66,13 +66,15 @@ class LevelBudget:
 class Headroom:
     """How far one thing may go until a need of a point fails: what, from where it is today, to where; what fails first.
 
-    `at` is an absence where nothing that is written limits it, with the reason.
+    `at` is an absence where nothing that is written limits it, with the reason. `broken` names what does not hold even
+    as things are today; nothing where all holds.
     """
 
     what: str
     today: Outcome | None
     at: Outcome
     breaks: str
+    broken: str = ""
 
 
 @dataclass(frozen=True, slots=True)

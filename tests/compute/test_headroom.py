@@ -171,3 +171,16 @@ def test_what_a_control_point_does_is_done_before_the_next_point() -> None:
     # from 2.015 to 2.485 m of 3.1416 m2, less 10 L that run out of the line, in 10 s
     assert at(most) == pytest.approx((0.47 * 3.14159265 - 0.010) / 10)
     assert most.breaks == "what X does is done before Z"
+
+
+def test_a_need_that_is_broken_today_is_said_whatever_the_rates_allow() -> None:
+    # 3.0 m less 15 mm, asked 2.95 m plus 15 mm over the bottom: kept; asked 3.03 m: short by 45 mm, whatever flows in
+    def found(by: str, flow: str = "10 m3/h") -> list[Headroom]:
+        return list(small.worked(streams={"in": small.stream("outside", "T-1", flow)}, switches={"X": small.switch(
+            "rising", {"before": "overflow", "time": "60 s"}, {"above": "bottom", "by": by}, issued="3.0 m")}).headrooms["X"])
+
+    assert [one.broken for one in found("2.95 m")] == ["", ""]
+    assert {one.broken for one in found("3.03 m")} == {"already broken: 3.03 m above bottom: short by 45 mm"}
+    # 0.485 m over 3.1416 m2 in 60 s is 91 m3/h: at 180 m3/h, 3 m3 are 955 mm, and 470 mm are lacking
+    over = found("2.95 m", "180 m3/h")[0]
+    assert over.broken == "already broken: 60 s before overflow, at the worst rate: short by 470 mm"

@@ -2,9 +2,11 @@
 
 import pytest
 
+from generator.model.margin import Headroom
 from generator.model.record import Record
 from generator.pages import sources, switch_budget, tank_volumes
 from generator.pages.context import Context
+from generator.pages.switch_budget import _headroom
 from tests.pages.plants import DEMO, context
 
 
@@ -63,3 +65,12 @@ def test_a_line_of_the_definitions_names_what_it_reaches(demo: Context) -> None:
     elevation = demo.plant.tanks["T-310"].datum.elevation.place  # type: ignore[index]  # a tag of the plant
     reach = next(one for one in page.view.reaches if one.number == elevation.line)
     assert {link.text for link in reach.reach.tags} == {str(tag) for tag in demo.plant.switches_of["T-310"]}
+
+
+def test_headroom_of_a_broken_need_shows_no_figure_up_to_which_all_would_hold() -> None:
+    at = Record("#X/headroom", "Largest inflow", 0.25, "flow", "Q")
+    broken = _headroom(Headroom("largest inflow", at, at, "60 s before overflow", "already broken: above S: short by 48 mm"))
+    assert (broken.at.number, broken.breaks) == ("already broken", "already broken: above S: short by 48 mm")
+    own = _headroom(Headroom("largest inflow", at, at, "60 s before rim", "already broken: 60 s before rim: short by 48 mm"))
+    assert own.at.number == "900.0" and own.breaks.startswith("already broken")
+    assert _headroom(Headroom("largest inflow", at, at, "60 s before rim")).breaks == "60 s before rim"
