@@ -134,8 +134,10 @@ def _nozzle(context: Context, tank: str, name: str) -> NozzleRow:
                               if (body := plant.instruments[tag]).nozzle == name]
     carried += [("from ", context.paths.link(tag, stream.name)) for tag in plant.inflows_of[tank]
                 if (stream := plant.streams[tag]).nozzle == name]
+    # a stream has one nozzle: where both tanks have one of that name, it is that of the tank which it enters
     carried += [("to ", context.paths.link(tag, stream.name)) for tag in plant.outflows_of[tank]
-                if (stream := plant.streams[tag]).nozzle == name]
+                if (stream := plant.streams[tag]).nozzle == name
+                and not (stream.into in plant.tanks and name in plant.tanks[stream.into].nozzles)]
     if nozzle.carries:
         carried.append(running(context, nozzle.carries))
     parts: Running = tuple(part for number, one in enumerate(carried) for part in ((", ", *one) if number else one))

@@ -3,6 +3,7 @@
 import math
 import re
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
@@ -168,3 +169,22 @@ def test_search_words_hold_tags_without_hyphens_old_tags_and_alarm_texts() -> No
 
 def test_a_tank_of_another_tag_has_its_own_page() -> None:
     assert context("tests/plants/bare.yml").paths.path(Tag("T-2")) == "tanks/t-2.html"
+
+
+def test_a_stream_stands_at_one_nozzle_though_both_tanks_have_one_of_its_name(tmp_path: Path) -> None:
+    plant = tmp_path / "plant.yml"
+    plant.write_text("""
+plant: {name: Two, document: {number: "1", status: draft, as_of: 2026-01-01}}
+areas: {A: {name: Area}}
+liquids: {water: {name: Water}}
+tanks:
+  T-1: {area: A, service: Upper, liquid: water, datum: {elevation: 5 m}, shape: {kind: vertical cylinder, diameter: 2 m, height: 3 m},
+      nozzles: {N1: {on: wall}, N2: {on: wall}}}
+  T-2: {area: A, service: Lower, liquid: water, datum: {elevation: 0 m}, shape: {kind: vertical cylinder, diameter: 2 m, height: 3 m},
+      nozzles: {N1: {on: roof}}}
+streams:
+  down: {name: run-down, from: T-1, into: T-2, flow: {highest: 5 m3/h}, nozzle: N1}
+  side: {name: side draw, from: T-1, into: T-2, flow: {highest: 5 m3/h}, nozzle: N2}
+""", encoding="utf-8")
+    found = {(tank, row.name): plain(row.carries) for tank in ("T-1", "T-2") for row in _view(str(plant), tank).levels.nozzles}
+    assert found == {("T-1", "N1"): "nothing recorded", ("T-1", "N2"): "to side draw", ("T-2", "N1"): "from run-down"}
