@@ -4,8 +4,9 @@ The worst net filling is the largest over the declared operating cases that feed
 count at their highest. An outflow is credited only at its declared lowest, and only in a case that is not the ordinary
 one: the worst day begins with the ordinary outflow standing still. An inflow that stands in no case is added to every
 case, since nobody excluded it. Without a case that feeds the tank, all inflows that can run together are added up and
-nothing leaves. Overflow paths are not counted: they run only after the event that the rate is for. Emptying is the
-same with in and out exchanged. The ordinary rate is that of the ordinary case which names most of the tank's streams:
+nothing leaves. An overflow path is no outflow of the tank that it leaves: it runs only after the event that the rate is
+for. In the tank that it enters it is an inflow of the cases that name it, and of no other. Emptying is the same with in
+and out exchanged, but that no overflow path is counted on to hold the level. The ordinary rate is that of the ordinary case which names most of the tank's streams:
 one that is written for a neighbour and shares a stream with it says nothing of the others. Where several cases are
 equally bad, the one is named whose streams all count: a case that also lets the liquid out by a stream without a
 lowest flow would be told by half.
@@ -63,9 +64,12 @@ def rates(plant: Definitions, tank: str, book: Book) -> Rates:
     """Net rates of a tank; an absence where streams or flows are missing."""
     into = tuple(tag for tag in plant.inflows_of[tank] if _counts(plant.streams[tag]))
     out_of = tuple(tag for tag in plant.outflows_of[tank] if _counts(plant.streams[tag]))
-    filling, filling_case, worst_up = _worst(plant, tank, into, out_of, "filling", book)
+    named = {tag for case in plant.cases.values() for tag in case.streams}
+    filled = tuple(tag for tag in plant.inflows_of[tank]
+                   if _counts(plant.streams[tag]) or (tag in named and plant.streams[tag].from_ != tank))
+    filling, filling_case, worst_up = _worst(plant, tank, filled, out_of, "filling", book)
     emptying, emptying_case, worst_down = _worst(plant, tank, out_of, into, "emptying", book)
-    filling_normal, normal_up = _ordinary(plant, tank, into, out_of, "filling", book)
+    filling_normal, normal_up = _ordinary(plant, tank, filled, out_of, "filling", book)
     emptying_normal, normal_down = _ordinary(plant, tank, out_of, into, "emptying", book)
     cases = (_case("filling", "worst", worst_up, filling), _case("filling", "ordinary", normal_up, filling_normal),
              _case("emptying", "worst", worst_down, emptying), _case("emptying", "ordinary", normal_down, emptying_normal))

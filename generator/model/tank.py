@@ -325,11 +325,12 @@ class Stream(Definition):
     gravity: Gravity | None = None
     """For a stream that gravity moves: what its highest flow can be checked with."""
     by_overflow: YesNo = False
-    """Whether it is an overflow path; it then runs only when the tank it leaves overflows."""
+    """Whether it is an overflow path; it then runs only when the tank it leaves overflows. Name it in a case to count it as an
+    inflow of the tank it enters."""
     drains_after_stop: Volume | None = None
     """What still runs out of the line after its valve has shut or its pump has stopped."""
     nozzle: Text | None = None
-    """The nozzle by which it enters or leaves."""
+    """The nozzle by which it enters or leaves: of the tank it enters, else of the tank it leaves."""
     because: Prose | None = None
     """Where the flows come from."""
 

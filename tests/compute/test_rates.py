@@ -137,3 +137,22 @@ def test_an_ordinary_case_of_a_neighbour_does_not_stand_for_the_tank() -> None:
         assert isinstance(tanks["T-1"].emptying_normal, Record)
         assert tanks["T-1"].emptying_normal.note == "ordinary case: its own"
         assert per_hour(tanks["T-2"].filling_normal) == pytest.approx(2)
+
+
+def test_an_overflow_path_counts_where_it_enters_in_the_cases_that_name_it() -> None:
+    streams = {"spill": small.stream("T-2", "T-1", "30 m3/h", by_overflow="yes", flow={"normal": "3 m3/h", "lowest": "2 m3/h"}),
+               "feed": small.stream("outside", "T-1", "20 m3/h"), "fill": small.stream("outside", "T-2", "7 m3/h"),
+               "draw": small.stream("T-1", "outside", "9 m3/h")}
+    tanks = {"T-1": small.tank(), "T-2": small.tank()}
+    cases = {"dry": {"name": "dry", "streams": ["feed", "fill", "draw"]},
+             "wet": {"name": "wet", "streams": ["spill", "draw", "fill"]}}
+
+    def worked(**nouns: Any) -> dict[str, TankResult]:
+        return dict(small.worked(streams=streams, tanks=tanks, **nouns).tanks)
+
+    both = worked(cases=cases)
+    assert per_hour(both["T-1"].filling) == pytest.approx(30)  # the wet case beats the 20 of the dry one
+    assert per_hour(both["T-2"].filling) == pytest.approx(7)  # no credit for what only runs over
+    assert per_hour(both["T-1"].emptying) == pytest.approx(9)  # nor against the emptying, its lowest of 2 notwithstanding
+    assert per_hour(worked(cases={"dry": cases["dry"]})["T-1"].filling) == pytest.approx(20)  # unnamed it counts nowhere
+    assert per_hour(worked()["T-1"].filling) == pytest.approx(20)
