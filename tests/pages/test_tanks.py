@@ -178,9 +178,11 @@ plant: {name: Two, document: {number: "1", status: draft, as_of: 2026-01-01}}
 areas: {A: {name: Area}}
 liquids: {water: {name: Water}}
 tanks:
-  T-1: {area: A, service: Upper, liquid: water, datum: {elevation: 5 m}, shape: {kind: vertical cylinder, diameter: 2 m, height: 3 m},
+  T-1: {area: A, service: Upper, liquid: water, datum: {elevation: 5 m},
+      shape: {kind: vertical cylinder, diameter: 2 m, height: 3 m},
       nozzles: {N1: {on: wall}, N2: {on: wall}}}
-  T-2: {area: A, service: Lower, liquid: water, datum: {elevation: 0 m}, shape: {kind: vertical cylinder, diameter: 2 m, height: 3 m},
+  T-2: {area: A, service: Lower, liquid: water, datum: {elevation: 0 m},
+      shape: {kind: vertical cylinder, diameter: 2 m, height: 3 m},
       nozzles: {N1: {on: roof}}}
 streams:
   down: {name: run-down, from: T-1, into: T-2, flow: {highest: 5 m3/h}, nozzle: N1}
