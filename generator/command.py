@@ -1,6 +1,7 @@
 """The command line. Exit status: 0 good, 1 built or checked with errors, 2 nothing built."""
 
 import json
+import re
 import sys
 from dataclasses import asdict
 from datetime import date
@@ -22,7 +23,31 @@ _SHOWN = ("fail", "cannot be assessed")
 
 definitions = click.option("--definitions", default="content/plant", show_default=True, metavar="FOLDER",
                            type=click.Path(path_type=Path), help="Where the YAML definitions stand.")
-day = click.option("--as-of", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY",
+
+
+def _day(context: click.Context, parameter: click.Parameter, value: str | None) -> date | None:
+    """The day that an option gives; says how it is written where it is not written so."""
+    if value is None:
+        return None
+    if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
+        made = _of_calendar(value)
+        if made is None:
+            raise click.BadParameter(f"there is no day {value} in the calendar", context, parameter)
+        return made
+    others = re.fullmatch(r"([0-9]{1,2})\.([0-9]{1,2})\.([0-9]{4})", value)
+    meant = _of_calendar(f"{others[3]}-{others[2]:0>2}-{others[1]:0>2}") if others else None
+    example = meant.isoformat() if meant else "2026-11-14"
+    raise click.BadParameter(f"a day is written year-month-day, as in {example}; {value} stands", context, parameter)
+
+
+def _of_calendar(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        return None
+
+
+day = click.option("--as-of", callback=_day, metavar="DAY",
                    help="Judge tests, waivers and holds against this day instead of the document's own.")
 
 
@@ -75,7 +100,7 @@ def check(definitions: Path, as_of: date | None, as_json: bool, everything: bool
 
     Prints one line a finding, `file:line:column: rule subject: what must stand; what stands`, and how to cure it.
     """
-    made = build.reviewed(definitions, _date(as_of))
+    made = build.reviewed(definitions, as_of)
     if as_json:
         click.echo(json.dumps({
             "mistakes": [_plain(asdict(one)) for one in made.mistakes],
@@ -112,7 +137,7 @@ def explain(rule: str) -> None:
 @day
 def follow(tag: str, definitions: Path, as_of: date | None) -> None:
     """Follow one tag through the stages: where it is written, what is worked out, what the review says, its pages."""
-    made = build.philosophy(definitions, _date(as_of))
+    made = build.philosophy(definitions, as_of)
     if made.plant is None or made.results is None or made.site is None:
         _print_mistakes(made.mistakes)
         sys.exit(NOT_BUILT)
@@ -204,10 +229,6 @@ def _must_stand(config: Path) -> None:
 def _stop(error: GeneratorError) -> NoReturn:
     click.echo(f"{error}", err=True)
     sys.exit(NOT_BUILT)
-
-
-def _date(given: date | None) -> date | None:
-    return None if given is None else date(given.year, given.month, given.day)
 
 
 def _progress(words: str) -> None:

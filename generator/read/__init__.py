@@ -1,15 +1,16 @@
 """YAML text to the model: files in, linked definitions out, every value knowing where it was written."""
 
-import re
-from collections.abc import Iterator, Set
+from collections.abc import Set
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 from generator.memory import collector_held_back
 from generator.model.definition import Mapping
 from generator.model.finding import Mistake
+from generator.model.place import Place
 from generator.model.plant import Definitions
-from generator.read import files, fitting, links, patterns, sense, validate
+from generator.read import files, fitting, following, links, patterns, sense, validate
 from generator.read.defaults import flow_down
 from generator.read.formatter import formatted
 from generator.read.knowledge import knowledge
@@ -27,7 +28,8 @@ def plant(
 ) -> tuple[Definitions | None, tuple[Mistake, ...]]:
     """Read a folder of definitions, or one file.
 
-    Returns the plant, or None with every mistake found in one run, in the order of files and lines.
+    Returns the plant, or None with every mistake found in one run, in the order of files and lines; a tag that stands
+    twice comes before them.
     `as_of` takes the place of the day that stands in the document. `rules` are the names of the published rules that a
     plant may adopt; those of the generator's own knowledge where left out.
     """
@@ -50,6 +52,8 @@ def _read(source: Path, as_of: date | None, rules: Set[str]) -> tuple[Definition
     if not whole:
         return None, _sorted(mistakes or [files.empty(source)])
     made = _made(whole, is_whole, rules, mistakes)
+    if source.is_dir():
+        mistakes = [_of_no_file(one, source) for one in mistakes]
     if mistakes or made is None:
         return None, _sorted(mistakes)
     if as_of is not None:
@@ -64,22 +68,24 @@ def _made(whole: Mapping, is_whole: bool, rules: Set[str], mistakes: list[Mistak
     made, items = validate.definitions(whole, form)
     named = {one.place for one in form}
     form.extend(one for one in fitting.empty_texts(whole) if one.place not in named)
+    mistakes[:] = following.spaces_that_matter(mistakes, whole)
     if is_whole:
-        form.extend(_of_their_own(links.mistakes(whole, rules, lacking), mistakes))
+        found = links.mistakes(whole, rules, lacking | following.unread_nouns([*mistakes, *form]))
+        form.extend(following.of_their_own(found, [*mistakes, *form], whole))
     else:  # a file that could not be read may hold the plant, and what seems unknown elsewhere
         form = [one for one in form if (one.rule, one.subject) != ("value-missing", "plant")]
+    mistakes.extend(following.of_their_own(sense.mistakes(items), tuple(mistakes), whole))
     mistakes.extend(form)
-    mistakes.extend(sense.mistakes(items))
     return made
 
 
-def _of_their_own(links_found: Iterator[Mistake], mistakes: list[Mistake]) -> Iterator[Mistake]:
-    """Links that are wrong by themselves: of a tag that is defined twice, nobody knows which definition is meant."""
-    twice = {one.subject.partition(".")[2] for one in mistakes if one.rule in ("tag-twice", "key-twice")}
-    spoken = re.compile("|".join(rf"(?<![\w-]){re.escape(tag)}(?![\w-])" for tag in sorted(twice) if tag) or r"(?!)")
-    for one in links_found:
-        if not spoken.search(f"{one.must} {one.stands}"):
-            yield one
+def _of_no_file(mistake: Mistake, source: Path) -> Mistake:
+    """What all files of a folder lack is blamed on none of them."""
+    if (mistake.rule, mistake.subject) != ("value-missing", "plant"):
+        return mistake
+    return replace(mistake, place=Place(source.as_posix(), 1, 1), must="one file must define `plant`",
+                   stands="no file defines it",
+                   cure="bring back the file that did, or write `plant:` with its `name` and its `document` in one")
 
 
 def _judged_on(plant: Definitions, day: date) -> Definitions:
@@ -94,4 +100,5 @@ def _sorted(mistakes: list[Mistake]) -> tuple[Mistake, ...]:
     once: dict[tuple[str, ...], Mistake] = {}
     for one in mistakes:
         once.setdefault((str(one.place), one.rule, one.must, one.stands), one)
-    return tuple(sorted(once.values(), key=lambda one: (one.place.file, one.place.line, one.place.column, one.rule)))
+    return tuple(sorted(once.values(), key=lambda one: (
+        one.rule not in following.FIRST, one.place.file, one.place.line, one.place.column, one.rule)))

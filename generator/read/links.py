@@ -6,6 +6,7 @@ misspelt key beside it.
 
 import re
 from collections.abc import Iterator, Set
+from dataclasses import replace
 from typing import Any
 
 from generator.model.condition import Condition
@@ -22,6 +23,8 @@ from generator.read.merge import tagged
 from generator.read.near import near_tag
 
 _CAUSE = To(*CAUSES)
+_SAID_EACH = 3
+"""So many tags of a noun without members are each called unknown; of more, the noun is what is missing."""
 WHOLE = "plant"
 """Stands where a tag could, for what concerns all of the plant."""
 
@@ -37,6 +40,8 @@ class Tags:
         self.noun: dict[str, str] = {}
         self.now: dict[str, str] = {}
         self.of: dict[str, list[str]] = {}
+        self.nowhere: dict[tuple[str, ...], list[Mistake]] = {}
+        """Mistakes of naming what would stand under nouns that hold nothing at all."""
         for written, members in whole.items():
             # Tags under a misspelt noun count: naming each of them as unknown would hide the one cause.
             noun = written if tagged(written) else words.nearest(written, forms.SINGULAR)
@@ -61,7 +66,22 @@ class Tags:
                            "")
         if self.unsure & set(to.nouns):
             return None
-        return Mistake(place, "unknown-tag", path, must, f"{words.shown(tag)} is not defined", self._cure(tag, to))
+        found = Mistake(place, "unknown-tag", path, must, f"{words.shown(tag)} is not defined", self._cure(tag, to))
+        if tag not in self.now and not any(noun in self.of for noun in to.nouns) and not near_tag(tag, to.also):
+            self.nowhere.setdefault(to.nouns, []).append(found)
+            return None
+        return found
+
+    def of_no_noun(self) -> Iterator[Mistake]:
+        """Once for all that name something under a noun which holds nothing: at the first of them."""
+        for nouns, found in self.nowhere.items():
+            first = min(found, key=lambda one: (one.place.file, one.place.line, one.place.column))
+            if len(found) <= _SAID_EACH:
+                yield from found
+            else:
+                under = " or ".join(f"`{noun}`" for noun in nouns)
+                yield replace(first, stands=f"{first.stands}, and nothing at all is defined under {under}",
+                              cure=f"define under {under} what {len(found)} places name, or bring back the file that did")
 
     def _cure(self, tag: str, to: To) -> str:
         if tag in self.now:
@@ -93,6 +113,7 @@ def mistakes(whole: Mapping, rules: Set[str], unsure: Set[str] = frozenset()) ->
     yield from level_mistakes(whole, levels) if not unsure else ()
     yield from state_mistakes(whole, tags.noun)
     yield from _loose_tags(whole, tags)
+    yield from tags.of_no_noun()
 
 
 def _spot_mistakes(spot: forms.Spot, tags: Tags, rules: Set[str]) -> Iterator[Mistake]:

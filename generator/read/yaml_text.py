@@ -100,7 +100,19 @@ class _Walk:
             )
             made.place = _place(self.file, node)
             return made
-        return Text(node.value, _place(self.file, node))
+        scalar: yaml.ScalarNode = node  # type: ignore[assignment]  # the third kind of node, after the two above
+        return Text(self.stripped(scalar, path), _place(self.file, node))
+
+    def stripped(self, node: yaml.ScalarNode, path: str) -> str:
+        """A scalar without the spaces at its ends, which nobody sees and which make another tag of it."""
+        text: str = node.value
+        bare = text.strip()
+        if text == bare or not bare or "\n" in text or node.style in ("|", ">"):
+            return text
+        end = "end" if text.rstrip() != text else "start"
+        self.wrong(node, "space-at-end", path, "no space may stand at either end of a value",
+                   f"a space stands at the {end} of `{shown(bare)}`", f"take the space away: `{shown(bare)}`")
+        return bare
 
     def mapping(self, node: yaml.MappingNode, depth: int, path: str) -> Mapping:
         made = Mapping(place=_place(self.file, node))
@@ -109,7 +121,8 @@ class _Walk:
                 cure = "a { or [ at the start of a key needs quotes; << is not part of this language"
                 self.wrong(key_node, "key", path, "a key must be plain text", "it is something else", cure)
                 continue
-            key = Text(key_node.value, _place(self.file, key_node))
+            bare = str(key_node.value).strip()
+            key = Text(self.stripped(key_node, f"{path}.{bare}" if path else bare), _place(self.file, key_node))
             inner = f"{path}.{key}" if path else str(key)
             if key in made:
                 stands = f"it also stands at line {made.keys_at[key].line}"

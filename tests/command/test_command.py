@@ -68,6 +68,19 @@ def test_check_tells_good_wrong_and_meaningless_apart(starter: Path, tmp_path: P
     assert "Traceback" not in meaningless.stderr
 
 
+@pytest.mark.parametrize(("given", "said"), [
+    ("27.11.2026", "as in 2026-11-27; 27.11.2026 stands"),
+    ("27.13.2026", "as in 2026-11-14; 27.13.2026 stands"),
+    ("tomorrow", "year-month-day, as in 2026-11-14; tomorrow stands"),
+    ("2026-02-30", "there is no day 2026-02-30 in the calendar"),
+])
+def test_a_day_is_asked_for_in_words(starter: Path, given: str, said: str) -> None:
+    made = run("check", "--as-of", given, folder=starter)
+    assert made.returncode == 2
+    assert said in " ".join(made.stderr.split())
+    assert "%" not in made.stderr
+
+
 def test_one_mistake_is_one_and_what_is_not_there_is_said(starter: Path, tmp_path: Path) -> None:
     plant = tmp_path / "content" / "plant"
     plant.mkdir(parents=True)
