@@ -14,7 +14,6 @@ import sympy
 from hypothesis import given, settings
 from hypothesis import strategies as some
 
-from generator import compute
 from generator.compute.book import Book
 from generator.compute.damage import Damage, Judge
 from generator.compute.layers import Layers
@@ -26,6 +25,7 @@ from tests.compute import small
 from tests.conditions import expression
 
 TRIPS, CONTROLS, BUTTON, LOST, OTHER = ("A", "B", "C"), ("D", "E"), "S", "L", "O"
+BOTH = {"G": {"name": "Both", "pumps": ["P-1", "P-2"], "arrangement": "duty/assist"}}
 TAGS = (*TRIPS, *CONTROLS, BUTTON, LOST, OTHER)
 STATED = {**dict.fromkeys((*TRIPS, BUTTON, LOST), False), **dict.fromkeys((*CONTROLS, OTHER))}
 """In ordinary running no trip asks, nobody pushes, no supply is lost; of a control point and of a temperature it is open."""
@@ -131,7 +131,7 @@ def test_whether_a_cause_stands_in_ordinary_running_is_whether_it_is_true_whatev
 @cache
 def pumped() -> Judge:
     made = small.plant(
-        pumps={"P-1": small.pump(), "P-2": small.pump()}, pump_groups={"G": {"name": "Both", "pumps": ["P-1", "P-2"], "arrangement": "duty/assist"}},
+        pumps={"P-1": small.pump(), "P-2": small.pump()}, pump_groups=BOTH,
         instruments={"LX-1": small.body(), "LX-2": small.body(known_defect="bent"),
                      "LT": small.body(technology="free space radar", signal="4-20 mA")},
         valves={"CV": {"area": "A", "service": "Outlet", "kind": "control"}},
@@ -211,7 +211,7 @@ def test_a_body_with_a_defect_stands_still_with_its_points() -> None:
 ])
 def test_what_a_damage_leaves_of_an_interlock(then: dict[str, str], damage: Damage, left: str) -> None:
     made = small.plant(
-        pumps={"P-1": small.pump(), "P-2": small.pump()}, pump_groups={"G": {"name": "Both", "pumps": ["P-1", "P-2"], "arrangement": "duty/assist"}},
+        pumps={"P-1": small.pump(), "P-2": small.pump()}, pump_groups=BOTH,
         valves={"XV": {"area": "A", "service": "Inlet", "kind": "on-off"}},
         equipment={"HORN": {"area": "A", "service": "Horn", "kind": "horn"}},
         switches={"HH": small.switch("rising", issued="3 m", role="trip")},

@@ -50,48 +50,55 @@ class Forks:
         self.caches, self.functions = caches(), functions()
         gc.collect()
         gc.freeze()
-        failed, _ = self.judged(dict(as_it_stands()), tuple(self.touched.costs))
+        failed, _ = self.judged(dict(as_it_stands()), tuple(self.touched.costs), self.budget)
         if failed is not None:
             self.fault = f"the room as it stands would count as killed: {failed}"
             return True
         for module, mutant in self.trials:
             tests = self.touched.of(module, mutant.lines, mutant.around)
-            killer, ran = self.judged({module: mutant.tree}, tests)
-            if killer is not None and self.judged({module: ast.parse(mutant.source)}, ran)[0] is not None:
+            killer, ran = self.judged({module: mutant.tree}, tests, self.budget)
+            if killer and self.judged({module: ast.parse(mutant.source)}, ran, float("inf"))[0]:
                 self.fault = f"without any change {killer} fails too, after {len(ran) - 1} others"
                 return True
             if not self.tell(module, mutant, killer):
                 break
         return True
 
-    def judged(self, changed: Mapping[str, ast.Module], tests: tuple[str, ...]) -> tuple[str | None, tuple[str, ...]]:
+    def judged(
+        self, changed: Mapping[str, ast.Module], tests: tuple[str, ...], budget: float,
+    ) -> tuple[str | None, tuple[str, ...]]:
         """Run tests on changed modules, in a child, until one of them fails or the budget is spent.
 
-        The first that failed, with what it was that went wrong where it was no test, and those that ran up to it.
+        The first that failed, with what else went wrong where it did not simply fail, and those that ran up to it.
+
+        Raises:
+            RuntimeError: something goes wrong before any test, which is no work of a mutant.
         """
         heard, says = os.pipe()
         child = os.fork()
         if child == 0:
             os.close(heard)
             try:
-                failed = self._child(changed, [self.items[name] for name in tests], says)
+                failed = self._child(changed, [self.items[name] for name in tests], budget, says)
                 os._exit(1 if failed else 0)
             except BaseException as error:  # a mutant may break anything; the child ends here either way
                 os.write(says, f"{type(error).__name__}\n".encode())
                 os._exit(2)
         os.close(says)
         with os.fdopen(heard, "rb") as pipe:
-            said = pipe.read().decode().splitlines()
+            said = pipe.read().decode().removesuffix("\n").split("\n")
         _, status = os.waitpid(child, 0)
         if status == 0:
             return None, tuple(said)
         ran = tuple(name for name in said if name in self.items)
         if not ran:
             raise RuntimeError(f"no mutant but the driver fails: {said}")
-        words = "" if os.WIFEXITED(status) and os.WEXITSTATUS(status) == 1 else f" {said[-1]}" if said[-1] != ran[-1] else " never ends"
-        return ran[-1] + words, ran
+        if said[-1] != ran[-1]:
+            return f"{ran[-1]} {said[-1]}", ran
+        is_failure = os.WIFEXITED(status) and os.WEXITSTATUS(status) == 1
+        return ran[-1] + ("" if is_failure else " never ends"), ran
 
-    def _child(self, changed: Mapping[str, ast.Module], tests: list[pytest.Item], says: int) -> bool:
+    def _child(self, changed: Mapping[str, ast.Module], tests: list[pytest.Item], budget: float, says: int) -> bool:
         quiet = os.open(os.devnull, os.O_WRONLY)
         os.dup2(quiet, 1)
         os.dup2(quiet, 2)
@@ -108,7 +115,7 @@ class Forks:
             signal.setitimer(signal.ITIMER_PROF, PATIENCE + 2 * self.touched.costs[item.nodeid])
             if any(report.failed for report in runtestprotocol(item, log=False, nextitem=then)):
                 return True
-            if time.process_time() - began > self.budget:
+            if time.process_time() - began > budget:
                 return False
         return False
 

@@ -131,7 +131,7 @@ def touched(arguments: list[str], rooms: tuple[str, ...]) -> Touched:
     """
     common = _digest(path for folder in ("generator", "tests", "content") for path in sorted((ROOT / folder).rglob("*"))
                      if path.suffix in (".py", ".yml") and not path.name.startswith("test_") and path.parent.name != "long")
-    files = [path for room in rooms for path in sorted((ROOT / "tests" / room).rglob("test_*.py"))]
+    files = [path for room in rooms for path in judges(room)]
     kept = {path: Path(tempfile.gettempdir()) / f"touched-{common}-{_digest([path])}.json" for path in files}
     unknown = [path for path in files if not kept[path].exists()]
     if unknown:
@@ -150,6 +150,13 @@ def touched(arguments: list[str], rooms: tuple[str, ...]) -> Touched:
                 for number in numbers:
                     tests.setdefault((module, number), []).append(test)
     return Touched(costs, {line: tuple(names) for line, names in tests.items()})
+
+
+def judges(room: str) -> list[Path]:
+    """Files of tests in a room of `tests/`; for "doctests" the modules of the computing room that show examples."""
+    if room == "doctests":
+        return [path for path in sorted(COMPUTE.rglob("*.py")) if ">>>" in path.read_text(encoding="utf-8")]
+    return sorted((ROOT / "tests" / room).rglob("test_*.py"))
 
 
 def caches() -> list[Any]:
