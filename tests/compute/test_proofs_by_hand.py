@@ -117,6 +117,15 @@ def test_a_cause_that_can_come_true(when: Any, verdict: str, evidence: str) -> N
     assert (found.verdict, found.evidence) == (verdict, evidence)
 
 
+@pytest.mark.parametrize(("when", "words"), [
+    ({"all_of": ["HH", "O"]}, "HH has acted; O is on (hot)"), ({"all_of": ["HH", {"not": "O"}]}, "HH has acted"),
+    ({"all_of": ["O", {"not": "HH"}]}, "HH is clear; O is on (hot)"),
+    ({"held": "5 s", "of": "O"}, "O is on (hot); it has lasted for 5 s"),
+])
+def test_a_state_in_the_words_of_an_operator(when: Any, words: str) -> None:
+    assert proofs(I=lock(when))["cause can come true", "I"].words.partition(": ")[2 if "HH" in str(when) else 0] == words
+
+
 @pytest.mark.parametrize(("reset", "verdict", "evidence"), [
     ({"not": "HH"}, "holds", ""), ({"not": "O"}, "fails", "accepted with HH"), ("L", "holds", ""),
     ("H", "fails", "accepted with HH"),
