@@ -297,8 +297,9 @@ def test_a_loop_that_stands_still_goes_on_as_it_was() -> None:
     made = flows(OPEN, {"in": None, "loop": None}, faults=faults)
     made.nets({"T-1": 1.5}, 0.0, NONE)
     faults["LC"] = "stays"
-    made.stated[Tag("in")] = 0.0
-    assert made.nets({"T-1": 0.5}, 1.0, NONE)["T-1"] * 3600 == pytest.approx(-18.0)
+    for level in (0.5, 3.0):  # below and above the band
+        made.nets({"T-1": level}, 1.0, NONE)
+        assert made.last[Tag("loop")] * 3600 == pytest.approx(18.0)
 
 
 def test_a_line_that_is_shut_runs_empty_at_the_flow_that_it_had() -> None:
