@@ -7,6 +7,8 @@ held by published values.
 
     python -m tests.long.mutation cycle_times motors     every mutant of two modules
     python -m tests.long.mutation --sample 300           300 of all of them, drawn by chance but always the same
+
+Judges are the tests of the room and the examples in its docstrings, unless `--rooms` names others.
 """
 
 import argparse
