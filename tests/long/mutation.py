@@ -26,7 +26,7 @@ from hypothesis import Phase, settings
 
 from tests.long.forks import Forks
 from tests.long.mutants import Mutant, mutants
-from tests.long.touched import COMPUTE, judges, touched
+from tests.long.touched import COMPUTE, asked, judges, touched
 
 FORMULAS = ("cycle_times", "cycles", "submergence", "suction_head", "motors", "motor_switching", "restarts", "pump_groups",
             "pump_stops", "liquid_state", "alternation", "cycling", "travel", "water", "solids", "signals", "reach")
@@ -95,7 +95,7 @@ def run(
         map_of_tests = touched(list(QUICK), rooms)
         until = time.monotonic() + seconds
         forks = Forks(chosen, map_of_tests, tell, budget)
-        pytest.main([*QUICK, *(str(path) for room in rooms for path in judges(room))], plugins=[forks])
+        pytest.main([*QUICK, *asked(path for room in rooms for path in judges(room))], plugins=[forks])
     if forks.fault:
         raise RuntimeError(forks.fault)
     return counts
@@ -114,12 +114,12 @@ def main() -> int:
     options.add_argument("--budget", type=float, default=10.0, help="processor seconds for one mutant")
     options.add_argument("--killers", action="store_true", help="also print what killed each")
     options.add_argument("--seconds", type=float, default=float("inf"), help="time for all of it")
-    asked = options.parse_args()
+    wanted = options.parse_args()
     began = time.monotonic()
-    chosen = [one for one in trials(asked.modules) if any(text in f"{one[0]}:{one[1].name}" for text in asked.only)]
-    if asked.sample:
-        chosen = sample(chosen, asked.sample, asked.seed)
-    counts = run(chosen, tuple(asked.rooms), asked.seconds, asked.budget, asked.killers)
+    chosen = [one for one in trials(wanted.modules) if any(text in f"{one[0]}:{one[1].name}" for text in wanted.only)]
+    if wanted.sample:
+        chosen = sample(chosen, wanted.sample, wanted.seed)
+    counts = run(chosen, tuple(wanted.rooms), wanted.seconds, wanted.budget, wanted.killers)
     for module, count in sorted(counts.items()):
         print(f"{module}: {count[True]} of {count.total()} killed")
     killed, tried = sum(count[True] for count in counts.values()), sum(count.total() for count in counts.values())

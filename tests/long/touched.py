@@ -136,7 +136,7 @@ def touched(arguments: list[str], rooms: tuple[str, ...]) -> Touched:
     unknown = [path for path in files if not kept[path].exists()]
     if unknown:
         recorder = Recorder()
-        if pytest.main([*arguments, *map(str, unknown)], plugins=[recorder]) != 0:
+        if pytest.main([*arguments, *asked(unknown)], plugins=[recorder]) != 0:
             raise RuntimeError(f"tests fail as they stand: {recorder.failed}")
         for path in unknown:
             of_file = [test for test in recorder.costs if ROOT / test.split("::")[0] == path]
@@ -157,6 +157,11 @@ def judges(room: str) -> list[Path]:
     if room == "doctests":
         return [path for path in sorted(COMPUTE.rglob("*.py")) if ">>>" in path.read_text(encoding="utf-8")]
     return sorted((ROOT / "tests" / room).rglob("test_*.py"))
+
+
+def asked(files: Iterable[Path]) -> list[str]:
+    """Files of tests as pytest is asked for them: of the computing room only the folder, or its functions would be tests."""
+    return list(dict.fromkeys(str(COMPUTE if path.is_relative_to(COMPUTE) else path) for path in files))
 
 
 def caches() -> list[Any]:
