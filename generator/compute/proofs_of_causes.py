@@ -65,7 +65,8 @@ class ProofsOfCauses:
         for target, state in lock.then.items():
             for other in self.plant.interlocks_of_effect[target]:
                 holding = self.plant.interlocks[other]
-                if holding.kind == "permissive" or OPPOSITE.get(state, "") not in holding.then.values():
+                held = {driven for device, driven in holding.then.items() if target in (device, *self.plant.members_of(device))}
+                if holding.kind == "permissive" or OPPOSITE.get(state, "") not in held:
                     continue
                 answer = self.world.can(together(permitted, No(self.world.formulas.of(holding.when))))
                 if answer.is_possible is False:
@@ -213,5 +214,5 @@ def undecided(question: Question, subject: str, answer: Answer, steps: int) -> P
 
 
 def listed(tags: list[str]) -> str:
-    """Tags as print lists them: A, B and C."""
-    return tags[0] if len(tags) == 1 else f"{', '.join(tags[:-1])} and {tags[-1]}"
+    """Tags as print lists them: A, B and C; nothing for none."""
+    return " and ".join((", ".join(tags[:-1]), tags[-1])) if len(tags) > 1 else "".join(tags)

@@ -132,7 +132,7 @@ def _materials(
             good.append(f"{one}: the definitions say that it resists")
         else:
             row = known(knowledge, one)
-            for agent in agents:
+            for agent in agents or ("the liquid",):
                 if row is not None and of == "cleaning agent" and agent in row.cleaned_with:
                     good.append(f"{one} is cleaned with {agent}")
                 elif row is not None and agent in row.attacked_by:

@@ -12,7 +12,9 @@ from generator import compute, read
 from generator.compute.caution_facts import VOCABULARY
 from generator.compute.cautions import NOT_RECORDED
 from generator.compute.duties import duties
+from generator.compute.facts import Subject, SubjectKind
 from generator.compute.final_elements import touches
+from generator.compute.survey import Survey
 from generator.errors import KnowledgeError
 from generator.model import document
 from generator.model.caution import JOBS, SIGNAL_WORDS, Caution, CautionRow
@@ -216,3 +218,35 @@ def test_what_a_point_of_a_control_does_and_which_liquid_a_device_moves() -> Non
 def test_a_liquid_is_hot_by_its_word_or_by_its_temperature(liquid: dict[str, Any], is_hot: bool) -> None:
     made = small.plant(liquids={"water": {"name": "Water"} | liquid}, switches={"LSH-1": small.switch("rising", issued="3 m")})
     assert any(one.key == "hot-liquid" for one in compute.results(made, read.knowledge()).cautions["LSH-1"]) is is_hot
+
+
+def test_what_stands_behind_a_subject() -> None:
+    """By hand: tanks, liquids and driven machines of each kind of subject."""
+    made = small.plant(
+        tanks={"T-1": small.tank(), "T-2": small.tank()}, panels={"LP-1": {"area": "A", "where": "x"}},
+        pumps={"P-1": small.pump(panel="LP-1"), "P-2": small.pump(), "P-3": small.pump(suction={"tank": "outside"})},
+        pump_groups={"G": {"name": "Both", "pumps": ["P-1", "P-2"], "arrangement": "duty/assist"}},
+        valves={"XV-1": {"area": "A", "service": "Inlet", "kind": "on-off"}},
+        streams={"on": small.stream("T-1", "T-2", "1 m3/h", moved_by="G", through=["XV-1"]),
+                 "in": small.stream("outside", "T-2", "1 m3/h", moved_by="P-3")},
+        switches={tag: small.switch("rising", issued="2 m") for tag in ("GO", "MORE", "STOP", "HH")},
+        controls={"C": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "G", "starts": ["GO", "MORE"],
+                        "stops": "STOP"}},
+        interlocks={"I": {"area": "A", "service": "x", "kind": "trip", "when": "HH", "then": {"XV-1": "closed"}}})
+
+    def of(kind: SubjectKind, tag: str) -> Subject:
+        return Subject(made, {}, {}, {}, kind, tag, Survey(made))
+
+    both = [("P-1", "running", "C"), ("P-2", "running", "C")]
+    assert list(of("switch", "GO").driven) == list(of("switch", "MORE").driven) == both
+    assert list(of("switch", "STOP").driven) == [("P-1", "stopped", "C"), ("P-2", "stopped", "C")]
+    assert list(of("switch", "HH").driven) == list(of("interlock", "I").driven) == [("XV-1", "closed", "I")]
+    assert list(of("pump", "P-1").driven) == [("P-1", "", "P-1")] and of("tank", "T-1").driven == ()
+    for kind, tag, liquid_tanks, place_tanks in (
+        ("switch", "GO", ("T-1",), ("T-1",)), ("tank", "T-2", ("T-2",), ("T-2",)), ("pump", "P-1", ("T-1",), ("T-1",)),
+        ("pump", "P-3", ("T-2",), ()), ("valve", "XV-1", ("T-1", "T-2"), ()), ("interlock", "I", (), ()),
+    ):
+        subject = of(kind, tag)  # type: ignore[arg-type]  # one of them
+        assert (subject.liquid_tanks, subject.place_tanks) == (liquid_tanks, place_tanks)
+    assert of("pump", "P-1").panels == ("LP-1",) and of("pump", "P-2").panels == () == of("switch", "GO").panels
+    assert of("tank", "T-1").neighbourhoods == ("A",) and of("pump", "P-1").neighbourhoods == ("LP-1", "T-1")

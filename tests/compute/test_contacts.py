@@ -162,3 +162,49 @@ def test_stopping_is_judged_against_the_safe_state_of_the_hazard(state: str, the
     made = run("rising", "opens", lock(then, hazard="H-1"), hazards=hazard)
     assert made.is_fail_safe is safe
     assert ("opposite" in made.why) is not safe
+
+
+def test_every_sentence_of_an_opening_trip_contact() -> None:
+    """By hand, for a float that needs no power, on a line that is not supervised and on one that is."""
+    act = "Looks as if the liquid had reached the point. I-1 acts"
+    for supervised, shown in (("no", ""), ("yes", "The line is supervised, so the {} is shown. ")):
+        made = run("rising", "opens", lock(CLOSE), supervised=supervised, supplies=TOLD)
+        said = {situation: (state, words) for situation, state, words in made.sentences}
+        assert list(said) == ["Plant running, liquid below the point", "Liquid has risen to the point",
+                              "Wire broken or terminal loose", "Cores shorted together", "Supply UPS-1 lost"]
+        assert said["Plant running, liquid below the point"] == ("closed", "Nothing follows.")
+        assert said["Liquid has risen to the point"][0] == "open"
+        assert said["Wire broken or terminal loose"][1].startswith(shown.format("break") + act)
+        assert said["Supply UPS-1 lost"][1].startswith(shown.format("loss") + act)
+        assert said["Supply UPS-1 lost"][1].endswith("UA-9 tells of the lost supply.")
+        state, words = said["Cores shorted together"]
+        assert state == "closed" and words == (
+            shown.format("short") + "Looks as if all were well." if supervised == "yes" else
+            "Looks as if all were well. Nobody is told, and the point cannot act.")
+        assert ("A short between its cores would stay hidden" in made.why) is (supervised == "no")
+
+
+def test_a_closing_contact_hides_a_break_but_a_supervised_line_shows_it() -> None:
+    for supervised, words in (("no", "Looks as if all were well. Nobody is told, and the point cannot act."),
+                              ("yes", "The line is supervised, so the break is shown. Looks as if all were well.")):
+        made = run("falling", "closes", lock(STOP), supervised=supervised)
+        assert made.sentences[2] == ("Wire broken or terminal loose", "open", words)
+        assert made.sentences[0][0] == "Plant running, liquid above the point" and made.sentences[0][1] == "open"
+        assert made.sentences[1][0] == "Liquid has fallen to the point" and made.sentences[1][1] == "closed"
+        rest = "The line is supervised, so a break is shown but does not act."
+        assert made.is_fail_safe is False and (rest in made.why) is (supervised == "yes")
+        assert "a broken wire and a lost supply would stay hidden" in made.why
+    assert run("falling", "closes", lock(STOP), supplies=TOLD).sentences[4] == (
+        "Supply UPS-1 lost", "open", "Looks as if all were well. The point cannot act. UA-9 tells of the lost supply.")
+
+
+@pytest.mark.parametrize(("acts", "at_the_point", "keeps", "shelf"), [
+    # without liquid a float lies below every point: a high point is away from its action, a low one has acted
+    ("rising", "opens", False, "closed"), ("rising", "closes", False, "open"), ("falling", "opens", False, "open"),
+    ("falling", "closes", False, "closed"), ("rising", "opens", True, ""),
+])
+def test_the_state_on_the_shelf(acts: str, at_the_point: str, keeps: bool, shelf: str) -> None:
+    made = run(acts, at_the_point, lock(CLOSE), contact={"keeps_state": "yes"} if keeps else {})
+    assert made.shelf == shelf
+    assert ("keeps this state" in made.sentences[1][2]) is keeps and "keeps this state" not in made.sentences[0][2]
+    assert run(acts, at_the_point, lock(CLOSE), body={"powered": "yes"}).shelf == ""

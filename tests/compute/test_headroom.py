@@ -63,6 +63,10 @@ def test_outflow_counted_on_raises_the_largest_inflow() -> None:
     most, least = room(results, "X", "largest inflow"), room(results, "X", "smallest outflow")
     net = at(most) - 18 / 3600
     assert at(least) == pytest.approx(60 / 3600 - net)
+    assert isinstance(most.at, Record) and most.at.equation.endswith(" + Q_a")
+    assert [one.value for one in most.at.inputs if one.symbol == "Q_a"] == [pytest.approx(18 / 3600)]
+    alone = room(rising("10 m3/h"), "X", "largest inflow").at
+    assert isinstance(alone, Record) and "Q_a" not in alone.equation + str([one.symbol for one in alone.inputs])
     assert isinstance(least.today, Record) and least.today.value == pytest.approx(18 / 3600)
 
 

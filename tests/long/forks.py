@@ -27,7 +27,7 @@ class Forks:
     """A plug-in of pytest that tries mutants on the tests collected, in place of running them all.
 
     Each trial is a module's path from `compute/` and a mutant of it; `tell` is given both, with the first test that
-    failed, "never ends" where the time ran out, or None where the mutant survived.
+    failed (and "never ends" where its time ran out), or None where the mutant survived.
     """
 
     trials: Sequence[tuple[str, Mutant]]
@@ -41,44 +41,64 @@ class Forks:
 
     @pytest.hookimpl(tryfirst=True)
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
-        """Try each mutant in turn, after the room as it stands, which must survive.
+        """Try each mutant in turn, after the room as it stands, which must survive as long as a mutant is tried.
 
-        Where it does not, `fault` says so, since nothing killed would mean anything.
+        Before a mutant counts as killed the same tests run in the same order on its module without the change. Where one
+        fails then too, `fault` says so, since nothing killed would mean anything.
         """
         self.items = {item.nodeid: item for item in session.items}
         self.caches, self.functions = caches(), functions()
         gc.collect()
         gc.freeze()
-        failed = self.judged(dict(as_it_stands()), tuple(self.touched.costs))
+        failed, _ = self.judged(dict(as_it_stands()), tuple(self.touched.costs), self.budget)
         if failed is not None:
             self.fault = f"the room as it stands would count as killed: {failed}"
             return True
         for module, mutant in self.trials:
             tests = self.touched.of(module, mutant.lines, mutant.around)
-            if not self.tell(module, mutant, self.judged({module: mutant.tree}, tests)):
+            killer, ran = self.judged({module: mutant.tree}, tests, self.budget)
+            if killer and self.judged({module: ast.parse(mutant.source)}, ran, float("inf"))[0]:
+                self.fault = f"without any change {killer} fails too, after {len(ran) - 1} others"
+                return True
+            if not self.tell(module, mutant, killer):
                 break
         return True
 
-    def judged(self, changed: Mapping[str, ast.Module], tests: tuple[str, ...]) -> str | None:
-        """Run tests on changed modules, in a child, until one of them fails or the budget is spent."""
+    def judged(
+        self, changed: Mapping[str, ast.Module], tests: tuple[str, ...], budget: float,
+    ) -> tuple[str | None, tuple[str, ...]]:
+        """Run tests on changed modules, in a child, until one of them fails or the budget is spent.
+
+        The first that failed, with what else went wrong where it did not simply fail, and those that ran up to it.
+
+        Raises:
+            RuntimeError: something goes wrong before any test, which is no work of a mutant.
+        """
         heard, says = os.pipe()
         child = os.fork()
         if child == 0:
             os.close(heard)
             try:
-                failed = self._child(changed, [self.items[name] for name in tests])
-                os.write(says, (failed or "").encode())
+                failed = self._child(changed, [self.items[name] for name in tests], budget, says)
                 os._exit(1 if failed else 0)
             except BaseException as error:  # a mutant may break anything; the child ends here either way
-                os.write(says, type(error).__name__.encode())
-                os._exit(1)
+                os.write(says, f"{type(error).__name__}\n".encode())
+                os._exit(2)
         os.close(says)
         with os.fdopen(heard, "rb") as pipe:
-            words = pipe.read().decode()
+            said = pipe.read().decode().removesuffix("\n").split("\n")
         _, status = os.waitpid(child, 0)
-        return None if status == 0 else words or "never ends"
+        if status == 0:
+            return None, tuple(said)
+        ran = tuple(name for name in said if name in self.items)
+        if not ran:
+            raise RuntimeError(f"no mutant but the driver fails: {said}")
+        if said[-1] != ran[-1]:
+            return f"{ran[-1]} {said[-1]}", ran
+        is_failure = os.WIFEXITED(status) and os.WEXITSTATUS(status) == 1
+        return ran[-1] + ("" if is_failure else " never ends"), ran
 
-    def _child(self, changed: Mapping[str, ast.Module], tests: list[pytest.Item]) -> str | None:
+    def _child(self, changed: Mapping[str, ast.Module], tests: list[pytest.Item], budget: float, says: int) -> bool:
         quiet = os.open(os.devnull, os.O_WRONLY)
         os.dup2(quiet, 1)
         os.dup2(quiet, 2)
@@ -91,12 +111,13 @@ class Forks:
             cache.cache_clear()
         began = time.process_time()
         for item, then in zip(tests, [*tests[1:], None], strict=False):  # without any test nothing is found
+            os.write(says, f"{item.nodeid}\n".encode())
             signal.setitimer(signal.ITIMER_PROF, PATIENCE + 2 * self.touched.costs[item.nodeid])
             if any(report.failed for report in runtestprotocol(item, log=False, nextitem=then)):
-                return item.nodeid
-            if time.process_time() - began > self.budget:
-                return None
-        return None
+                return True
+            if time.process_time() - began > budget:
+                return False
+        return False
 
 
 def as_it_stands() -> Iterator[tuple[str, ast.Module]]:

@@ -7,6 +7,8 @@ held by published values.
 
     python -m tests.long.mutation cycle_times motors     every mutant of two modules
     python -m tests.long.mutation --sample 300           300 of all of them, drawn by chance but always the same
+
+Judges are the tests of the room and the examples in its docstrings, unless `--rooms` names others.
 """
 
 import argparse
@@ -24,12 +26,13 @@ from hypothesis import Phase, settings
 
 from tests.long.forks import Forks
 from tests.long.mutants import Mutant, mutants
-from tests.long.touched import COMPUTE, ROOT, touched
+from tests.long.touched import COMPUTE, asked, judges, touched
 
 FORMULAS = ("cycle_times", "cycles", "submergence", "suction_head", "motors", "motor_switching", "restarts", "pump_groups",
             "pump_stops", "liquid_state", "alternation", "cycling", "travel", "water", "solids", "signals", "reach")
 """The modules that hold formulas: figures that somebody may build on."""
 QUICK = ("-q", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:playwright", "--no-header", "--tb=no",
+         "--doctest-modules",
          "--hypothesis-seed=0", "--hypothesis-profile=mutants", "-m", "not long and not browser")
 # Shrinking a counterexample is for people; here the first one is enough.
 settings.register_profile("mutants", phases=(Phase.explicit, Phase.generate), max_examples=25, deadline=None, database=None)
@@ -92,7 +95,7 @@ def run(
         map_of_tests = touched(list(QUICK), rooms)
         until = time.monotonic() + seconds
         forks = Forks(chosen, map_of_tests, tell, budget)
-        pytest.main([*QUICK, *(str(ROOT / "tests" / room) for room in rooms)], plugins=[forks])
+        pytest.main([*QUICK, *asked(path for room in rooms for path in judges(room))], plugins=[forks])
     if forks.fault:
         raise RuntimeError(forks.fault)
     return counts
@@ -106,16 +109,17 @@ def main() -> int:
     options.add_argument("--seed", default="1", help="another seed draws another sample")
     options.add_argument("--only", nargs="*", default=[""], metavar="TEXT",
                          help="only mutants whose module, line and change as printed hold one of these texts, as motors.py:45:")
-    options.add_argument("--rooms", nargs="*", default=["compute"], help="folders of tests/ that judge")
+    options.add_argument("--rooms", nargs="*", default=["compute", "doctests"],
+                         help="what judges: folders of tests/, and \"doctests\" for the examples in compute/")
     options.add_argument("--budget", type=float, default=10.0, help="processor seconds for one mutant")
     options.add_argument("--killers", action="store_true", help="also print what killed each")
     options.add_argument("--seconds", type=float, default=float("inf"), help="time for all of it")
-    asked = options.parse_args()
+    wanted = options.parse_args()
     began = time.monotonic()
-    chosen = [one for one in trials(asked.modules) if any(text in f"{one[0]}:{one[1].name}" for text in asked.only)]
-    if asked.sample:
-        chosen = sample(chosen, asked.sample, asked.seed)
-    counts = run(chosen, tuple(asked.rooms), asked.seconds, asked.budget, asked.killers)
+    chosen = [one for one in trials(wanted.modules) if any(text in f"{one[0]}:{one[1].name}" for text in wanted.only)]
+    if wanted.sample:
+        chosen = sample(chosen, wanted.sample, wanted.seed)
+    counts = run(chosen, tuple(wanted.rooms), wanted.seconds, wanted.budget, wanted.killers)
     for module, count in sorted(counts.items()):
         print(f"{module}: {count[True]} of {count.total()} killed")
     killed, tried = sum(count[True] for count in counts.values()), sum(count.total() for count in counts.values())

@@ -1,0 +1,332 @@
+"""One moment of a course: interlocks redone by sympy; orders, permissives, pumps in turn and flows worked by hand.
+
+Points and final elements are stood in for, so that each says just what the test says of it.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any, cast
+
+import pytest
+import sympy
+from hypothesis import given, settings
+
+from generator.compute.course_flows import Flows
+from generator.compute.course_logic import Logic
+from generator.compute.course_machines import Machines
+from generator.compute.course_points import Points
+from generator.compute.timed import Moving, Timed
+from generator.model.condition import Condition
+from generator.model.plant import Definitions
+from generator.model.scalar import Tag
+from tests.compute import small
+from tests.compute.test_logic import TAGS, written
+from tests.conditions import expression
+
+
+@dataclass
+class Shown:
+    """What points show: those that have acted, those with a bad signal, those of which nothing is known."""
+
+    on: set[str] = field(default_factory=set)
+    bad: set[str] = field(default_factory=set)
+    unknown: set[str] = field(default_factory=set)
+    faults: dict[str, str] = field(default_factory=dict)
+    own: tuple[str, ...] = ()
+    is_instant: bool = True
+
+    def acted(self, tag: str) -> bool:
+        return tag in self.on
+
+    def is_bad(self, tag: str) -> bool:
+        return tag in self.bad
+
+    def is_known(self, tag: str) -> bool:
+        return tag not in self.unknown
+
+
+@dataclass
+class Stand:
+    """Where final elements stand, and which of them are out."""
+
+    moving: dict[Tag, str]
+    out: frozenset[str] = frozenset()
+
+    def state(self, tag: str) -> str:
+        return self.moving.get(Tag(tag), "")
+
+    def is_available(self, tag: str) -> bool:
+        return tag not in self.out
+
+
+def lock(when: Any, then: dict[str, str] | None = None, **keys: Any) -> dict[str, Any]:
+    return {"area": "A", "service": "x", "kind": "trip", "because": "x", "when": when, "then": then or {"XV": "closed"}} | keys
+
+
+def plant(**nouns: Any) -> Definitions:
+    """Four points, two pumps in a group, a valve, a heater."""
+    return small.plant(**({
+        "switches": {tag: small.switch("rising", issued=f"{number} m") for number, tag in enumerate((*TAGS, "STOP"), 1)},
+        "pumps": {"P-1": small.pump(), "P-2": small.pump()}, "equipment": {"E": {"area": "A", "service": "x", "kind": "heater"}},
+        "valves": {"XV": {"area": "A", "service": "Inlet", "kind": "on-off"}},
+        "modes": {"auto": {"name": "auto", "means": "x"}, "hand": {"name": "hand", "means": "x"}},
+    } | nouns))
+
+
+def logic(made: Definitions, shown: Shown, rest: dict[str, str], out: Iterable[str] = ()) -> Logic:
+    stand = Stand({Tag(tag): state for tag, state in rest.items()}, frozenset(out))
+    return Logic(made, ("T-1",), cast("Points", shown), cast("Machines", stand), rest)
+
+
+@settings(deadline=None, max_examples=40)
+@given(written)
+def test_an_interlock_acts_in_just_the_states_in_which_sympy_says_that_its_cause_is_true(form: Any) -> None:
+    """Of each random cause all sixteen states."""
+    made = plant(interlocks={"I": lock(form)})
+    said = expression(Condition.read(form))
+    for number in range(1 << len(TAGS)):
+        on = {tag for place, tag in enumerate(TAGS) if number >> place & 1}
+        wanted = bool(said.subs({sympy.Symbol(tag): tag in on for tag in TAGS}))
+        orders = logic(made, Shown(on), {"XV": "open"}).follow(0.0)
+        assert orders["XV"] == ("closed" if wanted else "open")
+
+
+@pytest.mark.parametrize(("when", "bad_signal", "on", "acts"), [
+    ("A", "trips", "", True), ("A", "holds", "", False), ("A", "holds", "A", True), ("A", "ignored", "A", False),
+    ({"not": "A"}, "trips", "A", True),  # a bad signal trips, whichever way it is asked
+    ({"not": "A"}, "ignored", "", False),  # and takes no part, whichever way
+    ({"2 of": ["A", "B", "C"]}, "trips", "B", True), ({"2 of": ["A", "B", "C"]}, "ignored", "AB", False),
+    ({"2 of": ["A", "B", "C"]}, "ignored", "BC", True), ({"all_of": ["A", "B"]}, "trips", "B", True),
+])
+def test_what_a_bad_signal_counts_as(when: Any, bad_signal: str, on: str, acts: bool) -> None:
+    made = plant(interlocks={"I": lock(when, bad_signal=bad_signal)})
+    work = logic(made, Shown(set(on), bad={"A"}), {"XV": "open"})
+    assert (work.follow(0.0)["XV"] == "closed") is acts
+
+
+def test_a_latch_holds_until_its_reset_is_accepted() -> None:
+    made = plant(interlocks={"I": lock("A", latch={"survives_power_loss": "no"}, reset={
+        "at": ["PB"], "by": "operator", "when": {"not": "A"}}), "J": lock("B", {"E": "off"})},
+        panels={"PB": {"area": "A", "where": "x"}})
+    shown = Shown({"A", "B"})
+    work = logic(made, shown, {"XV": "open", "E": "on"})
+    assert work.follow(0.0) == {"XV": "closed", "E": "off"}
+    assert work.is_accepted(Tag("I")) is False and work.reset(Tag("I")) is False
+    assert work.is_accepted(Tag("J")) is None and work.reset(Tag("J")) is False
+    shown.on.clear()
+    assert work.follow(1.0) == {"XV": "closed", "E": "on"}
+    assert work.reset(Tag("I")) is True and work.reset(Tag("NONE")) is False
+    assert work.follow(2.0) == {"XV": "open", "E": "on"}
+
+
+@pytest.mark.parametrize(("bypassed", "mode", "acts"), [
+    ((), None, True), (("I",), None, False), (("J",), None, True), ((), "auto", True), ((), "hand", False),
+])
+def test_an_interlock_that_is_bypassed_or_not_live_is_silent(bypassed: tuple[str, ...], mode: str | None, acts: bool) -> None:
+    work = logic(plant(interlocks={"I": lock("A", live_in=["auto"])}), Shown({"A"}), {"XV": "open"})
+    work.bypassed, work.mode = set(map(Tag, bypassed)), None if mode is None else Tag(mode)
+    assert (work.follow(0.0)["XV"] == "closed") is acts
+
+
+def test_a_manual_stop_acts_whatever_the_cause_says_and_a_bypass_leaves_it() -> None:
+    made = plant(signals={"HS": {"area": "A", "service": "stop", "kind": "manual stop"}},
+                 interlocks={"I": lock("A", manual_stop="HS")})
+    for pushed in (True, False):
+        work = logic(made, Shown({"HS"} if pushed else set()), {"XV": "open"})
+        work.bypassed = {Tag("I")}
+        assert (work.follow(0.0)["XV"] == "closed") is pushed
+
+
+@pytest.mark.parametrize(("first", "second", "state", "undecided"), [
+    ({"XV": "closed"}, {"XV": "open"}, "closed", True), ({"XV": "open"}, {"XV": "closed"}, "closed", True),
+    ({"XV": "open"}, {"XV": "open"}, "open", False),
+])
+def test_where_two_want_two_things_what_shuts_is_taken(
+    first: dict[str, str], second: dict[str, str], state: str, undecided: bool,
+) -> None:
+    work = logic(plant(interlocks={"I": lock("A", first), "J": lock("B", second)}), Shown({"A", "B"}), {"XV": "open"})
+    assert work.follow(0.0)["XV"] == state
+    assert work.undecided == ({("XV", "I", "J")} if undecided else set())
+
+
+def test_the_one_that_wins_over_the_other_is_followed() -> None:
+    locks = {"I": lock("A", {"XV": "open"}, wins_over=["J"]), "J": lock("B", {"XV": "closed"})}
+    work = logic(plant(interlocks=locks), Shown({"A", "B"}), {"XV": "closed"})
+    assert work.follow(0.0)["XV"] == "open" and not work.undecided
+    assert logic(plant(interlocks=locks), Shown({"B"}), {"XV": "open"}).follow(0.0)["XV"] == "closed"
+
+
+@pytest.mark.parametrize(("stands", "on", "unknown", "runs"), [
+    ("stopped", "", "", "stopped"),  # not permitted: it may not start
+    ("stopped", "B", "", "running"), ("stopped", "", "B", "running"),  # nothing is known: nothing bars it
+    ("running", "", "", "running"),  # a permissive stops nothing
+])
+def test_a_permissive_bars_a_start_and_stops_nothing(stands: str, on: str, unknown: str, runs: str) -> None:
+    made = plant(interlocks={"I": lock("B", {"P-1": "running"}, kind="permissive")}, controls={"C": {
+        "kind": "start and stop", "area": "A", "tank": "T-1", "moves": "P-1", "starts": ["A"], "stops": "STOP"}})
+    assert logic(made, Shown({"A", *on}, unknown=set(unknown)), {"P-1": stands}).follow(0.0)["P-1"] == runs
+    assert logic(made, Shown({"STOP"}), {"P-1": stands}).follow(0.0)["P-1"] == "stopped"  # a stop is never barred
+
+
+@pytest.mark.parametrize(("moves", "names"), [("P-1", ("running", "stopped")), ("XV", ("open", "closed")), ("E", ("on", "off"))])
+def test_a_control_starts_and_stops_in_the_words_of_what_it_moves(moves: str, names: tuple[str, str]) -> None:
+    made = plant(controls={"C": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": moves, "starts": ["A"],
+                                 "stops": "STOP"}})
+    shown = Shown({"A"})
+    work = logic(made, shown, {moves: names[1]})
+    told = []
+    for on in ("A", "", ("A", "STOP"), "", "A"):  # it starts, goes on, the stop wins, stays off, starts again
+        shown.on = set(on)
+        told.append(work.follow(0.0)[moves])
+    assert told == [names[0], names[0], names[1], names[1], names[0]]
+    shown.faults = {"C": "on"}
+    shown.on = {"STOP"}
+    assert work.follow(0.0)[moves] == names[0]
+    shown.faults = {"C": "off"}
+    assert work.follow(0.0)[moves] == names[1]
+
+
+@pytest.mark.parametrize(("arrangement", "alternation", "out", "cycles"), [
+    # pumps that run after one start point and after both, in three cycles
+    ("duty/assist", "yes", (), [("1", "12"), ("2", "12"), ("1", "12")]),
+    ("duty/assist", None, (), [("1", "12"), ("1", "12"), ("1", "12")]),
+    ("duty/assist", None, ("P-1",), [("1", "12"), ("1", "12"), ("1", "12")]),  # nobody takes its place
+    ("duty/standby", None, ("P-1",), [("12", "12"), ("12", "12"), ("12", "12")]),  # the other one does; the order to it stays
+])
+def test_pumps_of_a_group_in_turn(
+    arrangement: str, alternation: str | None, out: tuple[str, ...], cycles: list[tuple[str, str]],
+) -> None:
+    group = {"name": "Both", "pumps": ["P-1", "P-2"], "arrangement": arrangement} | (
+        {"alternation": alternation} if alternation else {})
+    made = plant(pump_groups={"G": group}, controls={"C": {
+        "kind": "start and stop", "area": "A", "tank": "T-1", "moves": "G", "starts": ["A", "B"], "stops": "STOP"}})
+    shown = Shown()
+    work = logic(made, shown, {"P-1": "stopped", "P-2": "stopped"}, out)
+    for one, both in cycles:
+        for on, wanted in (({"A"}, one), ({"A", "B"}, both), ({"STOP"}, "")):
+            shown.on = on
+            orders = work.follow(0.0)
+            assert "".join(pump[-1] for pump in ("P-1", "P-2") if orders[pump] == "running") == wanted
+
+
+# ---- a delay and a stroke --------------------------------------------------------------------------------------------
+
+
+def test_a_delay_follows_without_a_break_and_is_forgotten_by_one() -> None:
+    timed = Timed()
+    asked = [(0.0, True, False), (1.0, False, False), (2.0, True, False), (3.9, True, False), (4.0, True, True),
+             (5.0, False, True), (7.9, False, True), (8.0, False, False)]
+    for now, is_asked, wanted in asked:
+        assert timed.follow(is_asked, now, on=2.0, off=3.0) is wanted
+
+
+def test_a_stroke_ends_after_its_time_and_says_so_once() -> None:
+    valve = Moving("open")
+    assert [valve.go("closed", now, 8.0) for now in (0.0, 7.9, 8.0, 9.0)] == [False, False, True, False]
+    assert [valve.go("open", now, 8.0) for now in (10.0, 12.0)] == [False, False]
+    assert [valve.go("closed", 13.0, 8.0), valve.state] == [False, "closed"]  # turned back on its way: it never left
+    assert [valve.go("open", now, 8.0) for now in (14.0, 18.0, 22.0)] == [False, False, True]  # the time runs anew
+
+
+# ---- flows -----------------------------------------------------------------------------------------------------------
+
+
+@cache
+def piped() -> Definitions:
+    """In by XV, 36 m3/h; out by the pumps of G, 20 m3/h each, into two lines of 30 and 10 m3/h; a loop on LV."""
+    return plant(
+        tanks={"T-1": small.tank(levels={"overflow": "3.5 m", "normal_low": "1 m", "normal_high": "2 m"}), "T-2": small.tank()},
+        instruments={"LX-1": small.body(), "LT": small.body(technology="free space radar", signal="4-20 mA")},
+        pumps={tag: small.pump("20 m3/h") for tag in ("P-1", "P-2", "P-3")},
+        pump_groups={"G": {"name": "Both", "pumps": ["P-1", "P-2"], "arrangement": "duty/assist"}},
+        valves={tag: {"area": "A", "service": "x", "kind": "on-off"} for tag in ("XV", "YV")} | {
+            "LV": {"area": "A", "service": "x", "kind": "control"}},
+        streams={"in": small.stream("outside", "T-1", "36 m3/h", flow={"normal": "18 m3/h"}, through=["XV"],
+                                    drains_after_stop="0.1 m3"),
+                 "one": small.stream("T-1", "outside", "30 m3/h", moved_by="G"),
+                 "two": small.stream("T-1", "T-2", "10 m3/h", moved_by="G", through=["YV"]),
+                 "drawn": small.stream("T-2", "outside", "9 m3/h", moved_by="P-3"),
+                 "loop": small.stream("T-1", "outside", "24 m3/h", through=["LV"])},
+        controls={"C": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "G", "starts": ["A", "B"],
+                        "stops": "STOP"},
+                  "LC": {"kind": "modulating", "area": "A", "tank": "T-1", "moves": "LV", "measures": "LT",
+                         "rising_level": "opens"}})
+
+
+def flows(states: dict[str, str], stated: dict[str, float | None], tanks: tuple[str, ...] = ("T-1",),
+          faults: dict[str, str] | None = None) -> Flows:
+    stand = Stand({Tag(tag): state for tag, state in states.items()})
+    return Flows(piped(), tanks, cast("Machines", stand), {Tag(tag): flow for tag, flow in stated.items()},
+                 {} if faults is None else faults)
+
+
+BOTH, ONE = {"P-1": "running", "P-2": "running"}, {"P-1": "running", "P-2": "stopped"}
+OPEN, SHUT = {"XV": "open", "YV": "open", "LV": "modulating"}, {"XV": "closed", "YV": "closed", "LV": "closed"}
+NONE: frozenset[str] = frozenset()
+
+
+@pytest.mark.parametrize(("states", "stated", "net"), [
+    (OPEN, {"in": None}, 18.0), (OPEN, {"in": 30 / 3600}, 30.0), (OPEN, {"in": 0.0}, 0.0), (SHUT, {"in": None}, 0.0),
+    (SHUT, {"in": 30 / 3600}, 0.0),
+    # two pumps deliver 40, shared as 30 to 10; one delivers 20, shared as 15 to 5; into one line 30 at most
+    (OPEN | BOTH, {"one": None}, -30.0), (OPEN | BOTH, {"two": None}, -10.0), (OPEN | ONE, {"one": None}, -15.0),
+    (OPEN | ONE, {"one": None, "two": None}, -20.0), (SHUT | BOTH, {"one": None, "two": None}, -30.0),
+    (SHUT | ONE, {"one": None}, -20.0), (OPEN | ONE, {"one": 12 / 3600}, -12.0),
+    (OPEN, {"one": None}, 0.0), (OPEN, {"one": 12 / 3600}, 0.0),
+    (OPEN | ONE, {"in": None, "one": None, "two": None}, -2.0),
+])
+def test_what_streams_carry(states: dict[str, str], stated: dict[str, float | None], net: float) -> None:
+    assert flows(states, stated).nets({"T-1": 1.5}, 0.0, NONE)["T-1"] * 3600 == pytest.approx(net)
+
+
+@pytest.mark.parametrize(("states", "level", "faults", "taken"), [
+    # 18 come in: in the band the loop takes just that, above it all that it can, below it nothing
+    (OPEN, 1.5, {}, 18.0), (OPEN, 2.1, {}, 24.0), (OPEN, 0.9, {}, 0.0), (OPEN, 2.0, {}, 18.0), (OPEN, 1.0, {}, 18.0),
+    (OPEN | {"LV": "closed"}, 2.1, {}, 0.0), (OPEN | {"LV": "open"}, 0.9, {}, 24.0),
+    (OPEN, 0.9, {"LC": "on"}, 24.0), (OPEN, 2.1, {"LC": "off"}, 0.0), (OPEN, 1.5, {"LT": "stays"}, 18.0),
+])
+def test_what_a_loop_takes(states: dict[str, str], level: float, faults: dict[str, str], taken: float) -> None:
+    made = flows(states, {"in": None, "loop": None}, faults=faults)
+    assert made.nets({"T-1": level}, 0.0, NONE)["T-1"] * 3600 == pytest.approx(18.0 - taken)
+    assert made.last[Tag("loop")] * 3600 == pytest.approx(taken)
+
+
+def test_a_loop_that_stands_still_goes_on_as_it_was() -> None:
+    faults: dict[str, str] = {}
+    made = flows(OPEN, {"in": None, "loop": None}, faults=faults)
+    made.nets({"T-1": 1.5}, 0.0, NONE)
+    faults["LC"] = "stays"
+    for level in (0.5, 3.0):  # below and above the band
+        made.nets({"T-1": level}, 1.0, NONE)
+        assert made.last[Tag("loop")] * 3600 == pytest.approx(18.0)
+
+
+def test_a_line_that_is_shut_runs_empty_at_the_flow_that_it_had() -> None:
+    """0.1 m3 at 18 m3/h are 20 s; when it is opened again the line is full."""
+    made = flows(OPEN, {"in": None})
+    stand = cast("Stand", made.machines)
+    net = [made.nets({"T-1": 1.5}, 0.0, NONE)["T-1"] * 3600]
+    assert made.dues(0.0) == []
+    stand.moving[Tag("XV")] = "closed"
+    net += [made.nets({"T-1": 1.5}, now, NONE)["T-1"] * 3600 for now in (10.0, 29.9, 30.0, 50.0)]
+    assert net == [pytest.approx(flow) for flow in (18.0, 18.0, 18.0, 0.0, 0.0)]
+    assert made.dues(10.0) == [pytest.approx(30.0)] and made.dues(30.0) == []
+    stand.moving[Tag("XV")] = "open"
+    made.nets({"T-1": 1.5}, 60.0, NONE)
+    stand.moving[Tag("XV")] = "closed"
+    assert made.nets({"T-1": 1.5}, 70.0, NONE)["T-1"] * 3600 == pytest.approx(18.0)
+    assert made.dues(70.0) == [pytest.approx(90.0)]
+
+
+def test_out_of_an_empty_tank_goes_no_more_than_comes_in() -> None:
+    """From T-1 go 15 and 5 m3/h, 5 of them into T-2, from which 9 are drawn; with 10 coming in they are halved."""
+    states = OPEN | ONE | {"P-3": "running"}
+    stated: dict[str, float | None] = {"in": 10 / 3600, "one": None, "two": None, "drawn": None}
+    levels = {"T-1": 0.0, "T-2": 1.0}
+    for empty, one, two, drawn in ((NONE, 15.0, 5.0, 9.0), (frozenset({"T-1"}), 7.5, 2.5, 9.0),
+                                   (frozenset({"T-2"}), 15.0, 5.0, 5.0), (frozenset({"T-1", "T-2"}), 7.5, 2.5, 2.5)):
+        made = flows(states, stated, ("T-1", "T-2"))
+        net = made.nets(levels, 0.0, empty)
+        assert net["T-1"] * 3600 == pytest.approx(10.0 - one - two)
+        assert net["T-2"] * 3600 == pytest.approx(two - drawn)
