@@ -6,17 +6,10 @@ one: the worst day begins with the ordinary outflow standing still. An inflow th
 case, since nobody excluded it. Without a case that feeds the tank, all inflows that can run together are added up and
 nothing leaves. An overflow path is no outflow of the tank that it leaves: it runs only after the event that the rate is
 for. In the tank that it enters it is an inflow of the cases that name it, and of no other. Emptying is the same with in
-<<<<<<< HEAD
-and out exchanged, but that no overflow path is counted on to hold the level. The ordinary rate is that of the ordinary case
-which names most of the tank's streams: one that is written for a neighbour and shares a stream with it says nothing of the others. Where several cases are
-equally bad, the one is named whose streams all count: a case that also lets the liquid out by a stream without a
-lowest flow would be told by half.
-=======
 and out exchanged, but that no overflow path is counted on to hold the level. The ordinary rate is that of the ordinary
 case which names most of the tank's streams: one that is written for a neighbour and shares a stream with it says
 nothing of the others. Where several cases are equally bad, the one is named whose streams all count: a case that also
 lets the liquid out by a stream without a lowest flow would be told by half.
->>>>>>> work-fix1
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
