@@ -115,7 +115,7 @@ def headroom(context: Context, tag: str) -> tuple[HeadroomRow, ...]:
 
 def _headroom(one: Headroom) -> HeadroomRow:
     if one.broken and not (one.breaks and one.breaks in one.broken):  # a figure up to which nothing holds helps nobody
-        return HeadroomRow(one.what, amounts.outcome(one.today), Amount("already broken", "", one.at.key), "", one.broken)
+        return HeadroomRow(one.what, amounts.outcome(one.today), Amount("does not hold", "", one.at.key), "", one.broken)
     if isinstance(one.at, Absence):
         return HeadroomRow(one.what, amounts.outcome(one.today), Amount("no limit", "", one.at.key), one.at.why, "")
     shown = amounts.minutes(one.at.value, one.at.key) if one.what.startswith("longest") else amounts.outcome(one.at)

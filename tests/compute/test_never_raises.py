@@ -53,7 +53,8 @@ RICH: dict[str, Any] = {
         "LSH": small.switch("rising", {"before": "LSHH", "time": "2 min"}, {"cycling": "P-1", "above": "LSL"}),
         "LSL": small.switch("falling", {"submerges": "P-1", "by": "50 mm"}, {"covers": "coil", "by": "50 mm"},
                             {"reserve": "1 m3", "above": "coil"}, {"lasts": "5 min", "of": "out", "above": "N1"}),
-        "LSHX": small.switch("rising", {"at": "50 % of range"}, {"at": "50 % of volume"}) | {"in": "LT-1"}},
+        "LSHX": small.switch("rising", {"at": "50 % of range"}) | {"in": "LT-1"},
+        "LSHY": small.switch("rising", {"at": "50 % of volume"}) | {"in": "LT-1"}},
     "pumps": {"P-1": small.pump(stop_time="5 s", start_time="2 s", npsh_required="3 m", npsh_margin="1 m", suction_loss="0.5 m",
                                 motor={"power": "5 kW", "starts": "10 /h", "voltage": "400 V", "phases": "3",
                                        "efficiency": "0.86", "power_factor": "0.84", "start_current": "60 A",
@@ -107,9 +108,9 @@ def test_the_rich_plant_leaves_little_open() -> None:
     results = compute.results(Definitions.model_validate(RICH), small.KNOWLEDGE)
     assert {tag for tag, found in results.setpoints.items() if found.stands is None} == set()
     assert {key for key, one in results.records.items() if isinstance(one, Absence)} == {
-        "#LSHX/differential", "#LSHH/headroom/smallest-outflow", "#LSL/headroom/smallest-inflow"}
+        "#LSHX/differential", "#LSHY/differential", "#LSHH/headroom/smallest-outflow", "#LSL/headroom/smallest-inflow"}
     keys = [level.key for level in results.tanks["T-1"].levels]
-    assert len(keys) == len(set(keys)) == 13
+    assert len(keys) == len(set(keys)) == 14
 
 
 def test_every_working_can_be_set_and_followed() -> None:

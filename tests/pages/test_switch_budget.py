@@ -70,7 +70,7 @@ def test_a_line_of_the_definitions_names_what_it_reaches(demo: Context) -> None:
 def test_headroom_of_a_broken_need_shows_no_figure_up_to_which_all_would_hold() -> None:
     at = Record("#X/headroom", "Largest inflow", 0.25, "flow", "Q")
     broken = _headroom(Headroom("largest inflow", at, at, "60 s before overflow", "already broken: above S: short by 48 mm"))
-    assert (broken.at.number, broken.breaks) == ("already broken", "already broken: above S: short by 48 mm")
+    assert (broken.at.number, broken.breaks) == ("does not hold", "already broken: above S: short by 48 mm")
     own = _headroom(Headroom("largest inflow", at, at, "60 s before rim", "already broken: 60 s before rim: short by 48 mm"))
     assert own.at.number == "900.0" and own.breaks.startswith("already broken")
     assert _headroom(Headroom("largest inflow", at, at, "60 s before rim")).breaks == "60 s before rim"
