@@ -167,3 +167,17 @@ def test_a_start_up_bypass_ends_before_it_is_needed(ends: Any, verdict: str, evi
 def test_a_permissive_that_permits_nothing(permits: str, holds_at: str, holds: dict[str, str], evidence: str) -> None:
     found = proofs(**{"I-1": lock(permits, {"P-1": "running"}, kind="permissive"), "I-2": lock(holds_at, holds)})
     assert found["cause can come true", "I-1"].evidence == evidence
+
+
+@pytest.mark.parametrize(("then", "note", "verdict"), [
+    ({"XV-1": "open"}, "", "fails"),  # it lets in what it is afraid of
+    ({"XV-1": "closed"}, "", "holds"),
+    ({"XV-1": "open", "P-1": "running"}, "", "fails"), ({"XV-1": "open", "P-1": "running"}, "XV-1 flushes to the drain", "holds"),
+    ({"XV-1": "open"}, "XV-1 flushes to the drain", "fails"),  # a note alone excuses nothing: something must help
+])
+def test_an_effect_that_feeds_its_cause(then: dict[str, str], note: str, verdict: str) -> None:
+    made = nouns({"I": lock("HH", then, **({"note": note} if note else {}))})
+    made["streams"] = {"in": small.stream("outside", "T-1", "10 m3/h", through=["XV-1"]),
+                       "out": small.stream("T-1", "outside", "10 m3/h", moved_by="P-1")}
+    (found,) = [one for one in small.worked(**made).proofs["I"] if one.question == "effect does not feed its cause"]
+    assert found.verdict == verdict
