@@ -252,3 +252,15 @@ def test_worst_inflow_of_several_pumps_keeps_to_the_largest_that_occurs() -> Non
     assert free is not None and free > 0.06
     assert worst_inflow(volumes, flows, 0.0, 0.05) == pytest.approx(0.05, rel=1e-6)
     assert worst_inflow(volumes, flows, 0.06, 0.06) == pytest.approx(0.06, rel=1e-6)  # an inflow that never changes
+
+
+def test_time_at_rest_and_the_parts_of_a_stage_by_hand() -> None:
+    """6.75 m3 from the stop to the first start, half of that to the second; at 100 L/s the first are gone in 67.5 s."""
+    made = run(("0 L/s", "100 L/s"), "PG-1", ("LSH-1", "LSH-2"), pump_groups=group())
+    assert value(made.shortest_off) == pytest.approx(67.5)
+    (stage,) = made.stages
+    assert isinstance(stage.effective_volume, Record) and isinstance(stage.shortest_cycle, Record)
+    assert [one.symbol for one in stage.effective_volume.inputs if one.symbol.startswith("h")] == ["h_{start}", "h_{stop}", "h_{1}"]
+    parts = {one.symbol: (one.name, one.value) for one in stage.shortest_cycle.inputs if one.symbol in ("V_{1}", "V_{2}")}
+    assert parts == {"V_{1}": ("volume between the stop and the start of pump 1", pytest.approx(6.75)),
+                     "V_{2}": ("volume between the starts of pumps 1 and 2", pytest.approx(3.375))}

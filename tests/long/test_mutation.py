@@ -1,7 +1,8 @@
 """The computing room under mutation, by samples, against what was reached when it was last counted. Long lane, time-boxed.
 
-Asked are 85 of 100 mutants. The modules of formulas reach it, every mutant counted; the room as a whole is held to the
-lower end of what its last sample showed, so that it may not fall back (figures in `survivors.md`).
+Asked are 85 of 100 mutants. The modules of formulas reach it, every mutant counted. The room as a whole did not when it was
+last counted (76 of 100, 67 to 83 by Wilson's interval, before tests were added): it is held to less, so that it may not fall
+back, until a large sample shows what it reaches. Figures in `survivors.md`.
 """
 
 import re
@@ -17,11 +18,12 @@ pytestmark = pytest.mark.long
 ASKED = 0.85
 """Share of the mutants that the tests have to find."""
 KEPT = 0.70
-"""What the whole room is held to until it reaches what is asked: about the lower end of its last sample's span."""
+"""What the whole room is held to until it is shown to reach what is asked: within the span of its last large sample."""
 SAMPLE = 250
 """Mutants drawn for each run, always the same ones; as many are tried as the time allows."""
 FEWEST = 60
-"""With fewer a sample says too little: half of Wilson's span is then ten in a hundred. Tried were 7 a minute."""
+"""With fewer a sample says too little: half of Wilson's span is then ten in a hundred. 107 were tried in the box when the
+machine was shared by five."""
 BOX = 15 * 60
 """Time for a run, without the first one that finds out which tests pass which line. [s]"""
 
