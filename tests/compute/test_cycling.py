@@ -260,7 +260,8 @@ def test_time_at_rest_and_the_parts_of_a_stage_by_hand() -> None:
     assert value(made.shortest_off) == pytest.approx(67.5)
     (stage,) = made.stages
     assert isinstance(stage.effective_volume, Record) and isinstance(stage.shortest_cycle, Record)
-    assert [one.symbol for one in stage.effective_volume.inputs if one.symbol.startswith("h")] == ["h_{start}", "h_{stop}", "h_{1}"]
+    heights = [one.symbol for one in stage.effective_volume.inputs if one.symbol.startswith("h")]
+    assert heights == ["h_{start}", "h_{stop}", "h_{1}"]
     parts = {one.symbol: (one.name, one.value) for one in stage.shortest_cycle.inputs if one.symbol in ("V_{1}", "V_{2}")}
     assert parts == {"V_{1}": ("volume between the stop and the start of pump 1", pytest.approx(6.75)),
                      "V_{2}": ("volume between the starts of pumps 1 and 2", pytest.approx(3.375))}
