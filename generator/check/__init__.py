@@ -1,5 +1,6 @@
 """Model and results to findings: every rule on every subject, then waivers, then what the document may claim."""
 
+from collections.abc import Container
 from dataclasses import replace
 from types import ModuleType
 
@@ -60,12 +61,16 @@ CHECKS: tuple[Check, ...] = tuple(sorted(
 """Every rule, in the order of their numbers."""
 
 
-def review(plant: Definitions, results: Results, knowledge: Knowledge) -> Review:
-    """Every finding of a plant, the catalogue of rules, and why the claimed status may not stand."""
+def review(plant: Definitions, results: Results, knowledge: Knowledge, only: Container[str] | None = None) -> Review:
+    """Every finding of a plant, the catalogue of rules, and why the claimed status may not stand.
+
+    `only` are the numbers of the rules that somebody asks about; what waivers cover then rests on their findings alone.
+    """
     context = Context(plant, results, knowledge)
-    of_plant = run((check for check in CHECKS if check.scope != "waiver"), context)
+    asked = [check for check in CHECKS if only is None or check.number in only]
+    of_plant = run((check for check in asked if check.scope != "waiver"), context)
     covered = waivers.apply(grouped(waivers.apply(of_plant, plant)), plant)
     standing = tuple(finding for finding in covered if finding.verdict in waivers.STANDING)
-    of_waivers = run((check for check in CHECKS if check.scope == "waiver"), replace(context, findings=standing))
+    of_waivers = run((check for check in asked if check.scope == "waiver"), replace(context, findings=standing))
     findings = (*covered, *of_waivers)
     return Review(findings, tuple(check.as_rule() for check in CHECKS), blocks(plant, findings))

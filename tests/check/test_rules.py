@@ -31,7 +31,7 @@ def cases() -> list[Any]:
 @pytest.mark.parametrize(("whole", "case"), cases())
 def test_rule(whole: Any, case: Any, tmp_path: Path) -> None:
     assert set(case) <= KEYS
-    review = review_of([whole.get("given", {}), case.get("change", {})], tmp_path)
+    review = review_of([whole.get("given", {}), case.get("change", {})], tmp_path, whole["rule"])
     subject = case.get("subject", whole.get("subject"))
     found = [one for one in review.findings if one.rule == whole["rule"] and one.subject == subject]
     assert len(found) == 1, [one.subject for one in review.findings if one.rule == whole["rule"]]
