@@ -11,7 +11,7 @@ from tests.site import building
 
 playwright = pytest.importorskip("playwright.sync_api")
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
 
 
 @pytest.fixture(scope="module")

@@ -10,7 +10,7 @@ from tests.site import building
 
 playwright = pytest.importorskip("playwright.sync_api")
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("site")]
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
 TANK = "T-310"
 SHOWN = """() => Object.fromEntries([...document.querySelectorAll(".explorer li[data-place]")].map(
     line => [line.querySelector(".explorer-tag").textContent.trim(), line.dataset.state]))"""
