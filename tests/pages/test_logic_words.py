@@ -69,7 +69,7 @@ def test_the_words_of_each_interlock_are_its_cause_unless_bypassed_or_its_manual
             manual = sympy.Symbol(str(lock.manual_stop))
         else:
             automatic, manual = asked, sympy.false
-        if lock.bypass is not None:
+        if lock.bypass is not None and lock.bypass.takes_out == "the whole function":  # else the vote lives on
             automatic = sympy.And(automatic, sympy.Not(sympy.Symbol(bypass)))
         if lock.live_in and set(lock.live_in) != set(one.plant.modes):
             names = [str(one.plant.modes[mode].name) for mode in lock.live_in]
