@@ -111,6 +111,7 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
         config.extra["generator"] = False
         config.extra["sheet"] = theme_settings.sheet(site.strip)
         config.extra["menu_item"] = ThemeMenu()
+        config.extra["once"] = theme_settings.MadeOnce()
         config.extra["polyfills"] = [theme_settings.SHIM]
         config.extra_css[:0] = [*assets.STYLES, theme_settings.STYLE]
         config.extra_javascript[:0] = assets.SCRIPTS

@@ -169,6 +169,8 @@ class _Sweep:
         self.machines = Machines(self.plant, self.tags, self.points, self.rest)
         rest = {str(tag): state for tag, state in self.rest.items()}
         self.logic = Logic(self.plant, (self.tank,), self.points, self.machines, rest)
+        self._quiet: tuple[bool, ...] | None = None
+        """What the points said when everything had come to rest; None where it has not."""
         if fault.tag:
             self.points.faults[fault.tag] = fault.how
         self.alarms = tuple(tag for tag, origin in self.logic.origins.items()
@@ -181,6 +183,7 @@ class _Sweep:
                 self._settle(band)
         self.logic.latched.clear()
         self.logic.duty.clear()
+        self._quiet = None
         self._settle(bands[-1])
 
     def _record(self, into: list[tuple[str, ...]], begin: int, end: int) -> None:
@@ -191,12 +194,18 @@ class _Sweep:
             into[band] = tuple(self._look())
 
     def _settle(self, band: int) -> None:
+        """Let everything follow the level into a band; where no point says anything new, nothing else does."""
         self.points.move(self.tank, self.middles[band])
         for _ in range(3):
             self.points.follow(0.0)
+            said = tuple(timed.value for timed in self.points.timed.values())
+            if said == self._quiet:
+                return
             known = len(self.machines.known_out)
             if not self.machines.follow(self.logic.follow(0.0), 0.0) and known == len(self.machines.known_out):
+                self._quiet = said
                 return
+        self._quiet = None
 
     def _look(self) -> Iterator[str]:
         for tag in self.points.own:

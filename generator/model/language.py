@@ -1,6 +1,7 @@
 """The reference of the definitions language, read off the model and the reference plant."""
 
-from dataclasses import dataclass, field
+from collections.abc import Callable
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,4 +46,5 @@ class Language:
 
     nouns: tuple[NounEntry, ...] = ()
     units: tuple[tuple[str, tuple[str, ...]], ...] = ()
-    schema: dict[str, object] = field(default_factory=dict)
+    schema: Callable[[], dict[str, object]] = dict
+    """Makes the schema, which few ask for."""

@@ -15,4 +15,4 @@ def files(context: Context, strip: Strip, made: tuple[Page, ...]) -> Iterator[Do
         if isinstance(page.shows, register.Table):
             yield Download(page.shows.download, "csv", Later(register.rows, page.shows))
     if context.plant.plant.show_language:
-        yield Download(language.SCHEMA, "json", context.knowledge.language.schema)
+        yield Download(language.SCHEMA, "json", Later(context.knowledge.language.schema))

@@ -41,7 +41,7 @@ def language() -> Language:
     nouns = tuple(_noun(noun, whole, texts, examples) for noun in forms.keys(Definitions))
     dimensions = dict.fromkeys(dimension for dimension, _, _ in UNITS.values())
     units = tuple((dimension, tuple(_spellings(dimension))) for dimension in dimensions)
-    return Language(nouns, units, _schema())
+    return Language(nouns, units, _schema)
 
 
 def _spellings(dimension: str) -> Iterator[str]:
@@ -156,6 +156,7 @@ def _text(words: str | None) -> str:
     return " ".join((words or "").split())
 
 
+@cache
 def _schema() -> dict[str, object]:
     """A JSON Schema for editors: any file may hold any noun, so nothing is required at the top."""
     made = Definitions.model_json_schema(by_alias=True)

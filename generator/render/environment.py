@@ -45,6 +45,7 @@ def environment() -> Environment:
     made.filters["picture"] = picture
     made.filters["anchor"] = parts.anchor
     made.filters["number"] = parts.number
+    made.filters["input_rows"] = parts.input_rows
     made.filters["running"] = parts.running
     made.filters["coded"] = parts.coded
     made.globals["record"] = record

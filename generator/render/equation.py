@@ -42,6 +42,7 @@ def _upright(latex: str) -> str:
     return re.sub(r"(?<![A-Za-z\\{])([A-Z]{3,})(?![A-Za-z])", r"\\text{\1}", subscripts)
 
 
+@lru_cache(maxsize=4096)  # many equations of a plant hold the same terms
 def _piece(latex: str) -> str:
     """A piece of a line; a sign at its head keeps the room that it has between two terms."""
     made = convert(_upright(latex), display="block")  # fractions at full size; the stylesheet sets the pieces in one line

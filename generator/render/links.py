@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from urllib.parse import unquote
 
 _SCHEME = re.compile(r"[a-z][a-z0-9+.-]*:", re.IGNORECASE)
@@ -50,23 +51,34 @@ def broken(pages: Mapping[str, Marks], files: Iterable[str], known: Iterable[str
         for anchor, times in page.anchors.items():
             if times > 1:
                 yield f"{path}: the anchor {anchor} stands {times} times"
+        folder = posixpath.dirname(path)
         for link in page.links:
-            fault = _fault(path, html.unescape(link), anchors, others, everywhere)
+            fault = _fault(path, _target(folder, link), anchors, others, everywhere)
             if fault:
                 yield f"{path}: {link} {fault}"
 
 
-def _fault(path: str, link: str, anchors: Mapping[str, Counter[str]], others: frozenset[str],
-           everywhere: frozenset[str]) -> str:
-    if _SCHEME.match(link):
-        return "" if link.startswith(("https:", "http:", "mailto:")) else "is no link that a page may hold"
+@lru_cache(maxsize=1 << 16)
+def _target(folder: str, link: str) -> tuple[str, str, str]:
+    """Scheme, path and anchor of a link on a page of a folder; the path of a link within its page is empty."""
+    link = html.unescape(link)
+    scheme = _SCHEME.match(link)
+    if scheme:
+        return scheme[0], "", ""
     address, _, anchor = link.partition("#")
     address = address.partition("?")[0]
-    target = posixpath.normpath(posixpath.join(posixpath.dirname(path), unquote(address))) if address else path
-    if target in others:
+    path = posixpath.normpath(posixpath.join(folder, unquote(address))) if address else ""
+    return "", path, unquote(anchor)
+
+
+def _fault(page: str, target: tuple[str, str, str], anchors: Mapping[str, Counter[str]], others: frozenset[str],
+           everywhere: frozenset[str]) -> str:
+    scheme, path, anchor = target
+    if scheme:
+        return "" if scheme in ("https:", "http:", "mailto:") else "is no link that a page may hold"
+    if path in others:
         return ""
-    if target not in anchors:
+    here = anchors.get(path or page)
+    if here is None:
         return "leads to no page of the site"
-    if anchor and unquote(anchor) not in anchors[target] and unquote(anchor) not in everywhere:
-        return "leads to a page without that anchor"
-    return ""
+    return "" if not anchor or anchor in here or anchor in everywhere else "leads to a page without that anchor"

@@ -1,11 +1,30 @@
 """The smallest parts of every page as HTML: links, numbers, running text. In code, for their great number."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import lru_cache
+from typing import Protocol
 
 from markupsafe import Markup, escape
 
 from generator.model.page import Amount, Link, Running
+from generator.render import equation
+
+
+
+class Input(Protocol):
+    """A value that went into a result, as its record shows it."""
+
+    @property
+    def symbol(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def shown(self) -> Amount: ...
+    @property
+    def si(self) -> Amount: ...
+    @property
+    def source(self) -> Link: ...
+
 
 _CHIPS = {
     "": "lk", "areas": "lk", "references": "lk", "liquids": "lk", "streams": "lk", "cases": "lk", "modes": "lk",
@@ -49,10 +68,19 @@ def number(amount: Amount, root: str, paths: Mapping[str, str]) -> Markup:
 
 def running(parts: Running | str, root: str, paths: Mapping[str, str]) -> Markup:
     """Running text: words, links and numbers."""
-    return Markup("").join(
+    return Markup("".join(  # noqa: S704  # each part comes escaped
         anchor(part, root) if isinstance(part, Link) else number(part, root, paths) if isinstance(part, Amount) else escape(part)
         for part in parts
-    )
+    ))
+
+
+def input_rows(inputs: Iterable[Input], root: str) -> Markup:
+    """The rows of a record's table: symbol, name, value, value in SI, where it comes from."""
+    return Markup("".join(  # noqa: S704  # all parts are escaped
+        f'<tr><th scope="row">{equation.symbol(one.symbol)}</th><td data-l="Input">{escape(one.name)}</td>'
+        f'<td class="n" data-l="Value">{_number(one.shown, "")}</td><td class="n" data-l="In SI">{_number(one.si, "")}</td>'
+        f'<td data-l="From">{anchor(one.source, root)}</td></tr>\n' for one in inputs
+    ))
 
 
 def coded(text: str) -> Markup:

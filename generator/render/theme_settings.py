@@ -1,5 +1,6 @@
 """What the theme is told: colours, features, the strip on every page and the foot of every sheet of paper."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -26,6 +27,19 @@ SETTINGS: dict[str, Any] = {
         )
     ],
 }
+
+
+class MadeOnce:
+    """Parts of the theme's page that are the same on every page of one folder, made for the first of them."""
+
+    def __init__(self) -> None:
+        self._made: dict[tuple[str, str], str] = {}
+
+    def __call__(self, name: str, base: str, make: Callable[[], str]) -> str:
+        """A part by its name; `base` is the way from the page to the root of the site."""
+        if (name, base) not in self._made:
+            self._made[name, base] = make()
+        return self._made[name, base]
 
 
 def is_unused(name: str) -> bool:

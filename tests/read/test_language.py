@@ -34,7 +34,7 @@ def test_the_plant_of_examples_builds() -> None:
 
 
 def test_the_schema_for_editors_is_plain_json_and_asks_for_nothing_at_the_top() -> None:
-    schema = json.loads(json.dumps(read.language().schema))
+    schema = json.loads(json.dumps(read.language().schema()))
     assert "required" not in schema
     assert schema["properties"]["tanks"]["type"] == "object"
     assert schema["additionalProperties"] is False
