@@ -11,7 +11,7 @@ from types import TracebackType
 from typing import Any, Self
 
 from generator.model.page import Download, Page, Site
-from generator.render import downloads, links, search
+from generator.render import downloads, links, search, typeface
 from generator.render.environment import fragment
 from generator.render.links import Marks
 
@@ -51,6 +51,7 @@ class Articles:
 
     def _begin(self, site: Site, workers: int) -> None:
         _shared.update(self._items)
+        typeface.configuration()  # one folder for all processes, removed by this one: the others are ended, and tidy nothing up
         gc.freeze()  # else the collector of each process would copy the whole plant by touching it
         try:
             self._pool = multiprocessing.get_context("fork").Pool(workers, initializer=gc.disable)

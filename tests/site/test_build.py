@@ -61,3 +61,28 @@ def test_another_theme_is_refused_in_words(tmp_path: Path, small_plant: Path) ->
     with pytest.raises(Abort):
         build(load_config(str(tmp_path / "mkdocs.yml"), site_dir=str(tmp_path / "site")))
     assert not (tmp_path / "site").exists()
+
+
+_FORKED = """
+import sys
+from pathlib import Path
+from generator import build
+from generator.render import articles
+
+site = build.philosophy(Path(sys.argv[1])).site
+paths = [page.path for page in site.pages]
+with articles.Articles(site) as alone:
+    one = [alone.article(path) for path in paths]
+articles.FEW = 1
+articles.os.cpu_count = lambda: 2
+with articles.Articles(site) as many:
+    assert many._pool is not None, "nothing was forked"
+    assert [many.article(path) for path in paths] == one
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="nothing is forked there")
+def test_processes_make_the_same_articles_and_leave_no_files_behind(tmp_path: Path, small_plant: Path) -> None:
+    subprocess.run([sys.executable, "-c", _FORKED, str(small_plant)], check=True, cwd=building.ROOT,
+                   env=os.environ | {"TMPDIR": str(tmp_path), "PYTHONPATH": str(building.ROOT)})
+    assert [left.name for left in tmp_path.iterdir() if not left.name.startswith("_jinja2-cache")] == []
