@@ -1,8 +1,9 @@
-"""Contacts and what they switch: rules 4.1 to 4.3, 4.7, 4.8 and 4.19."""
+"""Contacts and what they switch: rules 4.1 to 4.3, 4.7, 4.8, 4.19 and 4.23."""
 
 from generator.check.conditions import HAS_CONTACT, OF_A_TRIP, STARTS_TO_PROTECT, STOPS_TO_PROTECT
-from generator.check.rule import Answer, Fail, Pass, When, rule
-from generator.check.subjects import OfRelay, Point
+from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
+from generator.check.subjects import Element, OfRelay, Point
+from generator.model.machine import Equipment, Load, Pump
 from generator.model.scalar import Tag
 
 PRACTICE = "common practice, no source"
@@ -72,6 +73,31 @@ def coil_is_suppressed(_subject: OfRelay, suppressed: bool) -> Answer:
     Without it each opening burns the contact that switches the coil. Cure: fit it and record it.
     """
     return Pass("fitted") if suppressed else Fail("none is fitted", "no suppression", "fit a suppressor")
+
+
+@rule("4.23", "Starters and solenoids have their suppression", scope="element", severity="warning", basis=PRACTICE,
+      conditions=(When("the coil that works it is recorded", lambda subject: _coil(subject) is not None),))
+def starter_or_solenoid_is_suppressed(subject: Element) -> Answer:
+    """Asks of the coil of a motor's starter, of a solenoid and of other equipment with a coil what is asked of a relay's.
+
+    The contact that opens the coil takes its energy as an arc, and one that has burnt or welded no longer stops the pump.
+    Cure: fit a diode, a varistor or another suppressor, and record it.
+    """
+    field, coil = _coil(subject) or ("", None)
+    if coil is None or coil.suppressed is None:
+        return Missing((f"{subject.tag}: {field}.suppressed",))
+    return Pass("fitted") if coil.suppressed else Fail("none is fitted", "no suppression", "fit a suppressor",
+                                                       at=coil.place_of("suppressed"))
+
+
+def _coil(subject: Element) -> tuple[str, Load] | None:
+    """The coil by which an element is worked, with the name of its field; None where none is recorded."""
+    element = subject.element
+    if isinstance(element, Pump):
+        return ("starter.coil", element.starter.coil) if element.starter and element.starter.coil else None
+    if isinstance(element, Equipment) and element.kind == "heater":
+        return None
+    return ("load", element.load) if element.load else None
 
 
 @rule("4.8", "A lost supply of the device is seen", scope="point", severity="by consequence", basis=PRACTICE,

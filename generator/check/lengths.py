@@ -1,4 +1,4 @@
-"""Devices as cut and set: rules 8.8 to 8.15."""
+"""Devices as cut and set: rules 8.8 to 8.16."""
 
 from generator.check.absences import missing_of
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
@@ -113,6 +113,24 @@ def weight_hangs_clear(body: Body) -> Answer:
     free = (value_of(made.weight) or 0.0) - vessel.bottom
     said = f"{mm(abs(free))} {'over' if free > 0 else 'under'} the floor"
     return Pass(said) if free > 0 else Fail(said, said, "shorten the line under the lowest float")
+
+
+@rule("8.16", "The float tilts before it meets its counterweight", scope="body", severity="warning", basis=GEOMETRY,
+      conditions=(When("a weight holds its floats", lambda body: (
+          (made := _fitting(body)) is not None and made.weight_room is not None)),))
+def float_clears_the_weight(body: Body) -> Answer:
+    """Compares the length of line over the counterweight with what the lowest float, tilted downwards, takes up of it.
+
+    A float that comes to lie on the weight never reaches the angle at which its contact turns over, and the point looks
+    wet when the liquid has long gone. Cure: a longer line over the weight, or a shorter free cable.
+    """
+    made = _fitting(body)
+    room = made.weight_room if made else None
+    if lacking := _lacking(room):
+        return Missing(lacking)
+    left = value_of(room) or 0.0
+    said = f"{mm(abs(left))} {'to spare' if left >= 0 else 'short'}"
+    return Pass(said) if left >= 0 else Fail(said, said, "lengthen the line over the counterweight")
 
 
 @rule("8.13", "The span of density moves the point by less than its error", scope="point", severity="warning",

@@ -48,6 +48,8 @@ class Fitting:
     weight: Outcome | None = None
     """Height of the counterweight above the tank's datum."""
     weight_below_face: Outcome | None = None
+    weight_room: Outcome | None = None
+    """What is left between the counterweight and the lowest float, tilted to where it lets go or acts on a falling level."""
     reference: Outcome | None = None
     """Length of the reference electrode below the face."""
     reference_cut: Outcome | None = None

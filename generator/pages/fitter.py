@@ -102,12 +102,18 @@ def _cuts(context: Context, fitting: Fitting, acting: list[Actuation], tag: str)
                      amounts.outcome(one.below_face, "mm"), amounts.outcome(one.fixing), one.tag == tag)
     if fitting.reference is not None:
         cut = fitting.reference_cut if isinstance(fitting.reference_cut, Record) else fitting.reference
-        yield CutRow(("Reference electrode",), ("reaches below the lowest rod",), amounts.outcome(cut, "mm"),
+        yield CutRow(("Reference electrode",), (_reach(context, fitting.tag),), amounts.outcome(cut, "mm"),
                      "whole length" if cut is fitting.reference_cut else "face to tip",
                      amounts.outcome(fitting.reference, "mm"), _height_of(fitting), False)
     if fitting.weight is not None:
         yield CutRow(("Counterweight",), ("its top",), amounts.outcome(fitting.weight_below_face, "mm"), "face to weight",
                      amounts.outcome(fitting.weight_below_face, "mm"), amounts.outcome(fitting.weight), False)
+
+
+def _reach(context: Context, tag: str) -> str:
+    """How far down the reference electrode must reach, in words."""
+    below = context.plant.instruments[Tag(tag)].geometry.reference_below
+    return "reaches below the lowest rod" if below is not None and below.si > 0 else "reaches as far down as the lowest rod"
 
 
 def _which(one: Actuation, rod: str | None) -> Running:
@@ -178,6 +184,8 @@ def _facts(context: Context, body_tag: str, fitting: Fitting, first: Actuation) 
     if fitting.swing is not None:
         yield Fact("Room all round its axis", ("needs ", amounts.outcome(fitting.swing, "mm"), ", left over ",
                                                amounts.outcome(fitting.room, "mm")))
+    if fitting.weight_room is not None:
+        yield Fact("Tilted float to the weight", (amounts.outcome(fitting.weight_room, "mm"), " left over"))
     yield Fact("Orientation", (running(context, body.orientation) if body.orientation else ("not recorded",)))
 
 

@@ -33,7 +33,8 @@ def fitting(plant: Definitions, tag: str, points: Mapping[str, Actuation], book:
     tied = sorted([*(one.value for one in lengths), *([] if (longest := value_of(reference)) is None else [longest])])
     swing = _swing(tag, body, family, book)
     return Fitting(
-        tag, face, tuple(one.tag for one in deep), weight, weight_length, reference, reference_cut,
+        tag, face, tuple(one.tag for one in deep), weight, weight_length,
+        None if weight is None else _weight_room(tag, body, book), reference, reference_cut,
         _spacers(tag, body, tied, book) if family == "rods" else (), swing, _room(tag, body, swing, book),
     )
 
@@ -55,6 +56,21 @@ def _weight(tag: str, body: Instrument, deep: Sequence[Actuation], face: Outcome
     return height, book.record(f"#{tag}/fitting/weight-length", f"{name}, below the mounting face",
                                face.value - height.value, "length", "l = h_f - h_w",
                                [face.as_input("h_f"), height.as_input("h_w")])
+
+
+def _weight_room(tag: str, body: Instrument, book: Book) -> Outcome:
+    """From the counterweight up to the underside of the lowest float, tilted as far as it must."""
+    key, name = f"#{tag}/fitting/weight-room", f"Room between the float and the counterweight of {tag}"
+    shape = body.geometry
+    below, tether, angle, float_ = shape.weight_below, shape.tether, shape.angle_down, shape.float_diameter
+    if below is None or tether is None or angle is None or float_ is None:
+        values = {"weight_below": below, "tether": tether, "angle_down": angle, "float_diameter": float_}
+        return book.absence(key, name, "weight, free cable, angle or float is not given",
+                            [f"instruments/{tag}/geometry/{field}" for field, value in values.items() if value is None])
+    return book.record(key, name, below.si - tether.si * math.sin(angle.si) - float_.si / 2, "length",
+                       r"s = b - L \sin \beta - \frac{D}{2}",
+                       [given(below, "b", "counterweight under the lowest fixing"), given(tether, "L", "free cable"),
+                        given(angle, r"\beta", "angle under the horizontal"), given(float_, "D", "diameter of the float")])
 
 
 def _reference(tag: str, body: Instrument, lengths: Sequence[Record], book: Book
