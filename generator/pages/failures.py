@@ -1,6 +1,6 @@
 """What one failure does, as a row ready to place: on the page of a tank, of an interlock, of a switch, in the register."""
 
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from generator.model.failure import Exposure, FailureEffect, Layer
@@ -77,13 +77,22 @@ def row(context: Context, effect: FailureEffect) -> FailureRow:
     hazards = tuple(hazard_row(context, one) for one in effect.exposures)
     bare = any(one.is_bare for one in hazards)
     mark = "fail" if effect.is_hidden or bare else "high" if effect.acts or effect.controls or effect.levels else "pass"
-    find = " ".join((effect.device, effect.mode, *effect.lost, *effect.acts, *effect.alarms_lost)).lower()
+    find = " ".join((effect.device, *_kin(context, effect.device), effect.mode, *effect.lost, *effect.acts,
+                     *effect.alarms_lost)).lower()
     return FailureRow(
         anchor(effect), context.paths.link(effect.device), effect.mode, mark, _at_once(context, effect),
         _lost(context, effect), _sees(context, effect), hazards,
         (effect.note or "a known defect") if effect.is_standing else "", "" if effect.is_standing else effect.note,
         f"{find} {find.replace('-', '')}",
     )
+
+
+def _kin(context: Context, device: str) -> Iterator[str]:
+    """A body's points or a point's body: whoever looks for the one wants the other too."""
+    if device in context.plant.instruments:
+        yield from context.plant.points_of[device]
+    elif device in context.plant.switches:
+        yield context.plant.switches[Tag(device)].in_
 
 
 def amounts_of(shown: Iterable[FailureRow]) -> tuple[tuple[Running, Amount], ...]:
@@ -143,7 +152,7 @@ def _lost(context: Context, effect: FailureEffect) -> Running:
     if permissives:
         said.append((*tags(context, permissives), " permits no start"))
     if effect.weakened:
-        said.append((*tags(context, effect.weakened), " reaches only a part of what it drives"))
+        said.append((*tags(context, effect.weakened), " reaches only a part of what it drives" if len(effect.weakened) == 1 else " reach only a part of what they drive"))
     if effect.alarms_lost:
         said.append((*tags(context, effect.alarms_lost), " can no longer sound"))
     return _sentences(said) or ("nothing",)

@@ -118,6 +118,16 @@ def test_filter_of_the_tags(browser: playwright.Browser, demo: building.Built) -
     page.close()
 
 
+def test_the_register_of_failures_finds_a_point_with_its_body(browser: playwright.Browser, demo: building.Built) -> None:
+    watched = _Watched(browser, demo.folder, 1440)
+    page = watched.open("registers/single-failures.html")
+    page.fill("#find", "LSHH-222")
+    shown = {" ".join(text.split()) for text in page.locator("tr[data-find]:visible th").all_inner_texts()}
+    assert shown == {"LSHH-222", "LX-222"}
+    assert watched.complaints == []
+    page.close()
+
+
 def test_night_is_dark_and_paper_is_white(browser: playwright.Browser, demo: building.Built) -> None:
     watched = _Watched(browser, demo.folder, 1440, "dark")
     page = watched.open("index.html")
