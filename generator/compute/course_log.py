@@ -26,6 +26,7 @@ class Log:
         self.states: dict[Tag, str] = {}
         self.carried: dict[Tag, float] = {}
         self.overflow = dict.fromkeys(tanks, 0.0)
+        self.ended = 0
 
     def begin(self) -> None:
         """Take what stands at the start as given."""
@@ -35,7 +36,7 @@ class Log:
     def signature(self) -> object:
         """Everything that decides how the course goes on, times left out."""
         return (tuple(self.acted.values()), tuple(self.locks.values()), tuple(sorted(self.states.items())),
-                tuple(map(tuple, self.logic.asked.values())))
+                tuple(map(tuple, self.logic.asked.values())), tuple(self.logic.start_ups))
 
     def given(self, now: float, levels: Mapping[str, float], words: str, tags: tuple[str, ...]) -> None:
         """Something that the scenario brings about."""
@@ -70,6 +71,9 @@ class Log:
         acted, alarms, locks, states = self.acted, self.alarms, self.locks, self.states
         self._look()
         count = len(self.events)
+        for one in self.logic.ended[self.ended:]:
+            self._add(now, levels, "given", f"the start-up bypass of {one} ends by itself", (str(one),))
+        self.ended = len(self.logic.ended)
         for tag, state in self.acted.items():
             if state != acted[tag]:
                 self._add(now, levels, "point", f"{tag} {'acts' if state else 'clears'}", (str(tag),),

@@ -6,6 +6,7 @@ wins over the other, the one that stops, shuts or switches off is taken, and the
 """
 
 from collections.abc import Iterator
+from math import inf, isfinite
 
 from generator.compute import logic
 from generator.compute.course_machines import STOPS, Machines
@@ -41,6 +42,10 @@ class Logic:
         self.bypassed: set[Tag] = set()
         self.out: dict[int, tuple[Tag, bool]] = {}
         """Members of votes that a bypass takes out, under the identity of their interlock, and whether they count as acted."""
+        self.start_ups: dict[Tag, float] = {}
+        """Start-up bypasses that are on, each with the time at which it ends at the latest."""
+        self.ended: list[Tag] = []
+        """Those that have ended by themselves, in their order."""
         self.mode: Tag | None = None
         self.delays = {tag: _delays(lock) for tag, lock in self.locks.items()}
         self.drives = {tag: self._driving(tag, is_permissive=False) for tag in machines.moving}
@@ -53,6 +58,7 @@ class Logic:
 
     def follow(self, now: float) -> dict[str, str]:
         """One step of everything; what each element is told."""
+        self._end_start_ups(now)
         for tag, lock in self.locks.items():
             self.active[tag] = self._active(tag, lock, now)
         wanted = dict(self.rest)
@@ -78,6 +84,7 @@ class Logic:
         for timed in (*self.demand.values(), *self.held.values(), *self.alarms.values()):
             if timed.due is not None:
                 yield timed.due
+        yield from (due for due in self.start_ups.values() if isfinite(due))
 
     def forget(self) -> None:
         """Power is back: latches that do not survive are gone, starts asked for are forgotten."""
@@ -92,9 +99,12 @@ class Logic:
         live_in = self.locks[tag].live_in
         return tag not in self.bypassed and (self.mode is None or not live_in or self.mode in live_in)
 
-    def bypass(self, tag: Tag, is_on: bool) -> None:
+    def bypass(self, tag: Tag, is_on: bool, now: float = 0.0) -> None:
         """Put an interlock out of use or back; where its bypass takes out one member of a vote, the first member."""
         lock = self.plant.interlocks[tag]
+        self.start_ups.pop(tag, None)
+        if is_on and lock.bypass is not None and lock.bypass.start_up_only:
+            self.start_ups[tag] = now + lock.bypass.ends_after.si if lock.bypass.ends_after else inf
         out = member_out(lock)
         if out is None:
             (self.bypassed.add if is_on else self.bypassed.discard)(tag)
@@ -114,6 +124,15 @@ class Logic:
         """Whether the reset of an interlock would be accepted now; None where how it is reset is not recorded."""
         reset = self.locks[tag].reset
         return None if reset is None else bool(self._holds(reset.when, None, True, 0.0))
+
+    def _end_start_ups(self, now: float) -> None:
+        """A start-up bypass ends by itself: after its time, or once its condition holds."""
+        for tag, latest in tuple(self.start_ups.items()):
+            bypass = self.plant.interlocks[tag].bypass
+            ends = bypass.ends if bypass is not None else None
+            if latest <= now + 1e-9 or (ends is not None and self._holds(ends, None, True, now)):
+                self.bypass(tag, False)
+                self.ended.append(tag)
 
     # ---- interlocks ----------------------------------------------------------------------------------------------
 

@@ -89,7 +89,7 @@ def _taken_out(plant: Definitions, tag: Tag) -> str:
 def _bypass(tag: Tag, is_on: bool) -> Callable[[Run], None]:
     def does(run: Run) -> None:
         run.is_handled = True
-        run.logic.bypass(tag, is_on)
+        run.logic.bypass(tag, is_on, run.now)
 
     return does
 

@@ -129,6 +129,32 @@ def test_an_interlock_that_is_bypassed_or_not_live_is_silent(bypassed: tuple[str
     assert (work.follow(0.0)["XV"] == "closed") is acts
 
 
+@pytest.mark.parametrize(("ends", "moment", "on", "acts"), [
+    ({"ends": {"not": "B"}}, 5.0, "AB", False), ({"ends": {"not": "B"}}, 5.0, "A", True),
+    ({"ends_after": "10 min"}, 599.0, "AB", False), ({"ends_after": "10 min"}, 600.0, "AB", True),
+    ({"ends": {"not": "B"}, "ends_after": "10 min"}, 600.0, "AB", True),
+])
+def test_a_start_up_bypass_ends_by_itself(ends: dict[str, Any], moment: float, on: str, acts: bool) -> None:
+    bypass = {"longest": "1 h", "needs": "shift lead", "meanwhile": "a person watches", "start_up_only": "yes", **ends}
+    work = logic(plant(interlocks={"I": lock("A", bypass=bypass)}), Shown({"A", "B"}), {"XV": "open"})
+    work.bypass(Tag("I"), True, 0.0)
+    assert work.follow(0.0)["XV"] == "open"
+    assert list(work.dues()) == ([600.0] if "ends_after" in ends else [])
+    work.points.on = set(on)
+    assert (work.follow(moment)["XV"] == "closed") is acts
+    assert work.ended == (["I"] if acts else [])
+    assert (work.follow(moment)["XV"] == "closed") is acts, "it stays ended"
+
+
+def test_a_start_up_bypass_that_a_person_ends_has_not_ended_by_itself() -> None:
+    bypass = {"longest": "1 h", "needs": "shift lead", "meanwhile": "x", "start_up_only": "yes", "ends_after": "10 min"}
+    work = logic(plant(interlocks={"I": lock("A", bypass=bypass)}), Shown({"A"}), {"XV": "open"})
+    work.bypass(Tag("I"), True, 0.0)
+    work.bypass(Tag("I"), False, 60.0)
+    assert work.follow(600.0)["XV"] == "closed"
+    assert work.ended == [] and list(work.dues()) == []
+
+
 def test_a_manual_stop_acts_whatever_the_cause_says_and_a_bypass_leaves_it() -> None:
     made = plant(signals={"HS": {"area": "A", "service": "stop", "kind": "manual stop"}},
                  interlocks={"I": lock("A", manual_stop="HS")})
