@@ -1,9 +1,9 @@
 """The definitions themselves, one page a file, each line an anchor that the rest of the site points at."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from generator.model.page import Link, Page
+from generator.model.page import Later, Link, Page
 from generator.pages.context import Context
 from generator.pages.paths import source_page
 from generator.pages.reach import ReachView
@@ -45,20 +45,25 @@ def pages(context: Context) -> Iterator[Page]:
             if place.file:
                 line = Link(f"line {place.line}", f"{source_page(place.file)}#L{place.line}")
                 by_file.setdefault(place.file, []).append((place.line, context.paths.link(tag), line))
+    figures: dict[str, list[tuple[int, Sequence[str]]]] = {}
+    for (name, number), sources in context.results.dependencies.places.items():
+        figures.setdefault(name, []).append((number, sources))
     for file, text in context.sources.items():
-        defines = sorted(by_file.get(file, ()), key=lambda one: one[0])
-        reaches = tuple(_reaches(context, file))
-        yield Page(source_page(file), file, "source",
-                   Source(file, tuple(text.splitlines()), tuple((tag, line) for _, tag, line in defines), reaches,
-                          {one.number: one.anchor for one in reaches}), SECTION,
-                   nav=file.rsplit("/", 1)[-1])
+        defines = tuple((tag, line) for _, tag, line in sorted(by_file.get(file, ()), key=lambda one: one[0]))
+        yield Page(source_page(file), file, "source", Later(_view, context, file, text, defines, figures.get(file, [])),
+                   SECTION, nav=file.rsplit("/", 1)[-1])
 
 
-def _reaches(context: Context, file: str) -> Iterator[LineReach]:
+def _view(context: Context, file: str, text: str, defines: tuple[tuple[Link, Link], ...],
+          figures: list[tuple[int, Sequence[str]]]) -> Source:
+    reaches = tuple(_reaches(context, file, figures))
+    return Source(file, tuple(text.splitlines()), defines, reaches, {one.number: one.anchor for one in reaches})
+
+
+def _reaches(context: Context, file: str, figures: list[tuple[int, Sequence[str]]]) -> Iterator[LineReach]:
     """Lines of a file whose figures go into a result, in order."""
-    graph = context.results.dependencies
-    for (name, number), sources in sorted(graph.places.items()):
-        if name == file:
-            direct = dict.fromkeys(key for source in sources for key in graph.feeds.get(source, ()))
-            yield LineReach(number, Link(f"line {number}", f"{source_page(file)}#L{number}"), f"if-L{number}",
-                            tuple(door(context, key) for key in direct), context.reach_of(sources))
+    feeds = context.results.dependencies.feeds
+    for number, sources in sorted(figures):
+        direct = dict.fromkeys(key for source in sources for key in feeds.get(source, ()))
+        yield LineReach(number, Link(f"line {number}", f"{source_page(file)}#L{number}"), f"if-L{number}",
+                        tuple(door(context, key) for key in direct), context.reach_of(sources))
