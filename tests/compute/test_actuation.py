@@ -174,6 +174,17 @@ def test_rods_reference_spacers_and_cut_lengths() -> None:
     assert places == pytest.approx([0.4, 0.8, 1.2, 1.6, 2.0, 2.4])
 
 
+@pytest.mark.parametrize(("geometry", "places"), [
+    ({"reference_below": "0 mm"}, [1 / 3, 2 / 3]),  # one rod and the reference are two, and can touch
+    ({}, []),
+])
+def test_two_rods_want_spacers_and_one_wants_none(geometry: dict[str, str], places: list[float]) -> None:
+    body = {"technology": "conductive rods", "nozzle": "N2", "differential": "5 mm",
+            "geometry": {"rods": "2", "spacer_every": "450 mm", "above_face": "25 mm", **geometry}}
+    fitting = worked(body, small.switch("rising", issued="3.00 m")).fittings["LX-1"]
+    assert [value_of(one) for one in fitting.spacers] == pytest.approx(places)
+
+
 def test_counterweight_hangs_under_the_lowest_fixing() -> None:
     body = {
         "technology": "cable float",
@@ -194,6 +205,7 @@ def test_counterweight_hangs_under_the_lowest_fixing() -> None:
     assert value_of(fitting.weight) == pytest.approx(0.75)  # 1.00 + 0.05 - 0.30
     assert value_of(fitting.weight_below_face) == pytest.approx(3.25)
     assert value_of(fitting.room) == pytest.approx(0.2 - 0.1 - 0.045)
+    assert value_of(fitting.weight_room) == pytest.approx(0.3 - 0.1 / 2 - 0.09 / 2)  # sine of 30 degrees, half the float
 
 
 def test_a_bracketed_displacer_by_its_lift() -> None:
