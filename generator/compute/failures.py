@@ -6,8 +6,9 @@ from functools import cached_property
 
 from generator.compute.damage import UNHURT, Damage, Judge
 from generator.compute.failure_modes import Mode, modes
-from generator.compute.layers import Layers
-from generator.model.failure import Exposure, FailureEffect, Layer
+from generator.compute.layers import Layers, Side
+from generator.model.failure import Blind, Exposure, FailureEffect, Layer
+from generator.model.interlock import Interlock
 from generator.model.plant import Definitions
 from generator.model.results import ContactResult
 from generator.model.scalar import Tag
@@ -52,13 +53,17 @@ class Failures:
         acts: list[str] = []
         lost: list[str] = []
         weakened: list[str] = []
+        blind: list[Blind] = []
         for tag in locks:
             lock = plant.interlocks[tag]
             if self.judge.acts_for_nothing(tag, lock, damage):
                 acts.append(str(tag))
-            left = self.judge.reach(tag, lock, damage)
-            if left != "whole" and self.judge.reach(tag, lock, UNHURT) == "whole":
-                (lost if left == "nothing" else weakened).append(str(tag))
+            left = {side: what for side in self._sides(tag, lock)
+                    if (what := self.judge.reach(tag, lock, damage, side)) != "whole"
+                    and self.judge.reach(tag, lock, UNHURT, side) == "whole"}
+            if left:
+                (lost if "nothing" in left.values() else weakened).append(str(tag))
+                blind += self._blind(tag, lock, damage, [side for side, what in left.items() if what == "nothing"])
         controls = {tag: does for tag in self._controls(damage) if (does := self.judge.control(tag, damage))}
         levels = self.judge.levels(damage, controls, tuple(acts))
         alarms = list(dict.fromkeys(alarm for tag in (*tags, *locks) for alarm in plant.alarms_of[tag]))
@@ -69,7 +74,23 @@ class Failures:
             tuple((tank, "rises" if way == "rising" else "falls") for tank, way in levels),
             self._sees(mode, acts, alarms), mode.shown,
             tuple(self.exposures(damage, (*lost, *weakened, *alarms_lost, *controls), levels)), mode.is_standing, mode.note,
+            tuple(blind),
         )
+
+    def _sides(self, tag: Tag, lock: Interlock) -> tuple[Side | None, ...]:
+        """The ways to the hazards that an interlock stands against, its own first; None where its hazard has no level."""
+        hazards = dict.fromkeys((str(lock.hazard), *self.layers.hazards_of.get(tag, ())))
+        return tuple(dict.fromkeys(self.layers.sides.get(hazard) for hazard in hazards))
+
+    def _blind(self, tag: Tag, lock: Interlock, damage: Damage, sides: list[Side | None]) -> Iterator[Blind]:
+        """The levels that no longer bring an interlock about, where something else does and it still reaches its devices."""
+        if lock.kind == "permissive" or tag in damage.dead or not any(
+                self.judge.moves(tag, device, state, damage) for device, state in lock.then.items()):
+            return
+        by = self.judge.still_by(lock, damage)
+        for side in sides:
+            if by and side is not None:
+                yield Blind(str(tag), side.tank, side.direction, by)
 
     def _controls(self, damage: Damage) -> Iterator[str]:
         plant = self.plant

@@ -50,13 +50,24 @@ class Exposure:
 
 
 @dataclass(frozen=True, slots=True)
+class Blind:
+    """An interlock that a level of `tank`, going `direction`, no longer brings about. `by` is what still does."""
+
+    interlock: str
+    tank: str
+    direction: Literal["rising", "falling"]
+    by: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class FailureEffect:
     """What one failure of one device does.
 
     `acts` are interlocks that act for nothing, `lost` those that no longer can, `alarms_lost` alarms that no longer
     can sound. `controls` are (control, what it does); `levels` (tank, "rises" or "falls"). `sees` are the alarms that
     sound at once, in their order of urgency; `shown` says in words what else tells of it. Where both are empty nobody
-    is told. `is_standing` where it is recorded as a defect that stands.
+    is told. `is_standing` where it is recorded as a defect that stands. `blind` says of lost interlocks that something
+    else than the level still brings them about.
     """
 
     device: str
@@ -74,6 +85,7 @@ class FailureEffect:
     exposures: tuple[Exposure, ...] = ()
     is_standing: bool = False
     note: str = ""
+    blind: tuple[Blind, ...] = ()
 
     @property
     def is_hidden(self) -> bool:

@@ -12,6 +12,7 @@ from generator.pages.context import Context
 from generator.pages.logic_words import remaining, sentence_list
 from generator.pages.paths import slug
 
+LEVELS = {"rising": "high", "falling": "low"}
 MOST = 12
 """Most tags that one cell names; the rest is a number."""
 
@@ -63,6 +64,7 @@ def focused(
         controls=tuple(one for one in effect.controls if functions(one[0])),
         levels=tuple(one for one in effect.levels if tanks(one[0])),
         exposures=tuple(one for one in effect.exposures if hazards(one.hazard)),
+        blind=tuple(one for one in effect.blind if functions(one.interlock)),
     )
 
 
@@ -136,16 +138,24 @@ def _at_once(context: Context, effect: FailureEffect) -> Running:
 def _lost(context: Context, effect: FailureEffect) -> Running:
     """What no longer protects."""
     said: list[Running] = []
-    forcing = [tag for tag in effect.lost if context.plant.interlocks[Tag(tag)].kind != "permissive"]
-    permissives = [tag for tag in effect.lost if tag not in forcing]
+    blind = {one.interlock for one in effect.blind}
+    forcing = [tag for tag in effect.lost if context.plant.interlocks[Tag(tag)].kind != "permissive" and tag not in blind]
+    permissives = [tag for tag in effect.lost if tag not in forcing and tag not in blind]
     if forcing:
         said.append((*tags(context, forcing), " can no longer act"))
     if permissives:
         said.append((*tags(context, permissives), " permits no start"))
+    said += [(f"against {LEVELS[one.direction]} level in ", context.paths.link(one.tank), " ", context.paths.link(one.interlock),
+              " can no longer act (it still acts by ", *tags(context, one.by), ")") for one in effect.blind]
     if effect.weakened:
         said.append((*tags(context, effect.weakened), " reaches only a part of what it drives"))
-    if effect.alarms_lost:
-        said.append((*tags(context, effect.alarms_lost), " can no longer sound"))
+    deaf = [tag for tag in effect.alarms_lost if context.plant.alarms[Tag(tag)].from_ in blind]
+    silent = [tag for tag in effect.alarms_lost if tag not in deaf]
+    if silent:
+        said.append((*tags(context, silent), " can no longer sound"))
+    if deaf:
+        said.append((*tags(context, deaf), " no longer sounds at that level" if len(deaf) == 1
+                     else " no longer sound at that level"))
     return _sentences(said) or ("nothing",)
 
 
