@@ -145,6 +145,12 @@ class Judge:
             str(tag) for tag in lock.when.tags() if True in lock.when.senses(tag)
             and rests_on(lock.when, literal, lambda one, positive, tag=tag: one == tag and positive)))  # type: ignore[misc]
 
+    def useless(self, lock: Interlock, damage: Damage) -> tuple[str, ...]:
+        """Causes of an interlock that the damage keeps from helping it, in either sense in which it asks for them."""
+        now, before = self._sound(lock, damage), self._sound(lock, UNHURT)
+        return tuple(str(tag) for tag in dict.fromkeys(lock.when.tags()) for ways in [lock.when.senses(tag)]
+                     if not any(now(tag, way) for way in ways) and any(before(tag, way) for way in ways))
+
     def asks(self, lock: Interlock, damage: Damage) -> bool:
         """Whether the cause of an interlock certainly stands in ordinary running."""
         def literal(tag: str, positive: bool) -> bool:
@@ -281,4 +287,15 @@ class Judge:
         for tag in acting:
             for device, state in self.plant.interlocks[Tag(tag)].then.items():
                 add(str(device), state)
-        return found
+        return {side: None for side in found if not self.stands_still(*side, damage)}
+
+    def stands_still(self, tank: str, way: str, damage: Damage) -> bool:
+        """Whether everything that could move a level that way stands stopped or shut by the damage."""
+        streams = [one for one in self.plant.streams.values() if (one.into if way == "rising" else one.from_) == tank]
+        pumps = [tag for tag, pump in self.plant.pumps.items() if way == "falling" and pump.suction.tank == tank]
+        return bool(streams) and all(
+            not one.by_overflow and any(self._is_stopped(tag, damage) for tag in (*one.through, one.moved_by) if tag)
+            for one in streams) and all(self._is_stopped(tag, damage) for tag in pumps)
+
+    def _is_stopped(self, device: Tag, damage: Damage) -> bool:
+        return all(damage.states.get(one) in STOPPED for one in self.plant.members_of(device) or (device,))

@@ -1,9 +1,10 @@
 """What each single failure does: of every body, wire, relay, supply, panel, controller, pump, valve and machine."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from generator.compute import failure_sequels
 from generator.compute.damage import UNHURT, Damage, Judge
 from generator.compute.failure_modes import Mode, modes
 from generator.compute.layers import Layers, Side
@@ -67,6 +68,7 @@ class Failures:
         controls = {tag: does for tag in self._controls(damage) if (does := self.judge.control(tag, damage))}
         levels = self.judge.levels(damage, controls, tuple(acts))
         alarms = list(dict.fromkeys(alarm for tag in (*tags, *locks) for alarm in plant.alarms_of[tag]))
+        later = tuple(failure_sequels.later(plant, self.judge, damage, controls))
         alarms_lost = tuple(str(one) for one in alarms if not self.judge.can_sound(one, damage))
         return FailureEffect(
             mode.device, plant.noun_of.get(mode.device, ""), mode.words, mode.tank, tuple(acts), tuple(lost),
@@ -74,7 +76,8 @@ class Failures:
             tuple((tank, "rises" if way == "rising" else "falls") for tank, way in levels),
             self._sees(mode, acts, alarms), mode.shown,
             tuple(self.exposures(damage, (*lost, *weakened, *alarms_lost, *controls), levels)), mode.is_standing, mode.note,
-            tuple(blind),
+            tuple(blind), tuple(self._reduced(locks, lost, damage)), later,
+            self._by_urgency(alarm for one in later for alarm in plant.alarms_of[one.interlock]), mode.is_unknown,
         )
 
     def _sides(self, tag: Tag, lock: Interlock) -> tuple[Side | None, ...]:
@@ -117,15 +120,28 @@ class Failures:
         sounding = [tag for tag in alarms if (
             (source := plant.alarms[tag].from_) in acts or damage.forced.get(source) is True)]
         sounding += [alarm for signal in mode.signals for alarm in plant.alarms_of[signal]]
-        known = dict.fromkeys(sounding)
-        return tuple(map(str, sorted(known, key=lambda tag: URGENCY.index(plant.alarms[tag].priority))))
+        sounding += failure_sequels.deviating(plant, self.judge, damage)
+        return self._by_urgency(sounding)
+
+    def _by_urgency(self, alarms: Iterable[Tag]) -> tuple[str, ...]:
+        """Alarms, each once, most urgent first."""
+        return tuple(map(str, sorted(dict.fromkeys(alarms), key=lambda tag: URGENCY.index(self.plant.alarms[tag].priority))))
+
+    def _reduced(self, locks: Iterable[Tag], lost: Collection[str], damage: Damage) -> Iterator[tuple[str, str]]:
+        """Interlocks that still act, each with a cause that can no longer help it."""
+        for tag in locks:
+            if tag not in lost and tag not in damage.dead and self.plant.interlocks[tag].kind != "permissive":
+                yield from ((str(tag), cause) for cause in self.judge.useless(self.plant.interlocks[tag], damage))
 
     # ---- hazards -------------------------------------------------------------------------------------------------
 
     def exposures(
         self, damage: Damage, touched: tuple[str, ...], levels: Mapping[tuple[str, str], None],
     ) -> Iterator[Exposure]:
-        """Hazards that are touched, with what still stands against each; what stands defective counts as failed."""
+        """Hazards that are touched, with what still stands against each; what stands defective counts as failed.
+
+        Left out is one to which the level cannot come, because the damage stops everything that could take it there.
+        """
         defects = self.judge.defects - set(damage.forced)
         damage = replace(damage, still=damage.still | defects) if defects else damage
         hazards: dict[str, None] = {}
@@ -134,6 +150,9 @@ class Failures:
         demanded = {hazard for side in levels for hazard in self.layers.hazards_at.get(side, ())}
         hazards.update(dict.fromkeys(sorted(demanded)))
         for hazard in hazards:
+            side = self.layers.sides.get(hazard)
+            if side is not None and self.judge.stands_still(side.tank, side.direction, damage):
+                continue
             remains: list[Layer] = []
             lost: list[Layer] = []
             weakened: list[Layer] = []
