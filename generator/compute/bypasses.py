@@ -2,9 +2,10 @@
 
 Two bypasses are a pair where they stand against one hazard, or where the action of one drives a tank towards the hazard
 that the other stands against: the trip of a tank stops what its neighbour sends. They are one too where a stream or an
-overflow joins their tanks and neither trip left out leaves another against its hazard: the tank that spills without its
-trip fills the next. Any other two add nothing to each other, and each is planned by itself. A bypass that takes out one member of a vote leaves the
-function to the vote that remains, whichever member it is. What is recorded as defective counts as failed throughout.
+overflow joins their tanks and both out leave a hazard without an interlock: the tank that spills without its trip fills
+the next. Any other two add nothing to each other, and each is planned by itself. A bypass that takes out one member of a
+vote leaves the function to the vote that remains, whichever member it is. What is recorded as defective counts as failed
+throughout.
 """
 
 from collections.abc import Collection, Iterator
