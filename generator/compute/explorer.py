@@ -175,6 +175,8 @@ class _Sweep:
         self.foot = max(0, self.low - any(abs(edge - start[0]) <= SAME for edge in edges))
         self.locks = frozenset(plant.interlocks_of_tank[tank])
         self.alarms: tuple[Tag, ...] = ()
+        self._quiet: tuple[bool, ...] | None = None
+        """What the points said when everything had come to rest; None where it has not."""
 
     def items(self) -> tuple[Item, ...]:
         """What the explorer shows, in its order."""
@@ -215,8 +217,7 @@ class _Sweep:
         rest = {str(tag): state for tag, state in self.rest.items()}
         self.gives_resets = False
         self.logic = _Lasting(self.plant, (self.tank,), self.points, self.machines, rest)
-        self._quiet: tuple[bool, ...] | None = None
-        """What the points said when everything had come to rest; None where it has not."""
+        self._quiet = None
         if fault.tag:
             self.points.faults[fault.tag] = fault.how
         self.alarms = tuple(tag for tag, origin in self.logic.origins.items()
