@@ -1,12 +1,14 @@
 """The bypass planner: for each bypass and each pair, what still stands against every hazard, and with how many minutes.
 
 Two bypasses are a pair where they stand against one hazard, or where the action of one drives a tank towards the hazard
-that the other stands against: the trip of a tank stops what its neighbour sends. Any other two add nothing to each other,
-and each is planned by itself. A bypass that takes out one member of a vote leaves the
-function to the vote that remains, whichever member it is. What is recorded as defective counts as failed throughout.
+that the other stands against: the trip of a tank stops what its neighbour sends. They are one too where a stream or an
+overflow joins their tanks and both out leave a hazard without an interlock: the tank that spills without its trip fills
+the next. Any other two add nothing to each other, and each is planned by itself. A bypass that takes out one member of a
+vote leaves the function to the vote that remains, whichever member it is. What is recorded as defective counts as failed
+throughout.
 """
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
@@ -32,7 +34,10 @@ def results(plant: Definitions, layers: Layers) -> tuple[BypassCase, ...]:
             if other in known:
                 first, second = sorted((tag, other), key=order.__getitem__)
                 pairs[first, second] = None
-    return (*(work.case((tag,)) for tag in singles), *(work.case(pair) for pair in pairs))
+    joined = {pair for both in work.joined(known) for pair in combinations(sorted(both, key=order.__getitem__), 2)}
+    cases = [work.case(pair) for pair in sorted(joined - pairs.keys(), key=lambda pair: [order[one] for one in pair])]
+    bare = [case for case in cases if work.is_bare_of_trips(case)]
+    return (*(work.case((tag,)) for tag in singles), *(work.case(pair) for pair in pairs), *bare)
 
 
 @dataclass(frozen=True)
@@ -78,6 +83,26 @@ class Bypasses:
         """Interlocks of other tanks whose action drives a level towards a hazard that an interlock stands against."""
         return tuple(dict.fromkeys(one.interlock for hazard in self.layers.hazards_of.get(tag, ())
                                    for one in self._drives.get(hazard, ()) if one.interlock != tag))
+
+    def joined(self, known: Collection[str]) -> Iterator[frozenset[str]]:
+        """Interlocks of two tanks that one stream takes to their hazards, emptying or spilling the first into the second."""
+        for stream in self.plant.streams.values():
+            above, below = str(stream.from_), str(stream.into)
+            if above not in self.plant.tanks or below not in self.plant.tanks:
+                continue
+            firsts = self._against(above, "rising" if stream.by_overflow else "falling")
+            seconds = self._against(below, "rising")
+            yield from (frozenset((one, other)) for one in firsts for other in seconds
+                        if one != other and one in known and other in known)
+
+    def _against(self, tank: str, direction: str) -> tuple[str, ...]:
+        """Interlocks that stand against a hazard of a tank in a direction."""
+        return tuple(dict.fromkeys(layer.tag for hazard in self.layers.hazards_at.get((tank, direction), ())
+                                   for layer in self.layers.by_hazard[hazard] if layer.kind == "trip"))
+
+    def is_bare_of_trips(self, case: BypassCase) -> bool:
+        """Whether a hazard of a case is left without an interlock."""
+        return any(all(layer.kind != "trip" for layer in exposure.remains) for exposure in case.exposures)
 
     def case(self, bypassed: tuple[str, ...]) -> BypassCase:
         """What is left while some interlocks are bypassed."""

@@ -1,15 +1,18 @@
 """One or several things out of order, and what that leaves of interlocks, alarms and controls.
 
 A point or signal that lies is forced to a state; one whose fault is detected counts as its interlock says; one that
-stands still shows what it shows in ordinary running. Healthy points are taken as doing their work. Ordinary running
-means: no trip and no alarm asks, nothing is pushed, the level is somewhere in its normal band.
+stands still shows what it shows in ordinary running. Healthy points are taken as doing their work. An interlock that
+rests on levels acts against a hazard by the points that the level meets on its way there: a button, a running time or
+a point of the other direction may bring it about too, and stands in for none of them. Ordinary running means: no trip
+and no alarm asks, nothing is pushed, the level is somewhere in its normal band.
 """
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from generator.compute.layers import Layers
+from generator.compute.causes import level_causes
+from generator.compute.layers import Layers, Side
 from generator.compute.liquid_effects import OPPOSITE, STARTED, STOPPED
 from generator.model.condition import Acted, AllOf, Condition, Held, Not, Vote
 from generator.model.failure import Layer
@@ -62,6 +65,25 @@ def holds(condition: Condition, literal: Callable[[str, bool], bool], positive: 
     return sum(holds(part, literal, positive) for part in parts) >= needed
 
 
+def rests_on(
+    condition: Condition, literal: Callable[[str, bool], bool], counts: Callable[[str, bool], bool], positive: bool = True,
+) -> bool:
+    """Whether a condition can hold by a tag that counts; where none does by itself, others may have to help it.
+
+    >>> either, both = Condition.read({"any_of": ["A", "B"]}), Condition.read({"all_of": ["A", "B"]})
+    >>> sound, only_a, no_a = (lambda tag, way: True), (lambda tag, way: tag == "A"), (lambda tag, way: tag != "A")
+    >>> rests_on(either, sound, only_a), rests_on(either, no_a, only_a), rests_on(both, sound, only_a)
+    (True, False, True)
+    """
+    match condition:
+        case Acted(tag=tag):
+            return literal(tag, positive) and counts(tag, positive)
+        case Not(part=part):
+            return rests_on(part, literal, counts, not positive)
+    return holds(condition, literal, positive) and any(
+        rests_on(part, literal, counts, positive) for part in condition.parts())
+
+
 @dataclass(frozen=True)
 class Judge:
     """What a damage leaves of each function."""
@@ -77,8 +99,17 @@ class Judge:
 
     # ---- causes --------------------------------------------------------------------------------------------------
 
-    def can_ask(self, lock: Interlock, damage: Damage) -> bool:
-        """Whether the cause of an interlock can still come about by itself when it is needed; nobody pushes a button."""
+    def can_ask(self, lock: Interlock, damage: Damage, side: Side | None = None) -> bool:
+        """Whether the cause of an interlock can still come about by itself when it is needed; nobody pushes a button.
+
+        One that acts on levels needs a level to bring it about, on its way to the hazard: that of `side`, or its own.
+        """
+        literal = self._sound(lock, damage)
+        counts = self.against(lock, side)
+        return holds(lock.when, literal) if counts is None else rests_on(lock.when, literal, counts)
+
+    def _sound(self, lock: Interlock, damage: Damage) -> Callable[[str, bool], bool]:
+        """What each tag, as it is asked for, can still be."""
         def literal(tag: str, positive: bool) -> bool:
             if tag in damage.forced:
                 return damage.forced[tag] == positive
@@ -89,7 +120,36 @@ class Judge:
                 return lock.bad_signal == "trips"
             return self.at_rest(tag) == positive if tag in damage.still else True
 
-        return holds(lock.when, literal)
+        return literal
+
+    def against(self, lock: Interlock, side: Side | None = None) -> Callable[[str, bool], bool] | None:
+        """Which causes meet the level on its way to the hazard; None for a permissive, and where no level is among them.
+
+        Where none of the level points stands on that way, or the hazard has none, each of them counts.
+        """
+        if lock.kind == "permissive":
+            return None
+        causes = level_causes(self.plant, lock.when)
+        if not causes:
+            return None
+        side = side or self.layers.sides.get(str(lock.hazard))
+        near = [one for one in causes if side is not None and self.plant.tank_of(one.tag) == side.tank
+                and one.direction(self.plant) == side.direction]
+        known = {(str(one.tag), not one.is_negated) for one in near or causes}
+        return lambda tag, positive: (tag, positive) in known
+
+    def still_by(self, lock: Interlock, damage: Damage) -> tuple[str, ...]:
+        """What still brings an interlock about by itself, whatever the level does."""
+        literal = self._sound(lock, damage)
+        return tuple(dict.fromkeys(
+            str(tag) for tag in lock.when.tags() if True in lock.when.senses(tag)
+            and rests_on(lock.when, literal, lambda one, positive, tag=tag: one == tag and positive)))  # type: ignore[misc]
+
+    def useless(self, lock: Interlock, damage: Damage) -> tuple[str, ...]:
+        """Causes of an interlock that the damage keeps from helping it, in either sense in which it asks for them."""
+        now, before = self._sound(lock, damage), self._sound(lock, UNHURT)
+        return tuple(str(tag) for tag in dict.fromkeys(lock.when.tags()) for ways in [lock.when.senses(tag)]
+                     if not any(now(tag, way) for way in ways) and any(before(tag, way) for way in ways))
 
     def asks(self, lock: Interlock, damage: Damage) -> bool:
         """Whether the cause of an interlock certainly stands in ordinary running."""
@@ -121,13 +181,13 @@ class Judge:
         pushed = stop is not None and damage.forced.get(stop) is True
         return (pushed or self.asks(lock, damage)) and not self.asks(lock, UNHURT)
 
-    def reach(self, tag: str, lock: Interlock, damage: Damage) -> str:
-        """What is left of an interlock: "whole", "part" of its devices, or "nothing"."""
-        if tag in damage.dead or not self.can_ask(lock, damage):
+    def reach(self, tag: str, lock: Interlock, damage: Damage, side: Side | None = None) -> str:
+        """What is left of an interlock against a side, or against its own: "whole", "part" of its devices, or "nothing"."""
+        if tag in damage.dead or not self.can_ask(lock, damage, side):
             return "nothing"
         if lock.kind == "permissive":
             return "whole"
-        reached = [self._moves(tag, device, state, damage) for device, state in lock.then.items()]
+        reached = [self.moves(tag, device, state, damage) for device, state in lock.then.items()]
         if all(reached):
             return "whole"
         helping = [done for done, (device, state) in zip(reached, lock.then.items(), strict=True)
@@ -135,7 +195,8 @@ class Judge:
                        "horn", "beacon", "call-out") or len(lock.then) == 1]
         return "part" if any(helping) else "nothing"
 
-    def _moves(self, tag: str, device: Tag, state: str, damage: Damage) -> bool:
+    def moves(self, tag: str, device: Tag, state: str, damage: Damage) -> bool:
+        """Whether an interlock still brings a device, or a group of them, to a state."""
         members = self.plant.members_of(device) or (device,)
         done = [(tag, str(one)) not in damage.unreached and (tag, str(device)) not in damage.unreached
                 and damage.states.get(one, state) == state for one in members]
@@ -149,7 +210,7 @@ class Judge:
             return "whole" if self.can_sound(layer.tag, damage) else "nothing"
         if layer.kind == "control":
             return "nothing" if self.control(layer.tag, damage) else "whole"
-        return self.reach(layer.tag, self.plant.interlocks[Tag(layer.tag)], damage)
+        return self.reach(layer.tag, self.plant.interlocks[Tag(layer.tag)], damage, self.layers.sides.get(layer.hazard))
 
     def can_sound(self, tag: str, damage: Damage) -> bool:
         """Whether an alarm can still sound when it is needed."""
@@ -226,4 +287,15 @@ class Judge:
         for tag in acting:
             for device, state in self.plant.interlocks[Tag(tag)].then.items():
                 add(str(device), state)
-        return found
+        return {side: None for side in found if not self.stands_still(*side, damage)}
+
+    def stands_still(self, tank: str, way: str, damage: Damage) -> bool:
+        """Whether everything that could move a level that way stands stopped or shut by the damage."""
+        streams = [one for one in self.plant.streams.values() if (one.into if way == "rising" else one.from_) == tank]
+        pumps = [tag for tag, pump in self.plant.pumps.items() if way == "falling" and pump.suction.tank == tank]
+        return bool(streams) and all(
+            not one.by_overflow and any(self._is_stopped(tag, damage) for tag in (*one.through, one.moved_by) if tag)
+            for one in streams) and all(self._is_stopped(tag, damage) for tag in pumps)
+
+    def _is_stopped(self, device: Tag, damage: Damage) -> bool:
+        return all(damage.states.get(one) in STOPPED for one in self.plant.members_of(device) or (device,))

@@ -1,19 +1,26 @@
 """Every state of one tank's logic: per band of levels, rising and falling, sound or with one device failed.
 
-Delays are over in each of them. Rising begins at the foot of the normal band and falling at its top, everything reset
-and every control as it is after one turn through the band; beyond the band the way back shows what is still held. Other
-tanks stand in the middle of their normal bands, and nobody pushes or resets anything.
+Delays are over in each of them. Every walk begins in the normal band, everything reset and every control as it is after
+one turn through it; it goes to the far end of the vessel and comes back through every band. On the way back, resets are
+either given as soon as they are accepted, or by nobody: then what is held stays held all the way. Other tanks stand in
+the middle of their normal bands, and nobody pushes anything.
+
+How long a machine has run is no matter of the level: a cause that asks for a running time is taken as not yet come, and
+the explorer names it.
 """
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from functools import cache, partial
 from itertools import pairwise
 
 from generator.compute.course_logic import Logic
 from generator.compute.course_machines import Machines, relevant, rest_states
 from generator.compute.course_points import SAME, Points
-from generator.model.course import Explorer, Item, SupposedFault
+from generator.compute.failure_sequels import longest_held
+from generator.model.condition import Condition, Held
+from generator.model.course import Explorer, Item, RunningTime, SupposedFault
+from generator.model.interlock import Interlock
 from generator.model.plant import Definitions
 from generator.model.results import ContactResult, SetpointResult, TankResult
 from generator.model.scalar import Tag
@@ -65,17 +72,44 @@ def _explorer(
     start = _start(plant, result.tag, bottom, top)
     sweep = _Sweep(plant, setpoints, contacts, result.tag, machines, edges, bottom, top, start)
     items = sweep.items()
-    count = 2 * (len(edges) + 1) * len(faults)
+    times = tuple(_running_times(plant, sweep.locks))
+    count = 4 * (len(edges) + 1) * len(faults)
     if count > MOST_STATES:
         why = f"{count} states are more than the {MOST_STATES} that a page can carry"
-        return Explorer(result.tag, edges, names, bottom, top, start[0], items, (SOUND,), (sweep.states(SOUND),), why)
+        return Explorer(result.tag, edges, names, bottom, top, start[0], items, (SOUND,), (sweep.states(SOUND),), why,
+                        times)
     sound = sweep.states(SOUND)
     places = {item.tag: place for place, item in enumerate(items) if item.kind == "element"}
     states = [sound]
     for fault in faults[1:]:
         is_alone = fault.tag in places and fault.tag not in plant.pumps
         states.append(_standing(sound, places[fault.tag], sweep.rest[Tag(fault.tag)]) if is_alone else sweep.states(fault))
-    return Explorer(result.tag, edges, names, bottom, top, start[0], items, faults, tuple(states))
+    return Explorer(result.tag, edges, names, bottom, top, start[0], items, faults, tuple(states),
+                    running_times=times)
+
+
+def _running_times(plant: Definitions, locks: Collection[Tag]) -> Iterator[RunningTime]:
+    """Causes of interlocks that the level alone does not bring about: what a machine does for a time."""
+    for tag in sorted(locks):
+        condition = plant.interlocks[tag].when
+        for signal in dict.fromkeys(condition.tags()):
+            if _tells_of_running(plant, signal) and (times := longest_held(condition, signal)):
+                yield RunningTime(str(tag), str(signal), True in condition.senses(signal),
+                                  " and ".join(time.written for time in times))
+
+
+def _tells_of_running(plant: Definitions, tag: Tag) -> bool:
+    signal = plant.signals.get(tag)
+    return signal is not None and signal.kind == "running"
+
+
+class _Lasting(Logic):
+    """Interlocks and controls of which no running time is over."""
+
+    def _holds(self, condition: Condition, lock: Interlock | None, demand: bool, now: float) -> bool:
+        if isinstance(condition, Held) and all(_tells_of_running(self.plant, tag) for tag in condition.tags()):
+            return False
+        return super()._holds(condition, lock, demand, now)
 
 
 def _standing(sound: tuple[tuple[tuple[str, ...], ...], ...], place: int,
@@ -137,9 +171,12 @@ class _Sweep:
         bounds = (bottom, *edges, top)
         self.middles = tuple((low + high) / 2 for low, high in pairwise(bounds))
         self.low, self.high = (_band(edges, height) for height in start)
+        self.last = len(self.middles) - 1
         self.foot = max(0, self.low - any(abs(edge - start[0]) <= SAME for edge in edges))
         self.locks = frozenset(plant.interlocks_of_tank[tank])
         self.alarms: tuple[Tag, ...] = ()
+        self._quiet: tuple[bool, ...] | None = None
+        """What the points said when everything had come to rest; None where it has not."""
 
     def items(self) -> tuple[Item, ...]:
         """What the explorer shows, in its order."""
@@ -150,27 +187,37 @@ class _Sweep:
                 *(Item(str(tag), "element") for tag in self.machines.moving))
 
     def states(self, fault: SupposedFault) -> tuple[tuple[tuple[str, ...], ...], ...]:
-        """The states of every band, rising and falling."""
-        last = len(self.middles) - 1
-        rising: list[tuple[str, ...]] = [()] * (last + 1)
-        falling: list[tuple[str, ...]] = [()] * (last + 1)
+        """The states of every band: rising and falling with resets given once accepted, then both with none given."""
+        walks = [self._walk(fault, is_rising, gives_resets)
+                 for gives_resets in (True, False) for is_rising in (True, False)]
+        return tuple(walks)
+
+    def _walk(self, fault: SupposedFault, is_rising: bool, gives_resets: bool) -> tuple[tuple[str, ...], ...]:
+        """From the normal band to the far end of the vessel, and back through every band of it."""
         self._fresh(fault)
-        self._turn(self.low, self.high, self.foot, self.low)
-        self._record(rising, self.low, last)
-        self._record(falling, last, self.high + 1)
-        self._fresh(fault)
-        self._turn(self.high, self.foot, self.high)
-        self._record(falling, self.high, 0)
-        self._record(rising, 0, self.low - 1)
-        return tuple(rising), tuple(falling)
+        self.gives_resets = gives_resets
+        if is_rising:
+            self._turn(self.high, self.foot, self.high)
+        else:
+            self._turn(self.low, self.high, self.foot, self.low)
+        begin, end = (0, self.last) if is_rising else (self.last, 0)
+        for band in _way(self.high if is_rising else self.low, begin):
+            self._settle(band)
+        self.logic.duty.clear()
+        self._quiet = None
+        made: list[tuple[str, ...]] = [()] * (self.last + 1)
+        for band in _way(begin, end):
+            self._settle(band)
+            made[band] = tuple(self._look())
+        return tuple(made)
 
     def _fresh(self, fault: SupposedFault) -> None:
         self.points = Points(self.plant, self.setpoints, self.contacts, (self.tank,), is_instant=True)
         self.machines = Machines(self.plant, self.tags, self.points, self.rest)
         rest = {str(tag): state for tag, state in self.rest.items()}
-        self.logic = Logic(self.plant, (self.tank,), self.points, self.machines, rest)
-        self._quiet: tuple[bool, ...] | None = None
-        """What the points said when everything had come to rest; None where it has not."""
+        self.gives_resets = False
+        self.logic = _Lasting(self.plant, (self.tank,), self.points, self.machines, rest)
+        self._quiet = None
         if fault.tag:
             self.points.faults[fault.tag] = fault.how
         self.alarms = tuple(tag for tag, origin in self.logic.origins.items()
@@ -186,14 +233,15 @@ class _Sweep:
         self._quiet = None
         self._settle(bands[-1])
 
-    def _record(self, into: list[tuple[str, ...]], begin: int, end: int) -> None:
-        if not 0 <= end < len(self.middles):
-            return
-        for band in _way(begin, end):
-            self._settle(band)
-            into[band] = tuple(self._look())
-
     def _settle(self, band: int) -> None:
+        """Let everything follow the level into a band, and push every reset that is accepted there."""
+        self._follow(band)
+        for tag in sorted(self.logic.latched) if self.gives_resets else ():
+            if not self.logic.demand[tag].value and self.logic.reset(tag):
+                self._quiet = None
+                self._follow(band)
+
+    def _follow(self, band: int) -> None:
         """Let everything follow the level into a band; where no point says anything new, nothing else does."""
         self.points.move(self.tank, self.middles[band])
         for _ in range(3):

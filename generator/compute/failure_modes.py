@@ -1,11 +1,12 @@
 """The ways in which each thing of a plant can fail, as a damage: which points lie, which devices stand where."""
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from generator.compute.contacts import is_supervised
 from generator.compute.damage import Damage
 from generator.compute.layers import Layers
+from generator.compute.relay_failures import UNKNOWN, Relays
 from generator.model.instrument import Instrument
 from generator.model.interlock import Modulating
 from generator.model.plant import Definitions
@@ -25,6 +26,7 @@ class Mode:
     shown: str = ""
     is_standing: bool = False
     note: str = ""
+    is_unknown: bool = False
 
 
 def modes(plant: Definitions, layers: Layers, contacts: Mapping[str, ContactResult]) -> Iterator[Mode]:
@@ -103,25 +105,19 @@ def without_drive(plant: Definitions, device: Tag) -> str | None:
 
 
 def _relays(plant: Definitions) -> Iterator[Mode]:
-    driving: dict[str, list[Tag]] = {}
-    for one, switch in plant.switches.items():
-        if switch.contact is not None and switch.contact.drives is not None:
-            driving.setdefault(str(switch.contact.drives), []).append(one)
-    for tag, relay in plant.relays.items():
-        devices = [one for target in relay.drives for one in (target, *plant.members_of(target))
-                   if one not in plant.relays]
-        switches = driving.get(str(tag), [])
-        locks = [lock for one in switches for lock in plant.interlocks_of_cause[one]]
-        tank = next((str(plant.tank_of(one)) for one in switches), "")
-        rest = {str(one): state for one in devices if (state := without_drive(plant, one)) is not None}
-        unreached = frozenset(
-            (str(lock), str(one)) for lock in locks for target, wanted in plant.interlocks[lock].then.items()
-            for one in (target, *plant.members_of(target)) if str(one) in rest and rest[str(one)] == wanted)
-        if unreached:
-            yield Mode(str(tag), "welded", tank, Damage(unreached=unreached))
-        if rest:
-            told = (_told(getattr(plant.find(one), "feedback", None)) for one in rest)
-            yield Mode(str(tag), "dropped out", tank, Damage(states=rest), shown=next(filter(None, told), ""))
+    for tag, words, tank, damage, note in Relays(plant).modes():
+        yield Mode(tag, words, tank, damage, note=note, is_unknown=not damage.forced)
+
+
+def _dropped_out(plant: Definitions, relays: Iterable[str], damage: Damage, note: str = "") -> tuple[Damage, str]:
+    """The same damage with some relays dropped out, and what of that is not recorded."""
+    work = Relays(plant)
+    relays = list(relays)
+    reads = {tag: says for one in relays for tag, says in work.reads(one, "open").items()}
+    unknown = [one for one in relays if not work.worked_by.get(one) and work.reach(one)]
+    said = [note] if note else []
+    said += [f"what {', '.join(unknown)} does {UNKNOWN}"] if unknown else []
+    return replace(damage, forced={**damage.forced, **reads}, bad=damage.bad - reads.keys()), "; ".join(said)
 
 
 def _lost(
@@ -154,24 +150,23 @@ def _supply(plant: Definitions, contacts: Mapping[str, ContactResult], tag: Tag)
               if body.wiring is not None and body.wiring.supply is not None and body.wiring.supply in dead]
     devices = [one for noun in (plant.pumps, plant.valves, plant.equipment) for one, owner in noun.items()
                if owner.supply is not None and owner.supply in dead]
-    for relay in plant.relays.values():
-        if relay.supply is not None and relay.supply in dead:
-            devices += [one for target in relay.drives for one in (target, *plant.members_of(target))
-                        if one not in plant.relays]
+    relays = [str(one) for one, relay in plant.relays.items() if relay.supply is not None and relay.supply in dead]
     later = [f"{one} lasts for {supply.lasts.written}" for one, supply in plant.supplies.items()
              if supply.fed_from is not None and supply.fed_from in dead and supply.lasts is not None and one not in dead]
     told = [str(plant.supplies[Tag(one)].loss_shown_by) for one in sorted(dead) if plant.supplies[Tag(one)].loss_shown_by]
     signals = tuple(dict.fromkeys(one for one in told if one in plant.signals))
     shown = "" if signals else ("its loss is shown" if told else "")
-    return Mode(str(tag), "lost", "", _lost(plant, bodies, list(dict.fromkeys(devices)), contacts), signals, shown,
-                note="; ".join(later))
+    damage, note = _dropped_out(plant, relays, _lost(plant, bodies, devices, contacts), "; ".join(later))
+    return Mode(str(tag), "lost", "", damage, signals, shown, note=note)
 
 
 def _panel(plant: Definitions, tag: Tag) -> Mode:
     bodies = [one for one, body in plant.instruments.items() if body.wiring is not None and body.wiring.panel == tag]
     devices = [one for noun in (plant.pumps, plant.valves, plant.equipment) for one, owner in noun.items()
                if owner.panel == tag]
-    return Mode(str(tag), "dead or cut off", "", _lost(plant, bodies, devices, None))
+    relays = [str(one) for one, relay in plant.relays.items() if relay.panel == tag]
+    damage, note = _dropped_out(plant, relays, _lost(plant, bodies, devices, None))
+    return Mode(str(tag), "dead or cut off", "", damage, note=note)
 
 
 # ---- logic and machines ------------------------------------------------------------------------------------------

@@ -1,13 +1,15 @@
 """What each single failure does: of every body, wire, relay, supply, panel, controller, pump, valve and machine."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from generator.compute import failure_sequels
 from generator.compute.damage import UNHURT, Damage, Judge
 from generator.compute.failure_modes import Mode, modes
-from generator.compute.layers import Layers
-from generator.model.failure import Exposure, FailureEffect, Layer
+from generator.compute.layers import Layers, Side
+from generator.model.failure import Blind, Exposure, FailureEffect, Layer
+from generator.model.interlock import Interlock
 from generator.model.plant import Definitions
 from generator.model.results import ContactResult
 from generator.model.scalar import Tag
@@ -52,16 +54,21 @@ class Failures:
         acts: list[str] = []
         lost: list[str] = []
         weakened: list[str] = []
+        blind: list[Blind] = []
         for tag in locks:
             lock = plant.interlocks[tag]
             if self.judge.acts_for_nothing(tag, lock, damage):
                 acts.append(str(tag))
-            left = self.judge.reach(tag, lock, damage)
-            if left != "whole" and self.judge.reach(tag, lock, UNHURT) == "whole":
-                (lost if left == "nothing" else weakened).append(str(tag))
+            left = {side: what for side in self._sides(tag, lock)
+                    if (what := self.judge.reach(tag, lock, damage, side)) != "whole"
+                    and self.judge.reach(tag, lock, UNHURT, side) == "whole"}
+            if left:
+                (lost if "nothing" in left.values() else weakened).append(str(tag))
+                blind += self._blind(tag, lock, damage, [side for side, what in left.items() if what == "nothing"])
         controls = {tag: does for tag in self._controls(damage) if (does := self.judge.control(tag, damage))}
         levels = self.judge.levels(damage, controls, tuple(acts))
         alarms = list(dict.fromkeys(alarm for tag in (*tags, *locks) for alarm in plant.alarms_of[tag]))
+        later = tuple(failure_sequels.later(plant, self.judge, damage, controls))
         alarms_lost = tuple(str(one) for one in alarms if not self.judge.can_sound(one, damage))
         return FailureEffect(
             mode.device, plant.noun_of.get(mode.device, ""), mode.words, mode.tank, tuple(acts), tuple(lost),
@@ -69,7 +76,24 @@ class Failures:
             tuple((tank, "rises" if way == "rising" else "falls") for tank, way in levels),
             self._sees(mode, acts, alarms), mode.shown,
             tuple(self.exposures(damage, (*lost, *weakened, *alarms_lost, *controls), levels)), mode.is_standing, mode.note,
+            tuple(blind), tuple(self._reduced(locks, lost, damage)), later,
+            self._by_urgency(alarm for one in later for alarm in plant.alarms_of[one.interlock]), mode.is_unknown,
         )
+
+    def _sides(self, tag: Tag, lock: Interlock) -> tuple[Side | None, ...]:
+        """The ways to the hazards that an interlock stands against, its own first; None where its hazard has no level."""
+        hazards = dict.fromkeys((str(lock.hazard), *self.layers.hazards_of.get(tag, ())))
+        return tuple(dict.fromkeys(self.layers.sides.get(hazard) for hazard in hazards))
+
+    def _blind(self, tag: Tag, lock: Interlock, damage: Damage, sides: list[Side | None]) -> Iterator[Blind]:
+        """The levels that no longer bring an interlock about, where something else does and it still reaches its devices."""
+        if lock.kind == "permissive" or tag in damage.dead or not any(
+                self.judge.moves(tag, device, state, damage) for device, state in lock.then.items()):
+            return
+        by = self.judge.still_by(lock, damage)
+        for side in sides:
+            if by and side is not None:
+                yield Blind(str(tag), side.tank, side.direction, by)
 
     def _controls(self, damage: Damage) -> Iterator[str]:
         plant = self.plant
@@ -96,15 +120,28 @@ class Failures:
         sounding = [tag for tag in alarms if (
             (source := plant.alarms[tag].from_) in acts or damage.forced.get(source) is True)]
         sounding += [alarm for signal in mode.signals for alarm in plant.alarms_of[signal]]
-        known = dict.fromkeys(sounding)
-        return tuple(map(str, sorted(known, key=lambda tag: URGENCY.index(plant.alarms[tag].priority))))
+        sounding += failure_sequels.deviating(plant, self.judge, damage)
+        return self._by_urgency(sounding)
+
+    def _by_urgency(self, alarms: Iterable[Tag]) -> tuple[str, ...]:
+        """Alarms, each once, most urgent first."""
+        return tuple(map(str, sorted(dict.fromkeys(alarms), key=lambda tag: URGENCY.index(self.plant.alarms[tag].priority))))
+
+    def _reduced(self, locks: Iterable[Tag], lost: Collection[str], damage: Damage) -> Iterator[tuple[str, str]]:
+        """Interlocks that still act, each with a cause that can no longer help it."""
+        for tag in locks:
+            if tag not in lost and tag not in damage.dead and self.plant.interlocks[tag].kind != "permissive":
+                yield from ((str(tag), cause) for cause in self.judge.useless(self.plant.interlocks[tag], damage))
 
     # ---- hazards -------------------------------------------------------------------------------------------------
 
     def exposures(
         self, damage: Damage, touched: tuple[str, ...], levels: Mapping[tuple[str, str], None],
     ) -> Iterator[Exposure]:
-        """Hazards that are touched, with what still stands against each; what stands defective counts as failed."""
+        """Hazards that are touched, with what still stands against each; what stands defective counts as failed.
+
+        Left out is one to which the level cannot come, because the damage stops everything that could take it there.
+        """
         defects = self.judge.defects - set(damage.forced)
         damage = replace(damage, still=damage.still | defects) if defects else damage
         hazards: dict[str, None] = {}
@@ -113,6 +150,9 @@ class Failures:
         demanded = {hazard for side in levels for hazard in self.layers.hazards_at.get(side, ())}
         hazards.update(dict.fromkeys(sorted(demanded)))
         for hazard in hazards:
+            side = self.layers.sides.get(hazard)
+            if side is not None and self.judge.stands_still(side.tank, side.direction, damage):
+                continue
             remains: list[Layer] = []
             lost: list[Layer] = []
             weakened: list[Layer] = []

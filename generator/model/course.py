@@ -90,12 +90,23 @@ class SupposedFault:
 
 
 @dataclass(frozen=True, slots=True)
+class RunningTime:
+    """A cause that the level alone does not bring about: a running signal of a machine on, or off, for a time as written."""
+
+    interlock: str
+    signal: str
+    is_on: bool
+    time: str
+
+
+@dataclass(frozen=True, slots=True)
 class Explorer:
     """Every state of one tank, other tanks standing at normal.
 
     `edges` are the heights between the bands of levels, lowest first [m]; band 0 lies from the bottom to the first of
-    them. `states[fault][direction][band]` are the states of all `items`, in their order; direction 0 is rising,
-    1 falling. `too_large` says why there are none where the table would not fit.
+    them. `states[fault][way][band]` are the states of all `items`, in their order; ways 0 and 1 are rising and falling
+    with resets given once they are accepted, 2 and 3 rising and falling with none given. `running_times` are causes that
+    no state shows. `too_large` says why there are none where the table would not fit.
     """
 
     tank: str
@@ -108,6 +119,7 @@ class Explorer:
     faults: tuple[SupposedFault, ...]
     states: tuple[tuple[tuple[tuple[str, ...], ...], ...], ...]
     too_large: str = ""
+    running_times: tuple[RunningTime, ...] = ()
 
 
 Courses = Mapping[str, tuple[Course, ...]]

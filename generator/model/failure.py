@@ -50,13 +50,36 @@ class Exposure:
 
 
 @dataclass(frozen=True, slots=True)
+class Blind:
+    """An interlock that a level of `tank`, going `direction`, no longer brings about. `by` is what still does."""
+
+    interlock: str
+    tank: str
+    direction: Literal["rising", "falling"]
+    by: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Later:
+    """An interlock that acts for nothing once a running signal has been on, or off, for a time, as written."""
+
+    interlock: str
+    signal: str
+    is_on: bool
+    time: str
+
+
+@dataclass(frozen=True, slots=True)
 class FailureEffect:
     """What one failure of one device does.
 
     `acts` are interlocks that act for nothing, `lost` those that no longer can, `alarms_lost` alarms that no longer
     can sound. `controls` are (control, what it does); `levels` (tank, "rises" or "falls"). `sees` are the alarms that
     sound at once, in their order of urgency; `shown` says in words what else tells of it. Where both are empty nobody
-    is told. `is_standing` where it is recorded as a defect that stands.
+    is told. `is_standing` where it is recorded as a defect that stands. `blind` says of lost interlocks that something
+    else than the level still brings them about. `reduced` are (interlock, cause) that no longer counts, though others
+    still bring the interlock about. `later` are interlocks that act after a running time, `sees_later` their alarms.
+    `is_unknown` where the definitions do not say what the failure does; `note` says what is missing.
     """
 
     device: str
@@ -74,11 +97,17 @@ class FailureEffect:
     exposures: tuple[Exposure, ...] = ()
     is_standing: bool = False
     note: str = ""
+    blind: tuple[Blind, ...] = ()
+    reduced: tuple[tuple[str, str], ...] = ()
+    later: tuple[Later, ...] = ()
+    sees_later: tuple[str, ...] = ()
+    is_unknown: bool = False
 
     @property
     def is_hidden(self) -> bool:
         """Whether nothing tells of it, and it takes something away."""
-        return not self.sees and not self.shown and bool(self.lost or self.alarms_lost)
+        return not self.sees and not self.sees_later and not self.shown and bool(
+            self.lost or self.alarms_lost or self.reduced)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from itertools import pairwise
 from typing import Any
 
 from generator.draw.gauge import Gauge, gauge
-from generator.model.course import Explorer, Item
+from generator.model.course import Explorer, Item, RunningTime
 from generator.model.page import Link, Running, plain
 from generator.model.record import value_of
 from generator.model.results import Level, TankResult, Vessel
@@ -66,6 +66,8 @@ class ExplorerView:
     begins: tuple[str, str, str, str]
     rows: tuple[BandRow, ...]
     note: str
+    running_times: tuple[Running, ...]
+    """Causes that no state shows, in words."""
     table: Mapping[str, Any]
 
 
@@ -88,8 +90,15 @@ def explorer(context: Context, tag: str) -> ExplorerView | None:
         tuple((head, items) for kind, head in HEADS if (items := tuple(_items(context, made, kind, sound)))),
         tuple(fault.words for fault in made.faults), len(places) - 1, start, positions[start][1:],
         tuple(reversed(tuple(_rows(context, made, bounds)))), made.too_large,
+        tuple(_running_time(context, one) for one in made.running_times),
         _with_words(context, made, _table(made, places, positions)),
     )
+
+
+def _running_time(context: Context, one: RunningTime) -> Running:
+    state = "on" if one.is_on else "off"
+    return (context.paths.link(one.interlock), " also acts once ", context.paths.link(one.signal),
+            f" has been {state} for {one.time}")
 
 
 def _said(result: TankResult, vessel: Vessel, height: float) -> tuple[str, str, str, str]:
@@ -146,8 +155,16 @@ def _rows(context: Context, made: Explorer, bounds: tuple[float, ...]) -> Iterat
     start = sum(edge <= made.start + 1e-7 for edge in made.edges)
     usual = made.states[0][0][start]
     for band, (low, high) in enumerate(pairwise(bounds)):
-        rising, falling = (_otherwise(context, made, usual, made.states[0][way][band]) for way in (0, 1))
+        rising, falling = (_both(context, made, usual, made.states[0][way][band], made.states[0][way + 2][band])
+                           for way in (0, 1))
         yield BandRow(plain((amounts.metres(low),)), plain((amounts.metres(high),)), rising, falling)
+
+
+def _both(context: Context, made: Explorer, usual: tuple[str, ...], given: tuple[str, ...],
+          held: tuple[str, ...]) -> Running:
+    """What stands otherwise than at the start; and what does while nobody resets, where that is something else."""
+    words = _otherwise(context, made, usual, given)
+    return words if held == given else (*words, "; while nobody resets: ", *_otherwise(context, made, given, held))
 
 
 def _otherwise(context: Context, made: Explorer, usual: tuple[str, ...], state: tuple[str, ...]) -> Running:

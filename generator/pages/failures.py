@@ -12,6 +12,7 @@ from generator.pages.context import Context
 from generator.pages.logic_words import remaining, sentence_list
 from generator.pages.paths import slug
 
+LEVELS = {"rising": "high", "falling": "low"}
 MOST = 12
 """Most tags that one cell names; the rest is a number."""
 
@@ -30,7 +31,8 @@ class HazardRow:
 
 @dataclass(frozen=True, slots=True)
 class FailureRow:
-    """One failure. `mark` says how it shows: "fail" where nobody is told, "high" where something acts, else "pass"."""
+    """One failure. `mark` says how it shows: "fail" where nobody is told, "high" where something acts, "cannot" where
+    the definitions do not say what it does, else "pass"."""
 
     anchor: str
     device: Link
@@ -63,20 +65,25 @@ def focused(
         controls=tuple(one for one in effect.controls if functions(one[0])),
         levels=tuple(one for one in effect.levels if tanks(one[0])),
         exposures=tuple(one for one in effect.exposures if hazards(one.hazard)),
+        blind=tuple(one for one in effect.blind if functions(one.interlock)),
+        reduced=tuple(one for one in effect.reduced if functions(one[0])),
+        later=tuple(one for one in effect.later if functions(one.interlock)),
+        sees_later=effect.sees_later if any(functions(one.interlock) for one in effect.later) else (),
     )
 
 
 def touches(effect: FailureEffect) -> bool:
     """Whether a failure does anything to what it is focused on."""
     return bool(effect.acts or effect.lost or effect.weakened or effect.alarms_lost or effect.controls
-                or effect.exposures)
+                or effect.exposures or effect.reduced or effect.later)
 
 
 def row(context: Context, effect: FailureEffect) -> FailureRow:
     """One failure as a row."""
     hazards = tuple(hazard_row(context, one) for one in effect.exposures)
     bare = any(one.is_bare for one in hazards)
-    mark = "fail" if effect.is_hidden or bare else "high" if effect.acts or effect.controls or effect.levels else "pass"
+    mark = "cannot" if effect.is_unknown else "fail" if effect.is_hidden or bare else "high" if (
+        effect.acts or effect.controls or effect.levels) else "pass"
     find = " ".join((effect.device, *_kin(context, effect.device), effect.mode, *effect.lost, *effect.acts,
                      *effect.alarms_lost)).lower()
     return FailureRow(
@@ -130,6 +137,9 @@ def _at_once(context: Context, effect: FailureEffect) -> Running:
         said.append((*tags(context, controls), ends if len(controls) == 1 else ends.replace("runs", "run").replace(
             "does", "do").replace("follows", "follow")))
     ways: dict[str, list[str]] = {}
+    said += [(context.paths.link(one.interlock), f" {_acts(context, one.interlock)} for nothing once ",
+              context.paths.link(one.signal), f" has been {'on' if one.is_on else 'off'} for {one.time}")
+             for one in effect.later]
     for tank, way in effect.levels:
         ways.setdefault(tank, []).append(way)
     either = [tank for tank, moves in ways.items() if len(moves) > 1]
@@ -139,23 +149,39 @@ def _at_once(context: Context, effect: FailureEffect) -> Running:
             said.append((*tags(context, tanks), f" {way}" if len(tanks) == 1 else f" {way[:-1]}"))
     if either:
         said.append((*tags(context, either), " may rise or fall"))
-    return _sentences(said) or ("nothing",)
+    return _sentences(said) or ("cannot be assessed" if effect.is_unknown else "nothing",)
+
+
+def _acts(context: Context, tag: str) -> str:
+    return "trips" if context.plant.interlocks[Tag(tag)].kind == "trip" else "acts"
 
 
 def _lost(context: Context, effect: FailureEffect) -> Running:
     """What no longer protects."""
     said: list[Running] = []
-    forcing = [tag for tag in effect.lost if context.plant.interlocks[Tag(tag)].kind != "permissive"]
-    permissives = [tag for tag in effect.lost if tag not in forcing]
+    blind = {one.interlock for one in effect.blind}
+    forcing = [tag for tag in effect.lost if context.plant.interlocks[Tag(tag)].kind != "permissive" and tag not in blind]
+    permissives = [tag for tag in effect.lost if tag not in forcing and tag not in blind]
     if forcing:
         said.append((*tags(context, forcing), " can no longer act"))
     if permissives:
         said.append((*tags(context, permissives), " permits no start"))
+    said += [(f"against {LEVELS[one.direction]} level in ", context.paths.link(one.tank), " ", context.paths.link(one.interlock),
+              " can no longer act (it still acts by ", *tags(context, one.by), ")") for one in effect.blind]
     if effect.weakened:
-        said.append((*tags(context, effect.weakened), " reaches only a part of what it drives" if len(effect.weakened) == 1 else " reach only a part of what they drive"))
-    if effect.alarms_lost:
-        said.append((*tags(context, effect.alarms_lost), " can no longer sound"))
-    return _sentences(said) or ("nothing",)
+        said.append((*tags(context, effect.weakened), " reaches only a part of what it drives"
+                     if len(effect.weakened) == 1 else " reach only a part of what they drive"))
+    deaf = [tag for tag in effect.alarms_lost if context.plant.alarms[Tag(tag)].from_ in blind]
+    silent = [tag for tag in effect.alarms_lost if tag not in deaf]
+    if silent:
+        said.append((*tags(context, silent), " can no longer sound"))
+    if deaf:
+        said.append((*tags(context, deaf), " no longer sounds at that level" if len(deaf) == 1
+                     else " no longer sound at that level"))
+    for tag in dict.fromkeys(lock for lock, _ in effect.reduced):
+        said.append((context.paths.link(tag), " no longer acts by ",
+                     *tags(context, (cause for lock, cause in effect.reduced if lock == tag))))
+    return _sentences(said) or ("cannot be assessed" if effect.is_unknown else "nothing",)
 
 
 def _sees(context: Context, effect: FailureEffect) -> Running:
@@ -169,8 +195,14 @@ def _sees(context: Context, effect: FailureEffect) -> Running:
     parts: list[Part] = list(sentence_list(said, "then")) if said else []
     if effect.shown:
         parts.append(f"{'; ' if parts else ''}{effect.shown}")
+    late = [tag for tag in effect.sees_later if tag not in effect.sees]
+    if late:
+        times = " or ".join(dict.fromkeys(one.time for one in effect.later))
+        parts += ["; " if parts else "", *tags(context, late), f" after {times}"]
     if parts:
-        return tuple(parts)
+        return tuple(part for part in parts if part != "")
+    if effect.is_unknown:
+        return ("cannot be assessed",)
     return ("nothing: found at the next test",) if effect.is_hidden else ("no alarm",)
 
 

@@ -72,6 +72,8 @@ class MachineView:
     blocked_title: str
     permissives: tuple[CauseRow, ...]
     held_by: tuple[Link, ...]
+    releasing: tuple[tuple[Link, Running], ...]
+    """Interlocks without a latch that keep it at rest while their cause stands, each with the cause."""
     rest: Running
     controls: tuple[ControlRow, ...]
     power: tuple[Fact, ...]
@@ -121,6 +123,8 @@ def _view(context: Context, noun: str, tag: Tag, columns: tuple[Link, ...]) -> M
     found = context.findings_about(tag)
     locks = [(name, plant.interlocks[name]) for name in plant.interlocks_of_effect[tag]]
     driving = [(name, lock) for name, lock in locks if lock.kind != "permissive"]
+    resting = [(name, lock) for name, lock in driving
+               if any(state not in _MOVING for state in states_of(context, tag, lock))]
     parts = (
         facts(context, noun, tag),
         tuple(_questions(context, tag, driving)),
@@ -128,6 +132,7 @@ def _view(context: Context, noun: str, tag: Tag, columns: tuple[Link, ...]) -> M
         _controls(context, tag),
         without_power(context, noun, tag),
         of_pump(context, tag),
+        tuple((context.paths.link(name), _held(context, lock)) for name, lock in resting if lock.latch is None),
     )
     return MachineView(
         tag=str(tag),
@@ -138,8 +143,8 @@ def _view(context: Context, noun: str, tag: Tag, columns: tuple[Link, ...]) -> M
         questions=parts[1],
         blocked_title=_MAY[noun],
         permissives=parts[2],
-        held_by=tuple(context.paths.link(name) for name, lock in driving if lock.latch is not None
-                      and any(state not in _MOVING for state in states_of(context, tag, lock))),
+        held_by=tuple(context.paths.link(name) for name, lock in resting if lock.latch is not None),
+        releasing=parts[6],
         rest=_rest(context, tag),
         controls=parts[3],
         power=parts[4],
@@ -203,6 +208,14 @@ def _rest(context: Context, tag: Tag) -> Running:
 def _cause(context: Context, name: Tag, lock: Interlock) -> CauseRow:
     stop = logic_words.manual(lock)
     return CauseRow(tank_logic.trip(context, name), logic_words.acts(context, stop) if stop else ())
+
+
+def _held(context: Context, lock: Interlock) -> Running:
+    """The cause that keeps a machine at rest, its stop with it, and how long it lasts after the cause is gone."""
+    stop = logic_words.manual(lock)
+    words = logic_words.inline(context, lock.when)
+    words = (*words, "; or ", *logic_words.acts(context, stop)) if stop else words
+    return (*words, "; it lets go ", amounts.duration(lock.off_delay.si), " after that") if lock.off_delay else words
 
 
 def _controls(context: Context, tag: str) -> tuple[ControlRow, ...]:

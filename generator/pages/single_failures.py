@@ -42,7 +42,8 @@ def touching(context: Context) -> Touching:
     made: dict[str, list[FailureEffect]] = {}
     for effects in context.results.failures.values():
         for effect in effects:
-            for tag in dict.fromkeys((*effect.acts, *effect.lost, *effect.weakened)):
+            for tag in dict.fromkeys((*effect.acts, *effect.lost, *effect.weakened, *(lock for lock, _ in effect.reduced),
+                                      *(one.interlock for one in effect.later))):
                 made.setdefault(tag, []).append(effect)
     return Touching({tag: tuple(effects) for tag, effects in made.items()})
 

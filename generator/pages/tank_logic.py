@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from generator.model.interlock import Interlock, Modulating, StartStop
-from generator.model.page import Amount, Link, Running
+from generator.model.page import Link, Running
 from generator.model.record import Record
 from generator.model.scalar import Prose, Tag
 from generator.pages import amounts, logic_words, story
@@ -21,7 +21,7 @@ class TripRow:
     mark: str
     service: Running
     when: Running
-    after: Amount
+    after: Running
     then: Running
     afterwards: Running
     is_latched: bool

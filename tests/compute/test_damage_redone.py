@@ -2,7 +2,9 @@
 
 Every point stands once in the condition. Then a healthy point is a free symbol, and what is left is a question that sympy
 answers: can the condition be satisfied at all, is it true whatever the free ones do. A point that cannot be counted on is
-the constant that helps least: false where the condition asks for it, true where it asks for its opposite.
+the constant that helps least: false where the condition asks for it, true where it asks for its opposite. Where levels
+are among its causes they must be able to turn it: true with all that can be counted on, false with none, for some state
+of the rest.
 """
 
 from collections.abc import Mapping
@@ -89,7 +91,7 @@ def put(condition: Condition, known: Mapping[str, bool]) -> Any:
 
 @settings(deadline=None)
 @given(conditions(), damages, answers)
-def test_whether_a_cause_can_still_come_about_is_whether_it_can_be_satisfied(form: Any, damage: Damage, bad: str) -> None:
+def test_whether_a_cause_can_still_come_about_is_whether_a_level_can_turn_it(form: Any, damage: Damage, bad: str) -> None:
     condition = Condition.read(form)
     known: dict[str, bool] = {}
     for tag, way in asked_for(condition).items():
@@ -102,8 +104,13 @@ def test_whether_a_cause_can_still_come_about_is_whether_it_can_be_satisfied(for
         elif tag in damage.still:
             rest = STATED[tag]
             known[tag] = not way if rest is None else rest
-    wanted = sympy.satisfiable(put(condition, known)) is not False
-    assert judge().can_ask(lock(form, bad), damage) is wanted
+    ways = asked_for(condition)
+    useless = {tag: value for tag, value in known.items() if value != ways[tag]}
+    levels = [tag for tag in ways if tag in (*TRIPS, *CONTROLS)]
+    best = put(condition, {**{tag: ways[tag] for tag in levels}, **useless})
+    worst = put(condition, {**{tag: not ways[tag] for tag in levels}, **useless})
+    turned_by_level = sympy.And(best, sympy.Not(worst)) if levels else best
+    assert judge().can_ask(lock(form, bad), damage) is (sympy.satisfiable(turned_by_level) is not False)
 
 
 @settings(deadline=None)

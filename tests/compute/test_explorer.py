@@ -13,6 +13,8 @@ from generator.model.scalar import Tag
 from tests.compute import small
 from tests.pages.plants import DEMO, LOGIC, context
 
+RISING, FALLING, RISING_HELD, FALLING_HELD = range(4)
+
 
 def judged(condition: Condition) -> Boolean:
     """A condition as sympy's own formula; a vote as the disjunction of all its winning pairs, triples and so on."""
@@ -94,9 +96,9 @@ def test_every_point_acts_in_the_band_beyond_its_height() -> None:
 def test_trips_stay_held_on_the_way_back() -> None:
     made = dict(explorers(DEMO))["T-310"]
     place = next(place for place, item in enumerate(made.items) if item.tag == "I-310")
-    falling = [band[place] for band in made.states[0][1]]
+    falling = [band[place] for band in made.states[0][FALLING_HELD]]
     assert "held, reset accepted" in falling
-    assert "held, reset accepted" not in [band[place] for band in made.states[0][0]]
+    assert "held, reset accepted" not in [band[place] for band in made.states[0][RISING]]
 
 
 def test_a_tank_without_a_normal_band_starts_half_full() -> None:
@@ -131,3 +133,67 @@ def test_a_duty_pump_that_does_not_run_brings_in_the_standby() -> None:
     for way, band in asked:
         assert hurt[way][band][places["P-310A"]] == "stopped"
         assert hurt[way][band][places["P-310B"]] == "running", (way, band)
+
+
+def _places(made: Explorer) -> dict[str, int]:
+    return {item.tag: place for place, item in enumerate(made.items)}
+
+
+@pytest.mark.parametrize("source", [DEMO, LOGIC])
+def test_what_is_held_stays_held_on_the_whole_way_back_while_nobody_resets(source: str) -> None:
+    """A latch, by its definition, lets go by a reset alone: from the first band where it acts it never rests again."""
+    plant = context(source).plant
+    looked_at = 0
+    for _, made in explorers(source):
+        for tag, place in _places(made).items():
+            lock = plant.interlocks.get(Tag(tag))
+            if lock is None or lock.latch is None:
+                continue
+            for states in made.states:
+                for way, bands in ((RISING_HELD, states[RISING_HELD]), (FALLING_HELD, states[FALLING_HELD][::-1])):
+                    said = [band[place] for band in bands]
+                    first = next((number for number, one in enumerate(said) if one != "rests"), len(said))
+                    assert "rests" not in said[first:], (tag, way, said)
+                    looked_at += first < len(said)
+    assert looked_at > 5
+
+
+@pytest.mark.parametrize("source", [DEMO, LOGIC])
+def test_a_reset_that_is_accepted_is_given_unless_nobody_resets(source: str) -> None:
+    held = 0
+    for _, made in explorers(source):
+        for states in made.states:
+            said = [{state for band in states[way] for state in band} for way in range(4)]
+            assert "held, reset accepted" not in said[RISING] | said[FALLING]
+            held += "held, reset accepted" in said[RISING_HELD] | said[FALLING_HELD]
+    assert held > 5
+
+
+def test_a_trip_of_the_hot_sump_is_held_down_through_the_normal_band() -> None:
+    """T-340: normal up to 1.00 m, the deadband of the control ends over it. I-340 is held in every band below its point."""
+    made = dict(explorers(DEMO))["T-340"]
+    place = _places(made)["I-340"]
+    assert {band[place] for band in made.states[0][FALLING_HELD]} == {"acts", "held, reset accepted"}
+    assert made.states[0][FALLING_HELD][0][place] == "held, reset accepted"
+    assert made.states[0][FALLING][0][place] == "rests"
+
+
+def test_a_running_time_is_named_and_never_shown_as_over() -> None:
+    """A pump that runs moves its signal; ten minutes of it are no matter of the level."""
+    run = {"signals": {"YS": {"area": "A", "service": "runs", "kind": "running", "of": "P-1"},
+                       "RS": {"area": "A", "service": "reset", "kind": "reset"}},
+           "pumps": {"P-1": small.pump()}, "streams": {"out": small.stream("T-1", "outside", "36 m3/h", moved_by="P-1")},
+           "switches": {"GO": small.switch("rising", issued="2 m", role="control"),
+                        "NO": small.switch("falling", issued="1 m", role="control"),
+                        "HH": small.switch("rising", issued="3 m", role="trip")},
+           "valves": {"XV": {"area": "A", "service": "inlet", "kind": "on-off"}},
+           "controls": {"C": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "P-1", "starts": ["GO"],
+                              "stops": "NO"}},
+           "interlocks": {"I": {"area": "A", "service": "x", "kind": "trip", "because": "x", "then": {"XV": "closed"},
+                                "when": {"any_of": ["HH", {"held": "10 min", "of": "YS"}]}}}}
+    made = dict(small.worked(**run).explorers)["T-1"]
+    assert [(one.interlock, one.signal, one.is_on, one.time) for one in made.running_times] == [("I", "YS", True, "10 min")]
+    lock, pump, high = (_places(made)[tag] for tag in ("I", "P-1", "HH"))
+    rising = made.states[0][RISING]
+    assert any(band[pump] == "running" and band[lock] == "rests" for band in rising)
+    assert all((band[lock] == "acts") == (band[high] == "acted") for band in rising)

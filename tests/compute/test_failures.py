@@ -180,3 +180,35 @@ def test_a_second_member_that_is_defective_leaves_a_bypassed_vote_with_nothing()
              "instruments": {str(base()["switches"]["LSHH-20A"]["in"]): {"known_defect": "it sticks"}}}
     (exposure,) = (one for one in bypasses_under(stuck)[("I-20",)].exposures if one.hazard == "H-20")
     assert "I-20" in [layer.tag for layer in exposure.lost]
+
+
+def _two_tanks(stream: dict[str, Any], **more: Any) -> dict[tuple[str, ...], BypassCase]:
+    """T-10 gives into T-20 by a stream that no interlock of the other tank moves; both overfill trips may be bypassed."""
+    return bypasses_under({"streams": {"spill": {"name": "spill", "from": "T-10", "into": "T-20",
+                                                 "flow": {"highest": "5 m3/h"}, **stream}}, **more})
+
+
+def test_two_trips_of_tanks_that_an_overflow_joins_are_a_pair() -> None:
+    """Without its trip T-10 spills into T-20; without its trip nothing but alarms stands against H-20 either."""
+    made = _two_tanks({"by_overflow": "yes"})
+    assert ("I-10", "I-20") in made
+    assert {one.hazard: [layer.tag for layer in one.remains if layer.protects] for one in made["I-10", "I-20"].exposures} == {
+        "H-10": ["LAH-10"], "H-20": ["LAH-20"]}
+
+
+def test_an_overflow_makes_no_pair_while_a_trip_is_left_against_each_hazard() -> None:
+    second = {f"I-{tank}B": {"area": "10", "kind": "trip", "service": "second trip", "live_in": ["auto"], "hazard": f"H-{tank}",
+                             "when": f"LSH-{tank}", "then": {f"XV-{tank}": "closed"}} for tank in ("10", "20")}
+    assert ("I-10", "I-20") not in _two_tanks({"by_overflow": "yes"}, interlocks=second)
+
+
+def test_a_pumped_stream_makes_no_pair_of_two_overfill_trips() -> None:
+    """What fills T-10 has no way over its rim into T-20 by a pump that draws from the foot."""
+    assert ("I-10", "I-20") not in _two_tanks({})
+
+
+def test_a_stream_makes_a_pair_of_the_dry_trip_above_and_the_overfill_trip_below() -> None:
+    """Left running, the stream empties T-10 and fills T-20 at the same time."""
+    bypass = {"longest": "8 h", "needs": "shift lead", "meanwhile": "a person watches"}
+    made = _two_tanks({}, interlocks={"I-11": {"bypass": bypass}})
+    assert ("I-11", "I-20") in made or ("I-20", "I-11") in made

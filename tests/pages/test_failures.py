@@ -107,3 +107,27 @@ def test_the_meaning_shows_every_table(demo: Context) -> None:
     cells = {cell for table in page.view.tables for row in table.rows for cell in row}
     assert {"yes", "no", "not known"} <= cells
     assert not {"1", "0", "?"} & cells
+
+
+def test_a_dead_float_says_against_which_level_and_what_still_trips(demo: Context) -> None:
+    (row,) = (one for one in of_interlock(demo, "I-510", touching(demo))
+              if (one.device.text, one.mode) == ("LX-512", "stuck dry"))
+    assert plain(row.lost) == ("against high level in T-510 I-510 can no longer act (it still acts by FS-510); "
+                               "LAHH-512 no longer sounds at that level")
+    assert (plain(row.sees), row.mark) == ("nothing: found at the next test", "fail")
+    assert plain(row.hazards[0].remains).startswith("LAH-511 (")
+
+
+def test_the_register_tells_of_relays_of_members_and_of_running_times(demo: Context) -> None:
+    (page,) = failure_register.pages(demo)
+    lines = {(line.device.text, line.mode): line for part in page.view.parts for line in part.lines}
+    assert plain(lines["K-612", "dropped out"].at_once).startswith("I-610 acts for nothing")
+    assert plain(lines["K-612", "welded"].lost).startswith("I-610 can no longer act")
+    assert plain(lines["K-220", "welded, dropped out"].at_once).startswith("C-220 and C-221 run on")
+    assert plain(lines["K-625", "welded"].lost) == "LAH-625 can no longer sound"
+    assert plain(lines["LX-324A", "stuck dry"].sees).startswith("LDA-324B “")
+    wet = lines["LX-324A", "stuck wet"]
+    assert (plain(wet.lost), plain(wet.sees)) == ("I-321 no longer acts by LSLL-324A", "nothing: found at the next test")
+    runs = lines["LX-621", "stuck wet"]
+    assert "I-620 trips for nothing once YS-620 has been on for 10 min" in plain(runs.at_once)
+    assert plain(runs.sees) == "LAHH-622 after 10 min"

@@ -156,3 +156,23 @@ def test_the_ordinary_stop_by_level_answers_why_it_stopped() -> None:
             assert any(link.text == name and control.stops in plain(words) for link, words in question.ordinary)
             looked_at += 1
     assert looked_at > 5
+
+
+def test_an_interlock_that_lets_go_by_itself_holds_a_machine_back_while_its_cause_stands() -> None:
+    """Every interlock of the definitions that brings a machine to rest answers why it does not start, with its cause."""
+    made = context(DEMO)
+    held: dict[str, set[str]] = {}
+    for page in machines.pages(made):
+        view = page.view
+        said = {link.text: plain(cause) for link, cause in view.releasing}
+        held[view.tag] = set(said)
+        for name in made.plant.interlocks_of_effect[view.tag]:
+            lock = made.plant.interlocks[name]
+            rests = {"stopped", "closed", "off"} & set(machines.states_of(made, view.tag, lock))
+            answers = {*said, *(link.text for link in view.held_by), *(row.trip.interlock.text for row in view.permissives)}
+            assert (name in answers) == bool(rests or lock.kind == "permissive"), (view.tag, name)
+            assert name not in said or all(tag in said[name] for tag in lock.when.tags())
+    assert {"I-241"} <= held["P-240A"]
+    assert {tag: held[tag] for tag in ("P-510", "P-520", "P-220A", "P-220B", "P-340A", "XV-420")} == {
+        "P-510": {"I-512"}, "P-520": {"I-521"}, "P-220A": {"I-222"}, "P-220B": {"I-222"}, "P-340A": {"I-610"},
+        "XV-420": {"I-422"}}

@@ -12,6 +12,7 @@ from generator.model.record import Absence, Record
 from generator.model.scalar import Tag
 from generator.pages import tanks
 from generator.pages.doors import _records
+from generator.pages.explorers import explorer
 from generator.pages.tank_card import CardRow
 from generator.pages.tanks import TankView
 from generator.render.environment import fragment
@@ -190,3 +191,13 @@ streams:
 """, encoding="utf-8")
     found = {(tank, row.name): plain(row.carries) for tank in ("T-1", "T-2") for row in _view(str(plant), tank).levels.nozzles}
     assert found == {("T-1", "N1"): "nothing recorded", ("T-1", "N2"): "to side draw", ("T-2", "N1"): "from run-down"}
+
+
+def test_the_explorer_names_what_a_level_alone_does_not_bring_about() -> None:
+    made = explorer(context(DEMO), "T-620")
+    assert made is not None
+    assert [plain(words) for words in made.running_times] == ["I-620 also acts once YS-620 has been on for 10 min"]
+    other = explorer(context(DEMO), "T-340")
+    assert other is not None and other.running_times == ()
+    said = [plain(row.falling).partition("; while nobody resets: ") for row in other.rows]
+    assert any("I-340" not in given and "I-340 held; a reset is accepted here" in held for given, _, held in said)

@@ -15,7 +15,8 @@ TANK = "T-310"
 SHOWN = """() => Object.fromEntries([...document.querySelectorAll(".explorer li[data-place]")].map(
     line => [line.querySelector(".explorer-tag").textContent.trim(), line.dataset.state]))"""
 PUT = """([place, way, fault]) => { const box = document.querySelector(".explorer");
-    box.querySelectorAll("input[type=radio]")[way].click();
+    box.querySelectorAll("input[type=radio]")[way % 2].click();
+    const nobody = box.querySelector("input[type=checkbox]"); if (nobody.checked !== way > 1) nobody.click();
     const pick = box.querySelector("select"); pick.value = fault; pick.dispatchEvent(new Event("change"));
     const slide = box.querySelector("input[type=range]"); slide.value = place; slide.dispatchEvent(new Event("input")); }"""
 
@@ -42,7 +43,7 @@ def test_every_state_is_the_one_worked_out(page: playwright.Page, demo: building
     first_of_band = {band: place for place, (band, *_) in reversed(list(enumerate(positions)))}
     assert set(first_of_band) == set(range(len(made.edges) + 1))
     for number in range(0, len(made.faults), 3):
-        for way in (0, 1):
+        for way in range(4):
             for band, place in first_of_band.items():
                 page.evaluate(PUT, [place, way, number])
                 wanted = {item.tag: state for item, state in zip(made.items, made.states[number][way][band], strict=True)}

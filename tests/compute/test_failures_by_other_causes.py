@@ -1,0 +1,75 @@
+"""What stands in for a level, and what does not: an interlock whose float is dead, though a signal still brings it about.
+
+Laid over the small sound plant; what must follow is told by hand. Whoever stands under a shower, or a pump that runs for
+long, sees no level: they trip on what they see, and a float that is stuck stays a float that is stuck.
+"""
+
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+import pytest
+import yaml
+
+from generator import compute, read
+from generator.model.failure import Blind, FailureEffect
+from generator.model.results import Results
+from tests.check.small_plants import base, laid_over
+
+SHOWER = {"signals": {"FS-10": {"area": "10", "service": "Shower in use", "kind": "flow", "fails": "on"}}}
+
+
+def made(change: dict[str, Any]) -> Results:
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "plant.yml"
+        file.write_text(yaml.dump(laid_over(base(), change), Dumper=yaml.CSafeDumper, allow_unicode=True, width=10_000), "utf-8")
+        plant, mistakes = read.plant(file)
+    assert plant is not None, mistakes
+    return compute.results(plant, read.knowledge())
+
+
+def effect(results: Results, device: str, mode: str) -> FailureEffect:
+    (found,) = (one for one in results.failures[device] if one.mode == mode)
+    return found
+
+
+def caused_by(*parts: Any) -> Results:
+    return made({**SHOWER, "interlocks": {"I-10": {"when": {"any_of": list(parts)}}}})
+
+
+@pytest.mark.parametrize(("device", "mode"), [("LX-11", "stuck dry"), ("LSHH-10", "wire short")])
+@pytest.mark.parametrize("other", ["FS-10", {"held": "10 min", "of": "FS-10"}, {"not": "FS-10"}])
+def test_a_signal_stands_in_for_no_level(device: str, mode: str, other: Any) -> None:
+    one = effect(caused_by("LSHH-10", other), device, mode)
+    assert (one.lost, one.alarms_lost, one.is_hidden) == (("I-10",), ("LAHH-10",), True)
+    (exposure,) = (each for each in one.exposures if each.hazard == "H-10")
+    assert [layer.tag for layer in exposure.remains if layer.protects] == ["LAH-10"]
+    by = () if other == {"not": "FS-10"} else ("FS-10",)
+    assert one.blind == ((Blind("I-10", "T-10", "rising", by),) if by else ())
+
+
+def test_a_point_of_the_other_direction_stands_in_for_no_level() -> None:
+    one = effect(caused_by("LSHH-10", "LSLL-10"), "LX-11", "stuck dry")
+    assert (one.lost, one.blind) == (("I-10",), (Blind("I-10", "T-10", "rising", ("LSLL-10",)),))
+
+
+def test_a_second_point_of_the_same_direction_does() -> None:
+    one = effect(caused_by("LSHH-10", "LSH-10"), "LX-11", "stuck dry")
+    assert (one.lost, one.blind) == ((), ())
+
+
+def test_a_dead_signal_leaves_the_level() -> None:
+    one = effect(caused_by("LSHH-10", "FS-10"), "FS-10", "wire short")
+    assert (one.lost, one.blind) == ((), ())
+
+
+def test_a_signal_that_must_stand_with_the_level_still_must() -> None:
+    both = made({**SHOWER, "interlocks": {"I-10": {"when": {"all_of": ["LSHH-10", "FS-10"]}}}})
+    assert effect(both, "FS-10", "wire short").lost == ("I-10",)
+    assert effect(both, "LX-11", "stuck dry").blind == ()
+
+
+def test_an_interlock_without_a_level_acts_by_its_signals() -> None:
+    only = made({**SHOWER, "interlocks": {"I-10": {"when": "FS-10"}}})
+    assert effect(only, "FS-10", "wire short").lost == ("I-10",)
+    assert effect(only, "FS-10", "wire open").acts == ("I-10",)
