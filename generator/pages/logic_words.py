@@ -160,33 +160,6 @@ def remaining(lock: Interlock) -> str:
     return f"{needed} of the {left} members that remain"
 
 
-def delay(context: Context, lock: Interlock) -> Amount:
-    """Time from the cause until an interlock acts: the delay of the point and that of the interlock, together."""
-    shortest, longest = _waits(context, automatic(lock))
-    own = lock.on_delay.si if lock.on_delay else 0.0
-    if longest + own == 0.0:
-        return Amount("at once")
-    most = amounts.duration(longest + own)
-    return most if shortest == longest else Amount(f"up to {most.number}", most.unit)
-
-
-def _waits(context: Context, condition: Condition) -> tuple[float, float]:
-    """Shortest and longest delay that a condition brings with it: of its points, and of what must last. [s]"""
-    match condition:
-        case Acted(tag=tag):
-            point = context.plant.switches.get(tag)
-            own = point.on_delay.si if point is not None and point.on_delay else 0.0
-            return own, own
-        case Held(time=time, part=part):
-            shortest, longest = _waits(context, part)
-            return shortest + time.si, longest + time.si
-        case Not():
-            return 0.0, 0.0
-    inner = [_waits(context, part) for part in condition.parts()]
-    longest = max(one[1] for one in inner)
-    return (max if isinstance(condition, AllOf) else min)(one[0] for one in inner), longest
-
-
 def _joined(condition: Condition, many: int, negated: bool) -> str:
     """How parts are joined. Not (k of n acted) is: n - k + 1 of n clear."""
     needed = {AnyOf: 1, AllOf: many}.get(type(condition), getattr(condition, "needed", many))
