@@ -3,7 +3,7 @@
 import yaml
 
 from generator.model.page import plain
-from generator.pages import alarms, setpoints
+from generator.pages import alarms, hazards, setpoints
 from generator.pages.context import Context
 from tests.pages.plants import DEMO, LOGIC, ROOT, context
 
@@ -85,3 +85,26 @@ def test_the_setpoint_register_says_the_delays_of_a_point_and_of_its_alarm() -> 
     assert shown["LSH-221"]["On-delay"] == "5 s"
     assert shown["LSH-221"]["Off-delay"] == "10 s for the alarm LAH-221"
     assert shown["LSHH-222"]["Off-delay"] == "at once"
+
+
+def test_an_alarm_stands_against_every_hazard_on_whose_side_its_point_acts() -> None:
+    shown, points, bodies = table(hazards.pages(context(DEMO))), written("switches"), written("instruments")
+    for tag, hazard in written("hazards").items():
+        tank, level = str(hazard["begins_at"]).split()
+        side = "rising" if level in ("overflow", "rim") else "falling"
+        against = {name for name, alarm in written("alarms").items()
+                   if (point := points.get(str(alarm["from"]))) and point["acts"] == side
+                   and bodies[str(point["in"])]["tank"] == tank}
+        assert against <= set(shown[tag]["Alarms"].split()), tag
+        assert shown[tag]["Alarms"] != "none", tag
+    assert {"LAL-123", "LALL-124"} <= set(shown["HZ-16"]["Alarms"].split())
+
+
+def test_an_alarm_of_a_lost_supply_is_no_alarm_of_a_level() -> None:
+    shown, signals = table(hazards.pages(context(DEMO))), written("signals")
+    lost = {name for name, alarm in written("alarms").items()
+            if signals.get(str(alarm["from"]), {}).get("kind") in ("supply lost", "air lost")}
+    assert "UAL-1" in lost
+    assert all(not lost & set(row["Alarms"].split()) for row in shown.values())
+    assert shown["HZ-24"]["Tells of a lost supply"] == "UAL-1"
+    assert "LAHH-622" in shown["HZ-24"]["Alarms"].split()
