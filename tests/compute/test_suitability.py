@@ -5,6 +5,7 @@ is missing never passes.
 """
 
 import copy
+import re
 from types import SimpleNamespace
 from typing import Any, cast
 
@@ -62,12 +63,18 @@ RODS = device(
 )
 BARE_RODS = device("conductive rods", "N2", {"conductivity_lowest": "20 uS/cm"}, geometry={"rods": "1"})
 LEVER = device("side lever float", "N1", {"density_lowest": "750 kg/m3"})
-TOP = device("top lever float", "N2", {"density_lowest": "750 kg/m3"})
+TOP = device("top lever float", "N2", {"density_lowest": "750 kg/m3"}, geometry={"dirt_guard": "bellows"})
 TUBE = device("guide tube float", "N2", {"density_lowest": "800 kg/m3"})
 TILT = device(
     "tilt float", "N2", {"density_lowest": "900 kg/m3", "ingress": "IP68", "immersion_depth": "20 m"}, PLASTIC
 )
 RADAR = device("free space radar", "N2", {"dielectric_lowest": "2"})
+KEPT_CLEAN = {
+    f"works-{number}": {"based_on": technology, "everywhere": "yes", "care": [
+        {"where": where, "every": "1 months", "do": "take it off"} for where in ("rags", "coating")]}
+    for number, technology in enumerate(("tilt float", "vibrating fork"))
+}
+"""A site that takes rags and coating off its floats and forks."""
 LIGHT = {"density": {"lowest": "500 kg/m3", "highest": "540 kg/m3"}, "chemistry": "hydrocarbon", "duty": "fuel"}
 
 
@@ -211,7 +218,7 @@ def failed(one: Suitability) -> list[str]:
 @pytest.mark.parametrize("name", CASES)
 def test_the_right_one_passes_and_the_wrong_one_fails_for_the_right_reason(name: str) -> None:
     liquid, tank, good, bad, reason, _ = CASES[name]
-    made = worked(liquid, tank, good, bad).suitability
+    made = worked(liquid, tank, good, bad, technologies=KEPT_CLEAN).suitability
     assert made["LX-1"].verdict == "pass", [
         (one.of, one.why) for one in made["LX-1"].judgements if one.verdict not in ("pass", "does not apply")
     ]
@@ -309,6 +316,53 @@ def test_what_slides_on_a_guide_does_not_hang_free(hung_by: str | None, on_a_gui
 
 
 # ---- the data files ---------------------------------------------------------------------------------------------------
+
+
+SPOKEN = {
+    "rag": "rags", "grease": "coating", "deposit": "coating", "scale": "coating", "coating": "coating", "film": "coating",
+    "conducting": "conductive coating", "iron": "magnetic particles", "foam": "foam", "crystal": "crystallising solids",
+    "sediment": "settling solids", "sludge": "settling solids", "boiling": "flashing liquid",
+}
+"""Words by which a data file names what a liquid does, and the criterion that judges it."""
+OTHER_SENSE = {("ultrasonic gap", "a coating that deadens the crystals"): {"crystallising solids"},  # crystals of the sensor
+               ("capacitance", "a conducting coating"): {"coating"}, ("conductive rods", "a conducting film"): {"coating"},
+               # how much an antenna bears is a matter of its make and its purge: no fact of the liquid decides it
+               ("free space radar", "condensate or crystals on the antenna"): {"crystallising solids"}}
+
+
+@pytest.mark.parametrize("name", sorted(KNOWLEDGE.technologies))
+def test_what_defeats_a_technology_by_its_liquid_is_judged(name: str) -> None:
+    technology = KNOWLEDGE.technologies[name]
+    judged = {one.what for one in technology.unfit_for}
+    for item in technology.defeated_by:
+        other = next((found for (owner, start), found in OTHER_SENSE.items() if owner == name and item.startswith(start)), set())
+        asked = {what for word, what in SPOKEN.items() if re.search(rf"\b{word}", item)} - other
+        assert asked <= judged, f"{name}: {item}: {asked - judged}"
+
+
+@pytest.mark.parametrize("trouble", ["rags", "coating"])
+def test_a_hanging_float_in_sewage_suits_only_where_the_site_cleans_it(trouble: str) -> None:
+    """Common practice, no source: floats serve in sewage while rags and grease are taken off them."""
+    float_ = device("tilt float", "N3", {})
+    dirty: dict[str, Any] = {"solids": "rags"} if trouble == "rags" else {"coating": "yes"}
+    (open_,) = worked(dirty, {}, float_).suitability["LX-1"].of(trouble)
+    assert open_.verdict == "cannot be assessed" and f"care for {trouble} of a tilt float" in open_.why
+    site = {"works-float": {"based_on": "tilt float", "everywhere": "yes",
+                            "care": [{"where": trouble, "every": "1 months", "do": "pull it off"}]}}
+    (kept,) = worked(dirty, {}, float_, technologies=site).suitability["LX-1"].of(trouble)
+    assert kept.verdict == "pass" and "works-float" in kept.why
+    (clean,) = worked({}, {}, float_).suitability["LX-1"].of(trouble)
+    assert clean.verdict == "pass"
+
+
+def test_an_alternative_where_iron_gathers_is_asked_for_a_guard() -> None:
+    rusty = {"magnetic_particles": "yes", "coating": "yes"}
+    made = worked(rusty, {}, device("guide tube float", "N2", {})).suitability["LX-1"]
+    lever = [one for one in made.alternatives if one.technology == "top lever float"]
+    assert all("a boot, bellows or shield over its pivot or guide" in one.needs for one in lever)
+    (bare,) = worked(rusty, {}, device("top lever float", "N2", {}, geometry={"dirt_guard": "none"})
+                     ).suitability["LX-1"].of("magnetic particles")
+    assert bare.verdict == "fail"
 
 
 def test_data_files_speak_the_closed_vocabulary() -> None:
