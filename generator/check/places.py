@@ -13,7 +13,7 @@ TABLE = "resistance tables of the makers; the generator's own table is common pr
 
 
 @rule("7.14", "No coating hides the liquid from the device", scope="body", severity="warning", basis=PRACTICE,
-      conditions=(judged_by("rods, a float, a displacer, a fork, a prism, a gauge, or another that a coating hinders", "coating"),))
+      conditions=(judged_by("rods, a float, a displacer, a fork, a prism, or another that a coating hinders", "coating"),))
 def coating_does_not_hide(body: Body) -> Answer:
     """Asks whether the liquid leaves a film on a device that must touch it bare, or a weight on one that must float.
 
