@@ -52,12 +52,12 @@ def foam_does_not_fool(body: Body) -> Answer:
 
 
 @rule("7.5", "Solids leave the device free", scope="body", severity="warning", basis=PRACTICE, conditions=(
-    judged_by("a float in a guide or on a lever, a displacer, a fork, or another that solids stop", "rags",
+    judged_by("a float, a displacer, a fork, or another that solids stop", "rags",
               "settling solids", "crystallising solids", "fine solids", "magnetic particles"),))
 def solids_leave_it_free(body: Body) -> Answer:
-    """Asks for solids that hang on a guide, fill a chamber or bridge a fork, and for iron that a magnet collects.
+    """Asks for solids that hang on a guide or a float, fill a chamber or bridge a fork, and for iron that a magnet collects.
 
-    Cure: a hanging float, or a device without a gap.
+    Cure: a hanging float that the site cleans in an interval of its own (`technologies`), or a device without a gap.
     """
     return answer(body, "use a device without guide, gap or magnet", "rags", "settling solids", "crystallising solids",
                   "fine solids", "magnetic particles")

@@ -27,7 +27,7 @@ def answer(body: Body, cure: str, *names: str) -> Answer:
     bad = [one for one in found if one.verdict == "fail"]
     if bad:
         others = [one.technology for one in body.context.results.suitability[body.tag].alternatives]
-        advice = f"{cure}; nothing recorded speaks against: {', '.join(others)}" if others else cure
+        advice = f"{cure}; these may serve with what the device's page asks of each: {', '.join(others)}" if others else cure
         return Fail("; ".join(one.why for one in bad), "; ".join(one.evidence for one in bad), advice)
     missing = tuple(dict.fromkeys(field for one in found for field in one.missing))
     if missing:

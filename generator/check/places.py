@@ -13,12 +13,12 @@ TABLE = "resistance tables of the makers; the generator's own table is common pr
 
 
 @rule("7.14", "No coating hides the liquid from the device", scope="body", severity="warning", basis=PRACTICE,
-      conditions=(judged_by("conductive rods, a side lever, a displacer, optical, thermal dispersion", "coating"),))
+      conditions=(judged_by("rods, a float, a displacer, a fork, a prism, or another that a coating hinders", "coating"),))
 def coating_does_not_hide(body: Body) -> Answer:
-    """Asks whether the liquid leaves a film on a device that must touch it bare.
+    """Asks whether the liquid leaves a film on a device that must touch it bare, or a weight on one that must float.
 
-    A film keeps liquid from rods, fills a lever's pivot, weighs a displacer down and blinds a prism. Cure: another
-    technology, a boot over the pivot, or cleaning in the interval that the device's page names.
+    A film keeps liquid from rods, fills a lever's pivot, weighs floats and displacers down and blinds a prism. Cure:
+    another technology, a boot over the pivot, or cleaning in an interval that the plant states under `technologies`.
     """
     return answer(body, "use another technology", "coating")
 

@@ -61,7 +61,7 @@ def _cautions(deciding: Deciding, subject: Subject) -> list[Caution]:
 
 def _near_look_alikes(subjects: Iterable[Subject]) -> dict[str, tuple[str, ...]]:
     """For each subject those of its kind nearby whose tags are easily taken for its own."""
-    near: dict[str, list[str]] = {}
+    near: dict[tuple[str, str], list[str]] = {}
     for subject in subjects:
         for neighbourhood in subject.neighbourhoods:
             near.setdefault(neighbourhood, []).append(subject.tag)

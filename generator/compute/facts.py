@@ -173,11 +173,15 @@ class Subject:
         return (machine.panel,) if machine is not None and machine.panel is not None else ()
 
     @cached_property
-    def neighbourhoods(self) -> tuple[str, ...]:
-        """What makes two subjects of a kind neighbours: a panel, a tank, for tanks the area."""
+    def neighbourhoods(self) -> tuple[tuple[str, str], ...]:
+        """What makes two subjects of a kind neighbours: a panel or a tank, in the same area; for tanks the area alone.
+
+        A panel may serve several areas; whoever stands at a device of one does not take it for a device of another.
+        """
+        area = self.plant.area_of(self.tag) or ""
         if self.kind == "tank":
-            return (self.plant.tanks[Tag(self.tag)].area,)
-        return (*self.panels, *self.liquid_tanks)
+            return ((area, ""),)
+        return tuple((area, place) for place in (*self.panels, *self.liquid_tanks))
 
     @cached_property
     def parts(self) -> Mapping[Part, Hashable]:

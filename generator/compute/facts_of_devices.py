@@ -104,7 +104,7 @@ def at_or_above_overflow(subject: Subject) -> Fact:
 
 
 def similar_tag(subject: Subject) -> Fact:
-    """Whether a device of the same kind in the same panel or tank has a tag that is easily taken for this one."""
+    """Whether a device of the same kind and area in the same panel or tank has a tag that is easily taken for this one."""
     if subject.kind == "interlock":
         return NOTHING
     near = subject.look_alikes.get(subject.tag, ())

@@ -28,7 +28,10 @@ ABSENT = {
 """What stands where a trouble is not there, if "no" and its name would not say it."""
 TO_ORDER = {
     "stilling well": "a stilling well", "chamber": "a chamber", "reference electrode": "a reference electrode",
-    "guide": "a guide", "hangs free": "to hang free", "dirt guard": "a boot, bellows or shield over its pivot",
+    "guide": "a guide", "hangs free": "to hang free", "dirt guard": "a boot, bellows or shield over its pivot or guide",
+    "cool line": "a transmitter below its tap",
+    "cleaned of rags": "an interval of the site for pulling off rags",
+    "cleaned of coating": "an interval of the site for cleaning off coating",
 }
 """What takes a trouble away, as something to be ordered."""
 _PRACTICE = "common practice, no source"

@@ -133,8 +133,36 @@ def _hung(*ways: str) -> Callable[[Place], Said]:
     return said
 
 
+def _cleaned(trouble: str) -> Callable[[Place], Said]:
+    """That the plant has an interval of its own for it; what is only usual elsewhere cleans nothing here."""
+    def said(place: Place) -> Said:
+        body = place.body
+        if body is None:
+            return Said(False, "")
+        care = [(tag, one) for tag, own in place.plant.technologies.items()
+                if tag == body.kind or (own.everywhere and own.based_on == body.technology)
+                for one in own.care if one.where == trouble]
+        return Said(True if care else None, "" if not care else f"cleaned every {care[0][1].every.written} ({care[0][0]})",
+                    f"technologies: care for {trouble} of a {body.technology}")
+    return said
+
+
+def _cool_line(place: Place) -> Said:
+    body = place.body
+    if body is None:
+        return Said(False, "")
+    taps = body.taps
+    lower = taps.at if taps is not None else None
+    nozzle = place.tank.nozzles.get(Tag(str(body.nozzle))) if place.tank is not None and body.nozzle else None
+    tap = lower if lower is not None else nozzle.height if nozzle is not None else None
+    if taps is None or taps.transmitter is None or tap is None:
+        return Said(None, "", f"{place.body_tag}: taps.transmitter")
+    return Said(taps.transmitter.si < tap.si, "its transmitter stands below the tap, where the line is full and cools")
+
+
 PLACES: Mapping[str, Callable[[Place], Said]] = {
     "stilling well": _stilling_well, "chamber": _chamber, "reference electrode": _reference, "guide": _hung("guide"),
     "hangs free": _hung("clamp", "weight", "bracket"), "dirt guard": _guarded,
+    "cleaned of rags": _cleaned("rags"), "cleaned of coating": _cleaned("coating"), "cool line": _cool_line,
 }
 """What can take a trouble away, or make it count."""

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from generator.model.page import Page, Part
-from generator.pages import amounts, logic_words, register
+from generator.pages import amounts, delays, logic_words, register
 from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.prose import running
@@ -42,7 +42,7 @@ def _row(context: Context, tag: str) -> Row:
     return Row(slug(tag), (
         cell(context.paths.link(tag)), cell(running(context, lock.service)), cell(lock.kind),
         cell(register.links(context, dict.fromkeys(lock.when.tags()))),
-        cell(logic_words.delay(context, lock)), cell(tuple(drives)), cell(latched),
+        cell(delays.of_interlock(context, lock)), cell(tuple(drives)), cell(latched),
         cell(places, f" by {lock.reset.by}") if lock.reset else cell("lets go by itself" if lock.kind != "trip" else None),
         cell(", ".join(lock.live_in) or None), cell(lock.bad_signal),
         cell(context.paths.link(lock.hazard) if lock.hazard else running(context, lock.because)), cell(lock.by),

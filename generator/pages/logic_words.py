@@ -160,51 +160,6 @@ def remaining(lock: Interlock) -> str:
     return f"{needed} of the {left} members that remain"
 
 
-def delay(context: Context, lock: Interlock) -> Running:
-    """Time from the cause until an interlock acts: the delay of the point and that of the interlock, together.
-
-    Causes of which one is enough are told apart where they wait for different times.
-    """
-    cause, own = automatic(lock), lock.on_delay.si if lock.on_delay else 0.0
-    by_time: dict[tuple[float, float], list[str]] = {}
-    for part in cause.inner if isinstance(cause, AnyOf) else (cause,):
-        asked = [tag for tag in part.tags() if True in part.senses(tag)]
-        by_time.setdefault(_waits(context, part), []).extend(dict.fromkeys(asked or part.tags()))
-    if len(by_time) == 1:
-        return _after(*next(iter(by_time)), own)
-    said: list[Part] = []
-    for waits, causes in by_time.items():
-        said += ["; " if said else "", *_after(*waits, own), " by ", *tags(context, causes, "or")]
-    return tuple(part for part in said if part)
-
-
-def _after(shortest: float, longest: float, own: float) -> Running:
-    """A delay of a cause and that of the interlock; side by side where minutes would swallow the seconds."""
-    if longest + own == 0.0:
-        return ("at once",)
-    if longest == shortest and longest >= 120.0 and own:
-        return (amounts.duration(longest), " and ", amounts.duration(own))
-    most = amounts.duration(longest + own)
-    return (most,) if shortest == longest else ("up to ", most)
-
-
-def _waits(context: Context, condition: Condition) -> tuple[float, float]:
-    """Shortest and longest delay that a condition brings with it: of its points, and of what must last. [s]"""
-    match condition:
-        case Acted(tag=tag):
-            point = context.plant.switches.get(tag)
-            own = point.on_delay.si if point is not None and point.on_delay else 0.0
-            return own, own
-        case Held(time=time, part=part):
-            shortest, longest = _waits(context, part)
-            return shortest + time.si, longest + time.si
-        case Not():
-            return 0.0, 0.0
-    inner = [_waits(context, part) for part in condition.parts()]
-    longest = max(one[1] for one in inner)
-    return (max if isinstance(condition, AllOf) else min)(one[0] for one in inner), longest
-
-
 def _joined(condition: Condition, many: int, negated: bool) -> str:
     """How parts are joined. Not (k of n acted) is: n - k + 1 of n clear."""
     needed = {AnyOf: 1, AllOf: many}.get(type(condition), getattr(condition, "needed", many))

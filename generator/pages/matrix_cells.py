@@ -88,15 +88,28 @@ def words(context: Context, cause: Cause) -> Running:
     return logic_words.inline(context, cause.condition)
 
 
+def _after(context: Context, cause: Cause, mark: Mark) -> str:
+    """The delays of a mark in its sentence: what the cause's own words already say is not said again."""
+    point = context.plant.switches.get(Tag(cause.tag))
+    said = point.on_delay if point is not None else None
+    left = list(mark.delays)
+    if said is not None and said in left:
+        left.remove(said)
+    if not left:
+        return ""
+    time = plain((amounts.duration(sum(delay.si for delay in left)),))
+    return f", {time} later" if len(left) < len(mark.delays) else f", after {time}"
+
+
 def sentence(context: Context, cause: Cause, column: Column, mark: Mark) -> str:
     """One mark as a sentence."""
     said, plant = plain(words(context, cause)), context.plant
-    after = f", after {_delay(mark)}" if mark.delays else ""
+    after = _after(context, cause, mark)
     if mark.sign == "A":
         alarm = plant.alarms[Tag(mark.by)]
         return f"When {said}{after}, alarm {mark.by} comes: {alarm.text}, priority {alarm.priority}."
     if mark.sign == "F":
-        return f"When {said}, {column.tag} {GOES[column.state or 'off'][0]} by itself: its drive is gone."
+        return f"When {said}{after}, {column.tag} {GOES[column.state or 'off'][0]} by itself: its drive is gone."
     lock = plant.interlocks[Tag(mark.by)]
     if mark.sign == "B":
         longest = f", {plain((amounts.duration(lock.bypass.longest.si),))} at most" if lock.bypass else ""

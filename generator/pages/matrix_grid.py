@@ -15,7 +15,7 @@ from generator.model.plant import Definitions
 from generator.model.quantity import Duration
 from generator.model.scalar import Tag
 from generator.pages import logic_words
-from generator.pages.matrix_losses import LOST, NO_SIGNAL, feeders, silent_bodies, state_without_drive
+from generator.pages.matrix_losses import LOST, NO_SIGNAL, feeders, silent_bodies, state_without_drive, trips_of_losses
 
 Sign = Literal["X", "X*", "P", "B", "F", "A"]
 """X drives and lets go by itself; X* drives and stays until reset; P allows a start; B takes a function out; F goes
@@ -93,7 +93,7 @@ def grid(plant: Definitions, locks: Iterable[str], alone: Iterable[str] = ()) ->
             causes[member] = Cause(member, member, None)
             for mark in _alarm_marks(plant, causes[member]):
                 causes[member].mark(ALARM, mark)
-    causes.update(_losses(plant, columns.values()))
+    causes.update(_losses(plant, columns.values(), locks))
     causes.update(_silent(plant, locks))
     if any(ALARM in cause.marks for cause in causes.values()):
         columns[ALARM] = Column(ALARM, "", None)
@@ -189,8 +189,8 @@ def spelled(condition: Condition) -> str:
             raise TypeError(f"unknown form of condition: {type(condition).__name__}")
 
 
-def _losses(plant: Definitions, columns: Iterable[Column]) -> dict[str, Cause]:
-    """A row for each supply whose loss, by itself or through what it feeds, moves a final element to a column's state."""
+def _losses(plant: Definitions, columns: Iterable[Column], locks: Iterable[str]) -> dict[str, Cause]:
+    """A row for each supply whose loss, by itself or through what it feeds, moves a final element or makes an interlock act."""
     losses: dict[str, Cause] = {}
     for column in columns:
         element = plant.find(column.tag)
@@ -199,6 +199,8 @@ def _losses(plant: Definitions, columns: Iterable[Column]) -> dict[str, Cause]:
         for supply, lasting in feeders(plant, element.supply):
             loss = losses.setdefault(f"{supply} {LOST}", Cause(f"{supply} {LOST}", str(supply), None))
             loss.mark(column.key, Mark("F", str(supply), lasting))
+    for supply, name, lasting in trips_of_losses(plant, locks):
+        _acts(plant, losses.setdefault(f"{supply} {LOST}", Cause(f"{supply} {LOST}", str(supply), None)), name, lasting)
     return losses
 
 
@@ -208,21 +210,32 @@ def _silent(plant: Definitions, locks: Iterable[str]) -> dict[str, Cause]:
     for body, names in silent_bodies(plant, locks).items():
         row = rows.setdefault(f"{body} {NO_SIGNAL}", Cause(f"{body} {NO_SIGNAL}", str(body), None))
         for name in names:
-            lock = plant.interlocks[Tag(name)]
-            sign: Sign = "X*" if lock.latch else "X"
-            for target, state in lock.then.items():
-                for column in _columns(plant, lock, target, state):
-                    row.mark(column.key, Mark(sign, name, (lock.on_delay,) if lock.on_delay else ()))
-            for alarm in plant.alarms_of[name]:
-                delay = plant.alarms[alarm].on_delay
-                row.mark(ALARM, Mark("A", alarm, (delay,) if delay else ()))
+            _acts(plant, row, name, ())
     return rows
 
 
+def _acts(plant: Definitions, row: Cause, name: str, before: tuple[Duration, ...]) -> None:
+    """Set the marks of an interlock that acts after some delays: on what it drives, and its alarms."""
+    lock = plant.interlocks[Tag(name)]
+    sign: Sign = "X*" if lock.latch else "X"
+    delays = (*before, *_given(lock.on_delay))
+    for target, state in lock.then.items():
+        for column in _columns(plant, lock, target, state):
+            row.mark(column.key, Mark(sign, name, delays))
+    for alarm in plant.alarms_of[name]:
+        row.mark(ALARM, Mark("A", alarm, (*delays, *_given(plant.alarms[alarm].on_delay))))
+
+
+def _given(delay: Duration | None) -> tuple[Duration, ...]:
+    return () if delay is None or delay.si == 0 else (delay,)
+
+
 def _alarm_marks(plant: Definitions, cause: Cause) -> Iterator[Mark]:
-    """Alarms of the cause's own tag, and of the interlocks that it drives."""
-    origins = [origin for origin in (cause.tag, *cause.locks) if origin]
-    for origin in origins:
+    """Alarms of the cause's own tag, and of the interlocks that it drives, each with all delays on the way."""
+    point = plant.switches.get(Tag(cause.tag))
+    before: dict[str, tuple[Duration, ...]] = {cause.tag: _given(point.on_delay if point is not None else None)}
+    for marks in cause.marks.values():
+        before.update((mark.by, mark.delays) for mark in marks if mark.sign in ("X", "X*", "P"))
+    for origin in (one for one in (cause.tag, *cause.locks) if one):
         for alarm in plant.alarms_of[origin]:
-            delay = plant.alarms[alarm].on_delay
-            yield Mark("A", alarm, (delay,) if delay else ())
+            yield Mark("A", alarm, (*before[origin], *_given(plant.alarms[alarm].on_delay)))

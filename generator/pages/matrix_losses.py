@@ -51,6 +51,50 @@ def silent_bodies(plant: Definitions, locks: Iterable[str]) -> Mapping[Tag, tupl
     return {body: tuple(names) for body, names in made.items()}
 
 
+def trips_of_losses(plant: Definitions, locks: Iterable[str]) -> Iterator[tuple[Tag, str, tuple[Duration, ...]]]:
+    """Supplies whose loss alone makes an interlock act, by the loops of its points and the relays in them.
+
+    Each with the interlock and how long what lies between still lasts: the loops that fall first decide.
+    """
+    for name in locks:
+        lock = plant.interlocks[Tag(name)]
+        if lock.kind == "permissive":
+            continue
+        falling = _falling(plant, lock)
+        for supply in plant.supplies:
+            told = {tag for tag, one in plant.signals.items() if one.of == supply and one.kind in ("supply lost", "air lost")}
+            fallen: set[Tag] = set()
+            for tag, lasting in sorted(falling.get(supply, ()), key=lambda one: _seconds(one[1])):
+                fallen.add(tag)
+                if holds(lock.when, fallen | told):
+                    if not holds(lock.when, told):
+                        yield supply, name, lasting
+                    break
+
+
+def _falling(plant: Definitions, lock: Interlock) -> Mapping[Tag, list[tuple[Tag, tuple[Duration, ...]]]]:
+    """By supply: the points of an interlock that look acted once it is lost, each with how long its loop still lasts."""
+    made: dict[Tag, list[tuple[Tag, tuple[Duration, ...]]]] = {}
+    for tag in dict.fromkeys(one for one in lock.when.tags() if one in plant.switches):
+        point, wiring = plant.switches[tag], plant.instruments[plant.switches[tag].in_].wiring
+        feeds = {wiring.supply} if wiring is not None and wiring.supply and _looks_acted(plant, tag, lock) else set()
+        relay = plant.relays.get(point.contact.drives) if point.contact is not None and point.contact.drives else None
+        if relay is not None and relay.supply and point.contact is not None and point.contact.at_the_point == "opens":
+            feeds.add(relay.supply)  # a coil without its supply drops out as if the contact had opened
+        soonest: dict[Tag, tuple[Duration, ...]] = {}
+        for supply in feeds:
+            for at, lasting in feeders(plant, supply):
+                if at not in soonest or _seconds(lasting) < _seconds(soonest[at]):
+                    soonest[at] = lasting
+        for at, lasting in soonest.items():
+            made.setdefault(at, []).append((tag, lasting))
+    return made
+
+
+def _seconds(lasting: tuple[Duration, ...]) -> float:
+    return sum(one.si for one in lasting)
+
+
 def _looks_acted(plant: Definitions, tag: Tag, lock: Interlock) -> bool:
     """Whether a point without a signal counts as acted."""
     point, body = plant.switches[tag], plant.instruments[plant.switches[tag].in_]

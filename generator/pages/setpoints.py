@@ -4,13 +4,14 @@ from collections.abc import Iterator
 
 from generator.model.page import Amount, Page, Part
 from generator.model.results import Band, SetpointResult
-from generator.pages import amounts, register
+from generator.pages import amounts, delays, register
 from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.register import Cell, Row, cell
 from generator.pages.tank_setpoints import slack
 
-COLUMNS = ("Point", "Tank", "Acts", "For", "Height", "Acts between", "Lets go between", "Elevation", "Of height",
+COLUMNS = ("Point", "Tank", "Acts", "For", "Height", "Acts between", "Lets go between", "On-delay",
+           "Off-delay", "Elevation", "Of height",
            "Volume", "Signal", "Tightest need", "Asked for", "Slack", "As left")
 
 
@@ -18,8 +19,9 @@ def pages(context: Context) -> Iterator[Page]:
     """The setpoint register."""
     yield register.page(
         context, "setpoints", "Setpoints",
-        "Heights above each tank's own datum. A height that is not issued is marked proposed. Bands hold every error of "
-        "the point. Slack is what is left to the tightest need.",
+        "Heights above each tank's own datum, and the delays that apply before a point counts and an alarm comes. "
+        "A height that is not issued is marked proposed. Bands hold every error of the point. Slack is what is left to the "
+        "tightest need.",
         COLUMNS, register.by_area(context, context.plant.switches, lambda tag: _row(context, tag)),
     )
 
@@ -30,7 +32,9 @@ def _row(context: Context, tag: str) -> Row:
     tightest = next((need for need in result.needs if need.tightest), None)
     return Row(slug(tag), (
         cell(context.paths.link(tag)), cell(context.paths.link(result.tank)), cell(point.acts), cell(point.role),
-        stands(result), cell(*band(result.act)), cell(*band(result.reset)), cell(amounts.outcome(result.elevation)),
+        stands(result), cell(*band(result.act)), cell(*band(result.reset)),
+        cell(*delays.of_point(context, tag)), cell(*delays.leaving_point(context, tag)),
+        cell(amounts.outcome(result.elevation)),
         cell(amounts.outcome(result.percent_of_height, "percent")), cell(amounts.outcome(result.volume)),
         _signal(result), cell(result.conflict or (tightest.words if tightest else "none")),
         cell(amounts.outcome(result.required if result.conflict else tightest.limit) if tightest else "none"),

@@ -7,7 +7,7 @@ from generator.model.interlock import Interlock, Modulating, StartStop
 from generator.model.page import Link, Running
 from generator.model.record import Record
 from generator.model.scalar import Prose, Tag
-from generator.pages import amounts, logic_words, story
+from generator.pages import amounts, delays, logic_words, story
 from generator.pages.context import Context
 from generator.pages.prose import running
 
@@ -71,7 +71,7 @@ def trip(context: Context, tag: str) -> TripRow:
         mark={"trip": "trip", "permissive": "permissive"}.get(lock.kind, "control"),
         service=running(context, lock.service),
         when=(*logic_words.inline(context, lock.when), *_waits(lock)),
-        after=logic_words.delay(context, lock), then=_then(context, lock),
+        after=delays.of_interlock(context, lock), then=_then(context, lock),
         afterwards=_afterwards(context, lock), is_latched=lock.latch is not None,
     )
 

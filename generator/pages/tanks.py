@@ -7,7 +7,7 @@ from generator.model.caution import DEFERS
 from generator.model.page import Amount, Later, Link, Page, Running
 from generator.model.quantity import Flow
 from generator.model.scalar import Tag
-from generator.pages import amounts, findings, maps, tank_failures
+from generator.pages import amounts, findings, maps, screen, tank_failures
 from generator.pages.bodies import BodyView, bodies
 from generator.pages.cautions import CautionGroups, of_tank
 from generator.pages.context import Context
@@ -162,24 +162,13 @@ def _facts(context: Context, tag: Tag) -> tuple[Running, ...]:
 
 
 def _normal_band(context: Context, tag: Tag) -> Running:
-    """The normal band in metres, and as the screen shows it: percent of a transmitter's range, else of the height."""
+    """The normal band in metres, and as the screen shows it: percent of a transmitter's range; without one, what is read."""
     levels = context.plant.tanks[tag].levels
     if levels.normal_low is None or levels.normal_high is None:
         return ("Normal band not given",)
     edges = (levels.normal_low.si, levels.normal_high.si)
     band: Running = ("Normal band ", amounts.metres(edges[0]), " to ", amounts.metres(edges[1]))
-    for name in context.plant.instruments_of[tag]:
-        span = context.plant.instruments[name].range
-        if span is not None:
-            share = _percent(edges, span.lower.si, span.upper.si)
-            return (*band, *share, " of range on ", context.paths.link(name), ")")
-    vessel = context.results.tanks[tag].vessel
-    return (*band, *_percent(edges, vessel.bottom, vessel.top), " of height)") if vessel else band
-
-
-def _percent(edges: tuple[float, float], lower: float, upper: float) -> Running:
-    low, high = (f"{(edge - lower) / (upper - lower) * 100:.0f}" for edge in edges)
-    return (f" ({low} to ", Amount(high, "%"))
+    return (*band, " (", *screen.shown(context, tag, edges), ")")
 
 
 def _about(context: Context, tag: Tag) -> set[str]:

@@ -151,6 +151,32 @@ def test_one_known_fact_that_speaks_against_a_row_leaves_nothing_open() -> None:
     assert "zone" not in line.because and "hazards" not in line.because
 
 
+@pytest.mark.parametrize("zone", ["0", "1", "2"])
+@pytest.mark.parametrize("hazards", [["none"], ["toxic", "biological"], ["flammable"]])
+def test_a_zone_asks_for_no_spark_whatever_the_liquid_is_called(zone: str, hazards: list[str]) -> None:
+    """Sewage gas, a neighbour's vapour: the zone says that it is there (IEC 60079-10-1), not the liquid's own hazards."""
+    surroundings = {"zone": zone}
+    made = compute.results(small.plant(
+        liquids={"water": {"name": "Water", "hazards": hazards}}, tanks={"T-1": small.tank(surroundings=surroundings)},
+        switches={"LSH-1": small.switch("rising", issued="2 m")}), read.knowledge())
+    for tag in ("T-1", "LSH-1"):
+        found = {one.key: one for one in made.cautions[tag]}
+        assert "no hot work" in found["flammable-vapour"].avoid
+        assert f"zone {zone}" in found["flammable-vapour"].because or "flammable" in hazards
+        assert "opening-in-a-zone" in found
+
+
+@pytest.mark.parametrize(("area", "alike"), [("A", True), ("B", False)])
+def test_a_tag_of_another_area_is_not_nearby(area: str, alike: bool) -> None:
+    made = small.plant(
+        areas={"A": {"name": "one"}, "B": {"name": "two"}}, panels={"LP-1": {"area": "A", "where": "between"}},
+        tanks={"T-1": small.tank(), "T-2": small.tank() | {"area": area}},
+        instruments={f"LX-{tank}": small.body() | {"tank": f"T-{tank}", "wiring": {"panel": "LP-1"}} for tank in (1, 2)},
+        switches={f"LSH-{tank}": small.switch("rising", issued="2 m") | {"in": f"LX-{tank}"} for tank in (1, 2)})
+    found = {one.key for one in compute.results(made, read.knowledge()).cautions["LSH-1"]}
+    assert ("similar-tag" in found) is alike
+
+
 def test_an_interlock_takes_over_what_its_points_have_for_testing_and_bypassing() -> None:
     found = {one.key: one for one in cautions("cautious")["I-1"]}
     assert "disabled-after-test" in found and "LSHH-1A" in found["disabled-after-test"].because
@@ -249,4 +275,5 @@ def test_what_stands_behind_a_subject() -> None:
         subject = of(kind, tag)  # type: ignore[arg-type]  # one of them
         assert (subject.liquid_tanks, subject.place_tanks) == (liquid_tanks, place_tanks)
     assert of("pump", "P-1").panels == ("LP-1",) and of("pump", "P-2").panels == () == of("switch", "GO").panels
-    assert of("tank", "T-1").neighbourhoods == ("A",) and of("pump", "P-1").neighbourhoods == ("LP-1", "T-1")
+    assert of("tank", "T-1").neighbourhoods == (("A", ""),)
+    assert of("pump", "P-1").neighbourhoods == (("A", "LP-1"), ("A", "T-1"))

@@ -62,12 +62,18 @@ RODS = device(
 )
 BARE_RODS = device("conductive rods", "N2", {"conductivity_lowest": "20 uS/cm"}, geometry={"rods": "1"})
 LEVER = device("side lever float", "N1", {"density_lowest": "750 kg/m3"})
-TOP = device("top lever float", "N2", {"density_lowest": "750 kg/m3"})
+TOP = device("top lever float", "N2", {"density_lowest": "750 kg/m3"}, geometry={"dirt_guard": "bellows"})
 TUBE = device("guide tube float", "N2", {"density_lowest": "800 kg/m3"})
 TILT = device(
     "tilt float", "N2", {"density_lowest": "900 kg/m3", "ingress": "IP68", "immersion_depth": "20 m"}, PLASTIC
 )
 RADAR = device("free space radar", "N2", {"dielectric_lowest": "2"})
+KEPT_CLEAN = {
+    f"works-{number}": {"based_on": technology, "everywhere": "yes", "care": [
+        {"where": where, "every": "1 months", "do": "take it off"} for where in ("rags", "coating")]}
+    for number, technology in enumerate(("tilt float", "vibrating fork"))
+}
+"""A site that takes rags and coating off its floats and forks."""
 LIGHT = {"density": {"lowest": "500 kg/m3", "highest": "540 kg/m3"}, "chemistry": "hydrocarbon", "duty": "fuel"}
 
 
@@ -211,7 +217,7 @@ def failed(one: Suitability) -> list[str]:
 @pytest.mark.parametrize("name", CASES)
 def test_the_right_one_passes_and_the_wrong_one_fails_for_the_right_reason(name: str) -> None:
     liquid, tank, good, bad, reason, _ = CASES[name]
-    made = worked(liquid, tank, good, bad).suitability
+    made = worked(liquid, tank, good, bad, technologies=KEPT_CLEAN).suitability
     assert made["LX-1"].verdict == "pass", [
         (one.of, one.why) for one in made["LX-1"].judgements if one.verdict not in ("pass", "does not apply")
     ]

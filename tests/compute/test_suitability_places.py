@@ -18,6 +18,7 @@ from generator.model.record import Record
 from tests.compute import small
 from tests.compute.test_suitability import (
     FORK,
+    KEPT_CLEAN,
     KNOWLEDGE,
     LEVER,
     RADAR,
@@ -136,7 +137,7 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any], dict[str, Any], dict[str,
 @pytest.mark.parametrize("name", CASES)
 def test_the_right_one_passes_and_the_wrong_one_fails_for_the_right_reason(name: str) -> None:
     liquid, tank, good, bad, reason, _ = CASES[name]
-    made = worked(liquid, tank, good, bad).suitability
+    made = worked(liquid, tank, good, bad, technologies=KEPT_CLEAN).suitability
     assert made["LX-1"].verdict == "pass", [
         (one.of, one.why) for one in made["LX-1"].judgements if one.verdict not in ("pass", "does not apply")
     ]

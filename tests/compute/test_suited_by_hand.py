@@ -187,6 +187,9 @@ def test_what_of_the_liquid_defeats_a_device(fact: str, liquid: dict[str, Any], 
     ("dirt guard", {"geometry": {"dirt_guard": "bellows"}}, 1, True),
     ("dirt guard", {"geometry": {"dirt_guard": "none"}}, 1, False),
     ("dirt guard", {}, 1, None),
+    ("cleaned of rags", {}, 1, None), ("cleaned of coating", {}, 1, None),
+    ("cool line", {}, 1, None), ("cool line", {"taps": {"at": "1 m", "transmitter": "0.2 m"}}, 1, True),
+    ("cool line", {"taps": {"at": "1 m", "transmitter": "1.5 m"}}, 1, False),
 ])
 def test_what_of_the_device_takes_a_trouble_away(fact: str, body: dict[str, Any], points: int, holds: bool | None) -> None:
     assert PLACES[fact](place(body, points=points)).holds is holds

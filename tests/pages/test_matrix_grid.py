@@ -5,7 +5,7 @@ import re
 import pytest
 import sympy
 
-from generator.pages import logic_words, matrices, matrix_areas
+from generator.pages import logic_words, matrices, matrix_areas, matrix_cells
 from generator.pages.matrix_grid import ALARM, Cause, grid
 from generator.render.environment import fragment
 from tests.conditions import expression, same
@@ -84,7 +84,12 @@ def test_a_lost_supply_marks_what_its_loss_alone_moves() -> None:
     # XV-101 fails closed and is closed by I-101; XV-201 fails open while I-201 closes it; a dead horn does not sound
     assert set(causes["IA-1 lost"].marks) == {"XV-101 closed"}
     assert set(causes["MS-1 lost"].marks) == {"P-101A stopped", "P-101B stopped"}
-    assert "UPS-1 lost" not in causes
+    # UPS-1 feeds the loop of LSHH-101, whose contact opens at its point: the interlock acts two seconds after it is lost.
+    # LSLL-102A, B and C hang on it as well: two of the three fall.
+    ups = causes["UPS-1 lost"].marks
+    assert {(mark.sign, mark.by) for marks in ups.values() for mark in marks} == {
+        ("X*", "I-101"), ("X*", "I-102"), ("A", "LAHH-101")}
+    assert [sum(delay.si for delay in mark.delays) for mark in ups["XV-101 closed"]] == [2.0]
 
 
 @pytest.mark.parametrize("source", PLANTS)
@@ -119,6 +124,43 @@ def test_sentences_read_as_a_person_would_say_them() -> None:
             "by shift operator (I-101).") in said
     assert "While HB-101 is on (turned), I-101 does not drive XV-101, 8 h at most." in said
     assert "When IA-1 is lost, XV-101 closes by itself: its drive is gone." in said
+
+
+def test_a_battery_that_holds_the_loop_of_a_trip_has_its_row() -> None:
+    """BT-6 feeds the loops and relays of both drain interlocks; K-622 of I-620 hangs on CV-2, behind UPS-2 and MS-2."""
+    plant = context(DEMO).plant
+    causes = {cause.key: cause for cause in grid(plant, plant.interlocks).causes}
+    by = {key: {mark.by for marks in causes[key].marks.values() for mark in marks if mark.sign in ("X", "X*")}
+          for key in ("BT-6 lost", "CV-2 lost", "UPS-2 lost")}
+    assert {"I-610", "I-611"} <= by["BT-6 lost"] and "I-620" in by["CV-2 lost"] and "I-620" in by["UPS-2 lost"]
+    late = [sum(delay.si for delay in mark.delays) for mark in causes["MS-2 lost"].marks["XV-620 closed"] if mark.by == "I-620"]
+    assert late == [45 * 60 + 2.0]  # as long as UPS-2 lasts, then the interlock's own two seconds
+    # a mark's delay of what feeds it is said in its sentence too
+    column = next(one for one in grid(plant, plant.interlocks).columns if one.key == "XV-620 closed")
+    said = matrix_cells.cell(context(DEMO), causes["MS-2 lost"], column, {})
+    assert "When MS-2 is lost, after 10 min, XV-620 closes by itself" in said.sentence
+    assert "When MS-2 is lost, after 45 min, XV-620 closes and stays closed" in said.sentence
+
+
+@pytest.mark.parametrize("source", PLANTS)
+def test_the_delay_in_a_cell_is_the_delay_in_its_words(source: str) -> None:
+    """Whatever the words say of time, added up, is what stands under the mark; what members hold is said besides."""
+    one = context(source)
+    whole = grid(one.plant, one.plant.interlocks, [tag for tag in one.plant.switches if one.plant.alarms_of[tag]])
+    units = {"ms": 0.001, "s": 1.0, "min": 60.0, "h": 3600.0}
+    seen = 0
+    for cause in whole.causes:
+        for column in whole.columns:
+            for mark in cause.marks.get(column.key, ()):
+                if mark.sign == "B" or cause.members:
+                    continue
+                words = matrix_cells.sentence(one, cause, column, mark)
+                times = re.findall(r"(?:for|after|,) ([\d.]+) (ms|s|min|h)\b(?! at most)", words)
+                total = sum(float(number) * units[unit] for number, unit in times)
+                asked = sum(delay.si for delay in mark.delays)
+                assert abs(total - asked) <= (0.0 if asked < 120 else 6.0), words
+                seen += bool(times)
+    assert seen > 10 or source == LOGIC
 
 
 def test_rows_that_cross_areas_stand_on_the_plant_sheet() -> None:

@@ -1,0 +1,47 @@
+"""Heights as the screens show them: percent of a transmitter's range; where a tank has none, which gauge is read instead."""
+
+from generator.model.page import Amount, Running
+from generator.model.scalar import Tag
+from generator.pages import amounts
+from generator.pages.context import Context
+from generator.pages.logic_words import tags
+
+Span = tuple[str, float, float]
+"""A transmitter with the levels at 4 and 20 mA. [m]"""
+
+
+def shown(context: Context, tank: str, heights: tuple[float, ...], decimals: int = 0) -> Running:
+    """Heights of a tank as its screen shows them: "31 to 62 % of range on LT-1", or "no indication on a screen; read LG-1"."""
+    span = indicator(context, tank)
+    if span is None:
+        return without(context, tank)
+    name, lower, upper = span
+    *first, last = (f"{(height - lower) / (upper - lower) * 100:.{decimals}f}" for height in heights)
+    return (" to ".join([*first, ""]), Amount(last, "%"), " of range on ", context.paths.link(name))
+
+
+def of_point(context: Context, tag: str) -> Running:
+    """The height of a point as the screen shows it: by its own transmitter, else by the first one of its tank."""
+    result = context.results.setpoints[tag]
+    body = context.plant.switches[Tag(tag)].in_
+    if result.percent_of_range is not None:
+        return (amounts.outcome(result.percent_of_range, "percent"), " of range on ", context.paths.link(body))
+    if result.stands is None:
+        return (amounts.NOT_ASSESSED,)
+    return shown(context, result.tank, (result.stands,), decimals=1)
+
+
+def indicator(context: Context, tank: str) -> Span | None:
+    """The first transmitter of a tank whose range has a width."""
+    for name in context.plant.instruments_of[tank]:
+        span = context.plant.instruments[name].range
+        if span is not None and span.lower.si != span.upper.si:
+            return str(name), span.lower.si, span.upper.si
+    return None
+
+
+def without(context: Context, tank: str) -> Running:
+    """What is said of a tank that no transmitter shows: the gauges that a person reads at the tank."""
+    bodies = context.plant.instruments
+    gauges = [name for name in context.plant.instruments_of[tank] if bodies[name].technology == "site gauge"]
+    return ("no indication on a screen", *(("; read ", *tags(context, gauges, "or")) if gauges else ()))
