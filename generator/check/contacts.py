@@ -1,8 +1,9 @@
-"""Contacts and what they switch: rules 4.1 to 4.3, 4.7, 4.8, 4.19 and 4.23."""
+"""Contacts and what they switch: rules 4.1 to 4.3, 4.7, 4.8, 4.19, 4.23 and 4.24."""
 
-from generator.check.conditions import HAS_CONTACT, OF_A_TRIP, STARTS_TO_PROTECT, STOPS_TO_PROTECT
+from generator.check.conditions import FORCES_A_STATE, HAS_CONTACT, OF_A_TRIP, STARTS_TO_PROTECT, STOPS_TO_PROTECT
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
-from generator.check.subjects import Element, OfRelay, Point
+from generator.check.subjects import Element, OfInterlock, OfRelay, Point
+from generator.check.words import listed
 from generator.model.machine import Equipment, Load, Pump
 from generator.model.scalar import Tag
 
@@ -141,3 +142,40 @@ def shelf_state_follows_from_the_contact(point: Point) -> Answer:
                 f"{contact.on_the_shelf} is stated", f"{contact.on_the_shelf} stated, {made.shelf} when dry",
                 "try the device dry, and correct `acts`, `at_the_point` or `on_the_shelf`",
                 at=contact.place_of("on_the_shelf"))
+
+
+def _relays(subject: OfInterlock) -> tuple[Tag, ...]:
+    """Relays that the contacts of an interlock's points work, and those that these switch in turn."""
+    plant = subject.context.plant
+    waiting: list[Tag] = [switch.contact.drives for tag in subject.interlock.when.tags()
+                          if (switch := plant.switches.get(tag)) and switch.contact and switch.contact.drives in plant.relays]
+    found: dict[Tag, None] = {}
+    while waiting:
+        one = waiting.pop(0)
+        if one not in found:
+            found[one] = None
+            waiting += [target for target in plant.relays[one].drives if target in plant.relays]
+    return tuple(found)
+
+
+@rule("4.24", "The way from the contact to each effect is recorded", scope="interlock", severity="warning", basis=PRACTICE,
+      conditions=(FORCES_A_STATE,
+                  When("it is hard-wired", lambda subject: subject.interlock.by in (None, "relays")),
+                  When("a contact of it works a relay", lambda subject: bool(_relays(subject)))))
+def way_to_each_effect_is_recorded(subject: OfInterlock) -> Answer:
+    """Asks that the relays which the contacts work are recorded to switch every pump, valve and machine of the effect.
+
+    What a relay that welds or drops out does to the rest cannot be told, nor whether a test of the contact proves it.
+    Cure: complete `drives` of the relay, or record the relay that switches the rest.
+    """
+    plant, relays = subject.context.plant, _relays(subject)
+    reach = {one for relay in relays for target in plant.relays[relay].drives for one in (target, *plant.members_of(target))}
+    if not reach - set(plant.relays):
+        return Missing(tuple(f"{relay}: drives" for relay in relays))
+    devices = dict.fromkeys(one for target in subject.interlock.then for one in plant.members_of(target) or (target,))
+    without = [str(one) for one in devices if one not in reach]
+    if not without:
+        return Pass(f"by {listed(list(map(str, relays)))}")
+    return Fail(f"{listed(list(map(str, relays)))} is not recorded to switch {listed(without)}",
+                f"no way to {listed(without)}", "complete `drives`, or record the relay that switches them",
+                at=plant.relays[relays[0]].place_of("drives"), also=tuple(map(str, relays)))
