@@ -6,9 +6,11 @@ wins over the other, the one that stops, shuts or switches off is taken, and the
 """
 
 from collections.abc import Iterator
+from functools import partial
 from math import inf, isfinite
 
 from generator.compute import logic
+from generator.compute.course_causes import FirstCauses
 from generator.compute.course_machines import STOPS, Machines
 from generator.compute.course_points import Points
 from generator.compute.logic_states import counted
@@ -33,6 +35,7 @@ class Logic:
         self.demand = {tag: Timed() for tag in tags}
         self.held: dict[int, Timed] = {}
         self.latched: set[Tag] = set()
+        self.first = FirstCauses({} if points.is_instant else self.locks)
         self.active: dict[str, bool] = dict.fromkeys(tags, False)
         self.controls = {tag: plant.controls[tag] for tank in tanks for tag in plant.controls_of_tank[tank]}
         self.asked = {tag: [False] * len(one.starts) for tag, one in self.controls.items() if isinstance(one, StartStop)}
@@ -61,6 +64,9 @@ class Logic:
         self._end_start_ups(now)
         for tag, lock in self.locks.items():
             self.active[tag] = self._active(tag, lock, now)
+            if not self.points.is_instant:
+                self.first.follow(tag, now, partial(self._holds, lock=lock, demand=True, now=now), self._is_pushed(lock),
+                                  self.active[tag])
         wanted = dict(self.rest)
         for tag in self.asked:
             wanted.update(self._start_stop(tag))
@@ -140,13 +146,15 @@ class Logic:
         asked = self._holds(lock.when, lock, True, now) and self.is_live(tag)
         on, off = (0.0, 0.0) if self.points.is_instant else self.delays[tag]
         demand = self.demand[tag].follow(asked, now, on, off)
-        if lock.manual_stop is not None and self.points.acted(lock.manual_stop):
-            demand = True
+        demand = demand or self._is_pushed(lock)
         if lock.latch is None:
             return demand
         if demand:
             self.latched.add(tag)
         return tag in self.latched
+
+    def _is_pushed(self, lock: Interlock) -> bool:
+        return lock.manual_stop is not None and self.points.acted(lock.manual_stop)
 
     def _holds(self, condition: Condition, lock: Interlock | None, demand: bool, now: float) -> bool:
         match condition:
