@@ -19,6 +19,7 @@ from generator.check import (
     instruments,
     interlocks,
     lengths,
+    links,
     loads,
     overflows,
     places,
@@ -45,7 +46,7 @@ from generator.model.plant import Definitions
 from generator.model.results import Results
 
 MODULES: tuple[ModuleType, ...] = (
-    tanks, overflows, setpoints, trips, alarms, alarm_list, first_cause, independence, votes, contacts, loads, failing,
+    tanks, overflows, setpoints, trips, alarms, alarm_list, first_cause, independence, votes, contacts, loads, failing, links,
     interlocks, effects, purposes, scenarios, pumps, pump_motors, dry_run, instruments, places, installation, lengths, proof,
     bypasses, document, tags, waivers,
 )

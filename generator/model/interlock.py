@@ -24,7 +24,7 @@ class Signal(Definition):
     service: Prose
     """What it tells."""
     kind: Literal["manual stop", "emergency stop", "reset", "bypass key", "supply lost", "air lost", "bad signal",
-                  "controller stopped", "position", "running", "temperature", "pressure", "flow", "other"]
+                  "communication lost", "controller stopped", "position", "running", "temperature", "pressure", "flow", "other"]
     """What it is."""
     at: Annotated[Tag, To("panels")] | None = None
     """Panel where it sits."""
@@ -32,7 +32,7 @@ class Signal(Definition):
     """When it is on, in words: "pushed", "above its limit"."""
     fails: Literal["on", "off"] | None = None
     """What it looks like with a broken wire or without power."""
-    of: Annotated[Tag, To("supplies", "instruments", "valves", "pumps", "panels", "equipment")] | None = None
+    of: Annotated[Tag, To("supplies", "links", "instruments", "valves", "pumps", "panels", "equipment")] | None = None
     """What it tells of."""
     formerly: tuple[Tag, ...] = ()
     """Old tags."""
