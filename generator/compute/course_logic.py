@@ -50,10 +50,14 @@ class Logic:
         self.ended: list[Tag] = []
         """Those that have ended by themselves, in their order."""
         self.mode: Tag | None = None
+        self.names = {id(lock): tag for tag, lock in self.locks.items()}
+        self.by_control = dict(rest)
+        """What ordinary running alone last ordered."""
         self.delays = {tag: _delays(lock) for tag, lock in self.locks.items()}
         self.drives = {tag: self._driving(tag, is_permissive=False) for tag in machines.moving}
         self.permits = {tag: self._driving(tag, is_permissive=True) for tag in machines.moving}
-        losses = () if points.is_instant else (tag for tag, one in plant.signals.items() if one.of in plant.supplies)
+        losses = () if points.is_instant else (tag for tag, one in plant.signals.items() if one.of in plant.supplies or (
+            one.of in plant.links))
         origins = (*points.own, *self.locks, *losses)
         self.origins = {alarm: str(origin) for origin in origins for alarm in plant.alarms_of[origin]
                         if not plant.alarms[alarm].deviation_of}
@@ -70,14 +74,20 @@ class Logic:
         wanted = dict(self.rest)
         for tag in self.asked:
             wanted.update(self._start_stop(tag))
+        links = self.points.links
+        if links.lost:
+            wanted = {tag: links.held_orders(tag, self.plant.controls_of_element[tag], self.by_control.get(tag, state)) or state
+                      for tag, state in wanted.items()}
+        self.by_control = wanted
         wanted = {tag: self._permitted(tag, state) for tag, state in wanted.items()}
         for tag, drives in self.drives.items():
-            wants = {lock: state for lock, state in drives if self.active[lock]}
+            wants = {lock: state for lock, state in drives if links.gives(lock, tag, self.active[lock])}
             if wants:
                 wanted[tag] = self._forced(tag, wants)
         for alarm, timed in self.alarms.items():
             origin = self.origins[alarm]
             asked = self.active[origin] if origin in self.active else self.points.acted(origin)
+            asked = links.message(alarm, origin, asked)
             if asked != timed.value or timed.due is not None:
                 one = self.plant.alarms[alarm]
                 delays = (None, None) if self.points.is_instant else (one.on_delay, one.off_delay)
@@ -153,6 +163,10 @@ class Logic:
             self.latched.add(tag)
         return tag in self.latched
 
+    def _sees(self, function: Tag, point: Tag) -> bool:
+        """A point as ordinary running sees it: on a link that is lost it shows what it showed last."""
+        return self.points.links.shows(function, point, self.points.acted(point))[0]
+
     def _is_pushed(self, lock: Interlock) -> bool:
         return lock.manual_stop is not None and self.points.acted(lock.manual_stop)
 
@@ -161,8 +175,11 @@ class Logic:
             case Acted(tag=tag):
                 if tag == self.out.get(id(lock), ("", False))[0]:
                     return self.out[id(lock)][1]
-                acted = self.points.acted(tag)
-                if lock is None or not self.points.is_bad(tag):
+                acted, is_bad = self.points.acted(tag), self.points.is_bad(tag)
+                if lock is not None:
+                    acted, is_cut = self.points.links.shows(self.names[id(lock)], tag, acted)
+                    is_bad = is_bad or is_cut
+                if lock is None or not is_bad:
                     return acted
                 return bool(counted(acted, True, lock.bad_signal, acted, demand))
             case Not(part=part):
@@ -221,8 +238,8 @@ class Logic:
         if failed in ("on", "off"):
             self.asked[tag] = [failed == "on"] * len(control.starts)
         elif failed is None:
-            stop = self.points.acted(control.stops)
-            self.asked[tag] = [not stop and (before or self.points.acted(start))
+            stop = self._sees(tag, control.stops)
+            self.asked[tag] = [not stop and (before or self._sees(tag, start))
                                for before, start in zip(self.asked[tag], control.starts, strict=True)]
         count = sum(self.asked[tag])
         members = self.plant.members_of(control.moves)
