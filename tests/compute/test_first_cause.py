@@ -7,6 +7,9 @@ from sympy import symbols  # type: ignore[import-untyped]
 from sympy.logic.boolalg import And, Not, Or  # type: ignore[import-untyped]
 
 from generator.compute import logic_states
+from generator.compute.course_causes import FirstCauses
+from generator.model.interlock import Interlock
+from generator.model.scalar import Tag
 from tests.compute.test_courses import run, scenario, sump
 
 HELD_A, HELD_B, A, B, R = symbols("HELD_A HELD_B A B R")
@@ -64,3 +67,20 @@ def test_what_came_during_the_delay_counts_from_when_it_came() -> None:
 
 def test_a_manual_stop_is_a_cause() -> None:
     assert said(KEPT, {"SX-3": "5 s", "SX-1": "6 s"}, ANY, manual_stop="SX-3")[0] == "I-1 acts, first cause SX-3"
+
+
+def test_what_is_kept_outlives_its_cause_and_ends_with_the_trip() -> None:
+    lock = Interlock.model_validate({"area": "A", "service": "x", "kind": "trip", "because": "x", "when": ANY,
+                                     "then": {"XV": "closed"}, "manual_stop": "SX-3"})
+    causes, tag = FirstCauses({Tag("I-1"): lock}), Tag("I-1")
+
+    def step(now: float, *on: str, acts: bool = True) -> tuple[str, ...]:
+        causes.follow(tag, now, lambda way: bool(set(way.tags()) & set(on)), "SX-3" in on, acts)
+        return causes.held[tag]
+
+    assert step(0, "SX-2", acts=False) == ()
+    assert step(1, "SX-2", "SX-1") == ("SX-2",)
+    assert step(2, "SX-1") == ("SX-2",)
+    assert step(3) == ("SX-2",)
+    assert step(4, acts=False) == ()
+    assert step(5, "SX-3", "SX-1") == ("SX-1", "SX-3")
