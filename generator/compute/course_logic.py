@@ -69,8 +69,8 @@ class Logic:
         for tag, lock in self.locks.items():
             self.active[tag] = self._active(tag, lock, now)
             if not self.points.is_instant:
-                self.first.follow(tag, now, partial(self._holds, lock=lock, demand=True, now=now), self._is_pushed(lock),
-                                  self.active[tag])
+                live = partial(self._holds, lock=lock, demand=True, now=now) if self.is_live(tag) else (lambda _way: False)
+                self.first.follow(tag, now, live, self._is_pushed(lock), self.active[tag])
         wanted = dict(self.rest)
         for tag in self.asked:
             wanted.update(self._start_stop(tag))

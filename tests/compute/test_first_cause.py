@@ -69,6 +69,18 @@ def test_a_manual_stop_is_a_cause() -> None:
     assert said(KEPT, {"SX-3": "5 s", "SX-1": "6 s"}, ANY, manual_stop="SX-3")[0] == "I-1 acts, first cause SX-3"
 
 
+def test_a_cause_that_is_bypassed_is_no_first_cause() -> None:
+    bypass = {"longest": "1 h", "needs": "x", "meanwhile": "x"}
+    lock = {"area": "A", "service": "First", "kind": "trip", "because": "test", "when": ANY, "then": {"XV-1": "closed"},
+            "latch": {"survives_power_loss": "no"}, "bypass": bypass, "manual_stop": "SX-3", "first_cause": KEPT}
+    script = ({"at": "1 s", "what": "x", "bypasses": ["I-1"]}, {"at": "5 s", "what": "x", "fails": "SX-1"},
+              {"at": "9 s", "what": "x", "fails": "SX-3"})
+    plant = sump(interlocks={"I-1": lock}, scenarios=scenario(*script, lasts="2 min"),
+                 signals={tag: {"area": "A", "service": "x", "kind": "other"} for tag in ("SX-1", "SX-2", "SX-3")})
+    course, _ = run(plant, "one")
+    assert [event.what for event in course.events if event.kind == "interlock"] == ["I-1 acts, first cause SX-3"]
+
+
 def test_what_is_kept_outlives_its_cause_and_ends_with_the_trip() -> None:
     lock = Interlock.model_validate({"area": "A", "service": "x", "kind": "trip", "because": "x", "when": ANY,
                                      "then": {"XV": "closed"}, "manual_stop": "SX-3"})
