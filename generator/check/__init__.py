@@ -13,11 +13,13 @@ from generator.check import (
     dry_run,
     effects,
     failing,
+    first_cause,
     independence,
     installation,
     instruments,
     interlocks,
     lengths,
+    links,
     loads,
     overflows,
     places,
@@ -44,9 +46,9 @@ from generator.model.plant import Definitions
 from generator.model.results import Results
 
 MODULES: tuple[ModuleType, ...] = (
-    tanks, overflows, setpoints, trips, alarms, alarm_list, independence, votes, contacts, loads, failing, interlocks,
-    effects, purposes, scenarios, pumps, pump_motors, dry_run, instruments, places, installation, lengths, proof, bypasses,
-    document, tags, waivers,
+    tanks, overflows, setpoints, trips, alarms, alarm_list, first_cause, independence, votes, contacts, loads, failing, links,
+    interlocks, effects, purposes, scenarios, pumps, pump_motors, dry_run, instruments, places, installation, lengths, proof,
+    bypasses, document, tags, waivers,
 )
 """Where the rules stand."""
 

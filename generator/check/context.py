@@ -166,6 +166,8 @@ class Context:
                 made[str(one)].append(tag)
         for tag, supply in self.plant.supplies.items():
             made[str(supply.loss_shown_by)].append(tag)
+        for tag, link in self.plant.links.items():
+            made[str(link.loss_shown_by)].append(tag)
         for tag, alarm in self.plant.alarms.items():
             for one in alarm.uses:
                 made[one].append(tag)

@@ -18,6 +18,7 @@ from generator.check.subjects import (
     OfHazard,
     OfHold,
     OfInterlock,
+    OfLink,
     OfLiquid,
     OfPump,
     OfReference,
@@ -158,6 +159,15 @@ def _supplies(context: Context) -> Iterator[OfSupply]:
         yield OfSupply(tag, (tag,), supply.place, "equipment", context, {"supply": tag}, tag, supply)
 
 
+def _links(context: Context) -> Iterator[OfLink]:
+    """Links; each as grave as the gravest harm that a function across it protects from."""
+    plant = context.plant
+    for tag, link in plant.links.items():
+        across = context.results.crossings[str(tag)]
+        harm = worst(context.harm_of_interlock(Tag(one)) for one in across.functions if one in plant.interlocks) or "production"
+        yield OfLink(tag, (tag,), link.place, harm, context, {"link": tag}, tag, link, across)
+
+
 def _hazards(context: Context) -> Iterator[OfHazard]:
     for tag, hazard in context.plant.hazards.items():
         yield OfHazard(tag, (tag,), hazard.place, hazard.harms, context, {"hazard": tag}, tag, hazard)
@@ -211,7 +221,7 @@ def _liquids(context: Context) -> Iterator[OfLiquid]:
 SUBJECTS: Mapping[str, Callable[[Context], Iterator[Subject]]] = {
     "plant": _whole, "tank": _tanks, "point": points_of_plant, "pair": pairs, "body": _bodies, "trip time": _trip_times,
     "interlock": _interlocks, "effect": _effects, "cause": _causes, "element": _elements, "control": _controls,
-    "alarm": _alarms, "pump": _pumps, "group": _groups, "relay": _relays, "supply": _supplies, "hazard": _hazards,
+    "alarm": _alarms, "pump": _pumps, "group": _groups, "relay": _relays, "supply": _supplies, "link": _links, "hazard": _hazards,
     "test": _tests, "tag": _tags, "prose": sentences, "reference": _references, "hold": _holds,
     "adopted rule": _adopted, "waiver": _waivers, "liquid": _liquids,
 }

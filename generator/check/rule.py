@@ -10,7 +10,7 @@ from generator.model.place import Place
 Scope = Literal[
     "plant", "tank", "point", "pair", "body", "trip time", "interlock", "effect", "cause", "element", "control",
     "alarm", "pump", "group", "relay", "supply", "hazard", "test", "tag", "prose", "reference", "hold", "adopted rule",
-    "waiver", "liquid",
+    "waiver", "liquid", "link",
 ]
 Weight = Literal["error", "warning", "note", "by consequence"]
 

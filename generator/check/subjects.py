@@ -6,6 +6,7 @@ from generator.check.context import Context, Harm
 from generator.model import document, machine
 from generator.model.instrument import Instrument, Switch
 from generator.model.interlock import Alarm, Interlock, Modulating, Signal, StartStop, State
+from generator.model.link import Crossing, DataLink
 from generator.model.place import Place
 from generator.model.results import (
     AlarmTime,
@@ -193,6 +194,15 @@ class OfSupply(Subject):
 
     tag: str
     supply: document.Supply
+
+
+@dataclass(frozen=True, slots=True)
+class OfLink(Subject):
+    """A link between panels, with what crosses it."""
+
+    tag: str
+    link: DataLink
+    crossing: Crossing
 
 
 @dataclass(frozen=True, slots=True)

@@ -94,7 +94,8 @@ class Log:
     def _says(self, tag: Tag, is_active: bool) -> str:
         if self.logic.locks[tag].kind == "permissive":
             return "allows a start" if is_active else "blocks a start"
-        return "acts" if is_active else "lets go"
+        first = self.logic.first.words(tag) if is_active else ""
+        return (f"acts, {first}" if first else "acts") if is_active else "lets go"
 
     def _look(self) -> None:
         self.acted = {tag: self.points.timed[tag].value for tag in self.points.own}

@@ -6,9 +6,11 @@ wins over the other, the one that stops, shuts or switches off is taken, and the
 """
 
 from collections.abc import Iterator
+from functools import partial
 from math import inf, isfinite
 
 from generator.compute import logic
+from generator.compute.course_causes import FirstCauses
 from generator.compute.course_machines import STOPS, Machines
 from generator.compute.course_points import Points
 from generator.compute.logic_states import counted
@@ -33,6 +35,7 @@ class Logic:
         self.demand = {tag: Timed() for tag in tags}
         self.held: dict[int, Timed] = {}
         self.latched: set[Tag] = set()
+        self.first = FirstCauses({} if points.is_instant else self.locks)
         self.active: dict[str, bool] = dict.fromkeys(tags, False)
         self.controls = {tag: plant.controls[tag] for tank in tanks for tag in plant.controls_of_tank[tank]}
         self.asked = {tag: [False] * len(one.starts) for tag, one in self.controls.items() if isinstance(one, StartStop)}
@@ -47,10 +50,14 @@ class Logic:
         self.ended: list[Tag] = []
         """Those that have ended by themselves, in their order."""
         self.mode: Tag | None = None
+        self.names = {id(lock): tag for tag, lock in self.locks.items()}
+        self.by_control = dict(rest)
+        """What ordinary running alone last ordered."""
         self.delays = {tag: _delays(lock) for tag, lock in self.locks.items()}
         self.drives = {tag: self._driving(tag, is_permissive=False) for tag in machines.moving}
         self.permits = {tag: self._driving(tag, is_permissive=True) for tag in machines.moving}
-        losses = () if points.is_instant else (tag for tag, one in plant.signals.items() if one.of in plant.supplies)
+        losses = () if points.is_instant else (tag for tag, one in plant.signals.items() if one.of in plant.supplies or (
+            one.of in plant.links))
         origins = (*points.own, *self.locks, *losses)
         self.origins = {alarm: str(origin) for origin in origins for alarm in plant.alarms_of[origin]
                         if not plant.alarms[alarm].deviation_of}
@@ -61,17 +68,26 @@ class Logic:
         self._end_start_ups(now)
         for tag, lock in self.locks.items():
             self.active[tag] = self._active(tag, lock, now)
+            if not self.points.is_instant:
+                live = partial(self._holds, lock=lock, demand=True, now=now) if self.is_live(tag) else (lambda _way: False)
+                self.first.follow(tag, now, live, self._is_pushed(lock), self.active[tag])
         wanted = dict(self.rest)
         for tag in self.asked:
             wanted.update(self._start_stop(tag))
+        links = self.points.links
+        if links.lost:
+            wanted = {tag: links.held_orders(tag, self.plant.controls_of_element[tag], self.by_control.get(tag, state)) or state
+                      for tag, state in wanted.items()}
+        self.by_control = wanted
         wanted = {tag: self._permitted(tag, state) for tag, state in wanted.items()}
         for tag, drives in self.drives.items():
-            wants = {lock: state for lock, state in drives if self.active[lock]}
+            wants = {lock: state for lock, state in drives if links.gives(lock, tag, self.active[lock])}
             if wants:
                 wanted[tag] = self._forced(tag, wants)
         for alarm, timed in self.alarms.items():
             origin = self.origins[alarm]
             asked = self.active[origin] if origin in self.active else self.points.acted(origin)
+            asked = links.message(alarm, origin, asked)
             if asked != timed.value or timed.due is not None:
                 one = self.plant.alarms[alarm]
                 delays = (None, None) if self.points.is_instant else (one.on_delay, one.off_delay)
@@ -140,21 +156,30 @@ class Logic:
         asked = self._holds(lock.when, lock, True, now) and self.is_live(tag)
         on, off = (0.0, 0.0) if self.points.is_instant else self.delays[tag]
         demand = self.demand[tag].follow(asked, now, on, off)
-        if lock.manual_stop is not None and self.points.acted(lock.manual_stop):
-            demand = True
+        demand = demand or self._is_pushed(lock)
         if lock.latch is None:
             return demand
         if demand:
             self.latched.add(tag)
         return tag in self.latched
 
+    def _sees(self, function: Tag, point: Tag) -> bool:
+        """A point as ordinary running sees it: on a link that is lost it shows what it showed last."""
+        return self.points.links.shows(function, point, self.points.acted(point))[0]
+
+    def _is_pushed(self, lock: Interlock) -> bool:
+        return lock.manual_stop is not None and self.points.acted(lock.manual_stop)
+
     def _holds(self, condition: Condition, lock: Interlock | None, demand: bool, now: float) -> bool:
         match condition:
             case Acted(tag=tag):
                 if tag == self.out.get(id(lock), ("", False))[0]:
                     return self.out[id(lock)][1]
-                acted = self.points.acted(tag)
-                if lock is None or not self.points.is_bad(tag):
+                acted, is_bad = self.points.acted(tag), self.points.is_bad(tag)
+                if lock is not None:
+                    acted, is_cut = self.points.links.shows(self.names[id(lock)], tag, acted)
+                    is_bad = is_bad or is_cut
+                if lock is None or not is_bad:
                     return acted
                 return bool(counted(acted, True, lock.bad_signal, acted, demand))
             case Not(part=part):
@@ -213,8 +238,8 @@ class Logic:
         if failed in ("on", "off"):
             self.asked[tag] = [failed == "on"] * len(control.starts)
         elif failed is None:
-            stop = self.points.acted(control.stops)
-            self.asked[tag] = [not stop and (before or self.points.acted(start))
+            stop = self._sees(tag, control.stops)
+            self.asked[tag] = [not stop and (before or self._sees(tag, start))
                                for before, start in zip(self.asked[tag], control.starts, strict=True)]
         count = sum(self.asked[tag])
         members = self.plant.members_of(control.moves)

@@ -105,7 +105,7 @@ class Machines:
             return stands
         if fault == "out":
             return "stopped" if tag in self.plant.pumps else stands
-        if self.is_unpowered(tag):
+        if self.is_unpowered(tag) or tag in self.points.links.dropped:
             return self._without_drive(tag, stands)
         if order not in STOPS and (tag in self.waits_for_person or self.not_before.get(tag, now) > now + 1e-9):
             return stands if stands in STOPS else _opposite(order)

@@ -7,6 +7,7 @@ bands. Signals that tell of something else than a lost supply stay off.
 
 from collections.abc import Iterator, Mapping
 
+from generator.compute.course_links import Links
 from generator.compute.timed import Timed
 from generator.model.plant import Definitions
 from generator.model.record import value_of
@@ -15,7 +16,7 @@ from generator.model.scalar import Tag
 
 SAME = 1e-7
 """Heights closer than this are one. [m]"""
-LOSSES = ("supply lost", "air lost")
+LOSSES = ("supply lost", "air lost", "communication lost")
 
 
 class Points:
@@ -37,6 +38,7 @@ class Points:
         self._setpoints = setpoints
         self.faults: dict[str, str] = {}
         self.lost: set[str] = set()
+        self.links = Links(plant)
         self.frozen: dict[str, bool] = {}
 
     def move(self, tank: str, level: float) -> None:

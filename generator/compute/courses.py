@@ -54,6 +54,8 @@ class Run:
         self.spills = {(tank, str(stream.into)) for tank in self.tanks for tag in plant.outflows_of[tank]
                        if (stream := plant.streams[tag]).by_overflow and stream.into in self.basins}
         self.log = Log(plant, self.causes, self.logic, self.machines, self.tanks)
+        self.blind: set[tuple[str, str]] = set()
+        """Controls whose points were bad for a time behind a lost link, with the link."""
         self._begin()
 
     def _begin(self) -> None:

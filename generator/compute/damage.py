@@ -8,7 +8,7 @@ and no alarm asks, nothing is pushed, the level is somewhere in its normal band.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from generator.compute.causes import level_causes
@@ -23,7 +23,7 @@ from generator.model.scalar import Tag
 BUTTONS = frozenset(("manual stop", "emergency stop"))
 """Signals that only a person gives: no layer may count on them."""
 QUIET = frozenset(("manual stop", "emergency stop", "reset", "bypass key", "supply lost", "air lost", "bad signal",
-                   "controller stopped"))
+                   "communication lost", "controller stopped"))
 """Kinds of signals that are off in ordinary running; of the others it is not known."""
 
 
@@ -39,6 +39,18 @@ class Damage:
     """Interlocks and controls whose logic stands still or is bypassed."""
     unreached: frozenset[tuple[str, str]] = frozenset()
     """Pairs of an interlock and a device that it no longer reaches."""
+    unseen: frozenset[tuple[str, str]] = frozenset()
+    """Pairs of a function and a point or signal that it gets another way: what is wrong with that does not reach it."""
+    silent: frozenset[str] = frozenset()
+    """Alarms whose message does not come through."""
+
+    def seen_by(self, function: str) -> "Damage":
+        """The damage as one function sees it."""
+        apart = {tag for one, tag in self.unseen if one == function}
+        if not apart:
+            return self
+        return replace(self, forced={tag: state for tag, state in self.forced.items() if tag not in apart},
+                       bad=self.bad - apart, still=self.still - apart)
 
 
 UNHURT = Damage()
@@ -177,13 +189,13 @@ class Judge:
         """Whether an interlock acts that did not before. A permissive that is lost blocks a start and is told apart."""
         if tag in damage.dead or lock.kind == "permissive":
             return False
-        stop = lock.manual_stop
+        stop, damage = lock.manual_stop, damage.seen_by(tag)
         pushed = stop is not None and damage.forced.get(stop) is True
         return (pushed or self.asks(lock, damage)) and not self.asks(lock, UNHURT)
 
     def reach(self, tag: str, lock: Interlock, damage: Damage, side: Side | None = None) -> str:
         """What is left of an interlock against a side, or against its own: "whole", "part" of its devices, or "nothing"."""
-        if tag in damage.dead or not self.can_ask(lock, damage, side):
+        if tag in damage.dead or not self.can_ask(lock, damage.seen_by(tag), side):
             return "nothing"
         if lock.kind == "permissive":
             return "whole"
@@ -215,13 +227,16 @@ class Judge:
     def can_sound(self, tag: str, damage: Damage) -> bool:
         """Whether an alarm can still sound when it is needed."""
         source = str(self.plant.alarms[Tag(tag)].from_)
+        if tag in damage.silent:
+            return False
         if source in self.plant.interlocks:
-            return source not in damage.dead and self.can_ask(self.plant.interlocks[Tag(source)], damage)
+            return source not in damage.dead and self.can_ask(self.plant.interlocks[Tag(source)], damage.seen_by(source))
+        damage = damage.seen_by(tag)
         return damage.forced.get(source) is not False and source not in damage.bad and source not in damage.still
 
     def control(self, tag: str, damage: Damage) -> str:
         """What ordinary running does wrong: "runs on", "does not run", "either"; empty where it is not touched."""
-        control = self.plant.controls[Tag(tag)]
+        control, damage = self.plant.controls[Tag(tag)], damage.seen_by(tag)
         moved = self.plant.members_of(control.moves) or (control.moves,)
         states = [damage.states[one] for one in moved if one in damage.states]
         if states and (len(states) == len(moved) or any(state in STARTED for state in states)):

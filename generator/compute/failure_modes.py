@@ -27,6 +27,8 @@ class Mode:
     is_standing: bool = False
     note: str = ""
     is_unknown: bool = False
+    unassessed: tuple[tuple[str, str], ...] = ()
+    """Functions of which nothing can be said, each with what is not stated."""
 
 
 def modes(plant: Definitions, layers: Layers, contacts: Mapping[str, ContactResult]) -> Iterator[Mode]:

@@ -42,7 +42,8 @@ def later(plant: Definitions, judge: Judge, damage: Damage, controls: Mapping[st
     then = replace(damage, forced={**damage.forced, **signals})
     for lock in dict.fromkeys(lock for tag in signals for lock in plant.interlocks_of_cause[tag]):
         what = plant.interlocks[lock]
-        if str(lock) in damage.dead or what.kind == "permissive" or judge.asks(what, damage) or not judge.asks(what, then):
+        if str(lock) in damage.dead or what.kind == "permissive" or judge.asks(
+                what, damage.seen_by(lock)) or not judge.asks(what, then.seen_by(lock)):
             continue
         times = {tag: time for tag in signals if (time := longest_held(what.when, tag))}
         if times:

@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from generator.compute import failure_sequels
+from generator.compute import failure_sequels, link_failures
 from generator.compute.damage import UNHURT, Damage, Judge
 from generator.compute.failure_modes import Mode, modes
 from generator.compute.layers import Layers, Side
@@ -23,7 +23,7 @@ def results(
     """Effects by device, each of its ways to fail."""
     work = Failures(plant, layers, contacts)
     made: dict[str, list[FailureEffect]] = {}
-    for mode in modes(plant, layers, contacts):
+    for mode in (*modes(plant, layers, contacts), *link_failures.modes(plant)):
         made.setdefault(mode.device, []).append(work.effect(mode))
     return {device: tuple(effects) for device, effects in made.items()}
 
@@ -51,11 +51,12 @@ class Failures:
             *(Tag(lock) for lock, _ in sorted(damage.unreached)),
             *(Tag(tag) for tag in sorted(damage.dead) if tag in plant.interlocks),
         )))
+        gaps = dict(mode.unassessed)
         acts: list[str] = []
         lost: list[str] = []
         weakened: list[str] = []
         blind: list[Blind] = []
-        for tag in locks:
+        for tag in (one for one in locks if one not in gaps):
             lock = plant.interlocks[tag]
             if self.judge.acts_for_nothing(tag, lock, damage):
                 acts.append(str(tag))
@@ -65,19 +66,22 @@ class Failures:
             if left:
                 (lost if "nothing" in left.values() else weakened).append(str(tag))
                 blind += self._blind(tag, lock, damage, [side for side, what in left.items() if what == "nothing"])
-        controls = {tag: does for tag in self._controls(damage) if (does := self.judge.control(tag, damage))}
+        controls = {tag: does for tag in self._controls(damage)
+                    if tag not in gaps and (does := self.judge.control(tag, damage))}
         levels = self.judge.levels(damage, controls, tuple(acts))
-        alarms = list(dict.fromkeys(alarm for tag in (*tags, *locks) for alarm in plant.alarms_of[tag]))
+        alarms = list(dict.fromkeys(alarm for tag in (*tags, *locks) for alarm in plant.alarms_of[tag])
+                      | dict.fromkeys(map(Tag, sorted(damage.silent))))
         later = tuple(failure_sequels.later(plant, self.judge, damage, controls))
-        alarms_lost = tuple(str(one) for one in alarms if not self.judge.can_sound(one, damage))
+        alarms_lost = tuple(str(one) for one in alarms if one not in gaps and not self.judge.can_sound(one, damage))
         return FailureEffect(
             mode.device, plant.noun_of.get(mode.device, ""), mode.words, mode.tank, tuple(acts), tuple(lost),
             tuple(weakened), alarms_lost, tuple(controls.items()),
             tuple((tank, "rises" if way == "rising" else "falls") for tank, way in levels),
             self._sees(mode, acts, alarms), mode.shown,
-            tuple(self.exposures(damage, (*lost, *weakened, *alarms_lost, *controls), levels)), mode.is_standing, mode.note,
-            tuple(blind), tuple(self._reduced(locks, lost, damage)), later,
-            self._by_urgency(alarm for one in later for alarm in plant.alarms_of[one.interlock]), mode.is_unknown,
+            tuple(self.exposures(damage, (*lost, *weakened, *alarms_lost, *controls, *gaps), levels, gaps)), mode.is_standing,
+            mode.note,
+            tuple(blind), tuple(self._reduced((one for one in locks if one not in gaps), lost, damage)), later,
+            self._by_urgency(alarm for one in later for alarm in plant.alarms_of[one.interlock]), mode.is_unknown, mode.unassessed,
         )
 
     def _sides(self, tag: Tag, lock: Interlock) -> tuple[Side | None, ...]:
@@ -90,7 +94,7 @@ class Failures:
         if lock.kind == "permissive" or tag in damage.dead or not any(
                 self.judge.moves(tag, device, state, damage) for device, state in lock.then.items()):
             return
-        by = self.judge.still_by(lock, damage)
+        by = self.judge.still_by(lock, damage.seen_by(tag))
         for side in sides:
             if by and side is not None:
                 yield Blind(str(tag), side.tank, side.direction, by)
@@ -131,12 +135,14 @@ class Failures:
         """Interlocks that still act, each with a cause that can no longer help it."""
         for tag in locks:
             if tag not in lost and tag not in damage.dead and self.plant.interlocks[tag].kind != "permissive":
-                yield from ((str(tag), cause) for cause in self.judge.useless(self.plant.interlocks[tag], damage))
+                yield from ((str(tag), cause) for cause in self.judge.useless(
+                    self.plant.interlocks[tag], damage.seen_by(tag)))
 
     # ---- hazards -------------------------------------------------------------------------------------------------
 
     def exposures(
         self, damage: Damage, touched: tuple[str, ...], levels: Mapping[tuple[str, str], None],
+        gaps: Collection[str] = (),
     ) -> Iterator[Exposure]:
         """Hazards that are touched, with what still stands against each; what stands defective counts as failed.
 
@@ -156,10 +162,11 @@ class Failures:
             remains: list[Layer] = []
             lost: list[Layer] = []
             weakened: list[Layer] = []
-            for layer in self.layers.by_hazard[hazard]:
+            for layer in (one for one in self.layers.by_hazard[hazard] if one.tag not in gaps):
                 left = self.judge.standing(layer, damage)
                 (remains if left != "nothing" else lost).append(layer)
                 if left == "part":
                     weakened.append(layer)
             yield Exposure(hazard, hazard in demanded, tuple(remains), tuple(lost), tuple(weakened),
-                           self.layers.consequence.get(hazard))
+                           self.layers.consequence.get(hazard),
+                           tuple(layer for layer in self.layers.by_hazard[hazard] if layer.tag in gaps))

@@ -1,5 +1,6 @@
 """Layers against each hazard: ordinary running, alarms, trips, permissives, with the parts that each is made of."""
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -7,6 +8,7 @@ from functools import cached_property
 from generator.compute.book import Book
 from generator.compute.causes import Direction, level_causes
 from generator.compute.limits import hazard_level
+from generator.compute.links import all_crossings
 from generator.compute.liquid_effects import LiquidEffects
 from generator.compute.tanks import vessel_input
 from generator.compute.travel import time_between, worst_rate
@@ -156,6 +158,8 @@ class Layers:
                 parts["relay", str(contact.drives)] = None
                 supply = self.plant.relays[contact.drives].supply
                 parts.update(dict.fromkeys(("supply", each) for each in map(str, self.plant.feeds_of(supply))))
+        for link in self._links_of[str(tag)]:
+            parts["link", link] = None
         if logic and kind != "alarm":
             parts["logic", logic] = None
         if kind != "alarm":
@@ -163,6 +167,15 @@ class Layers:
                 for one in self.plant.members_of(element) or (element,):
                     parts["final element", str(one)] = None
         return Layer(hazard, kind, str(tag), tuple(map(str, points)), tuple(map(str, elements)), tuple(parts), minutes, needs)
+
+    @cached_property
+    def _links_of(self) -> Mapping[str, list[str]]:
+        """Links that carry signals, orders or the message of each function."""
+        made: defaultdict[str, list[str]] = defaultdict(list)
+        for link, across in all_crossings(self.plant).items():
+            for function in across.functions:
+                made[function].append(link)
+        return made
 
     def _of_body(self, tag: Tag) -> Iterator[tuple[Part, str]]:
         body = self.plant.instruments[tag]

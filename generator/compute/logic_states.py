@@ -5,6 +5,7 @@ time is counted here: a delay is idle, running or elapsed, and whether it runs o
 time come from the time budgets and the scenarios alone.
 """
 
+from collections.abc import Collection
 from typing import Literal
 
 from generator.model.results import Band
@@ -103,6 +104,22 @@ def latched(was_latched: bool, demand: bool, is_reset_pushed: bool, is_reset_acc
     (False, True, True)
     """
     return demand or (was_latched and not (is_reset_pushed and is_reset_accepted))
+
+
+def first_cause(before: Collection[str], standing: Collection[str], is_reset_accepted: bool) -> tuple[str, ...]:
+    """What a memory of the first cause holds after one step: it takes what stands while it is empty, and then nothing more.
+
+    Args:
+        before: What it holds; more than one where they came too close together to be told apart.
+        standing: Causes that stand.
+        is_reset_accepted: Whether a reset is pushed and accepted. A cause that stands wins over it, as it does for the latch.
+
+    >>> first_cause((), ("A",), False), first_cause(("A",), ("B",), False), first_cause(("A",), (), True)
+    (('A',), ('A',), ())
+    """
+    if not before:
+        return tuple(standing)
+    return () if is_reset_accepted and not standing else tuple(before)
 
 
 def runs(was_running: bool, is_started: bool, is_permitted: bool, is_stopped: bool) -> bool:

@@ -9,7 +9,7 @@ from generator.model.plant import Definitions
 from generator.model.proof import Proof, Question
 from generator.model.scalar import Tag
 
-COMMON = ("instruments", "supplies", "panels", "relays", "")
+COMMON = ("instruments", "supplies", "panels", "relays", "links", "")
 """Nouns of what layers may share; pumps and valves are judged by a rule of their own."""
 
 
@@ -67,7 +67,8 @@ def of_hazards(
         for effect in effects:
             for exposure in effect.exposures:
                 lost = [layer for layer in exposure.lost if layer.protects]
-                if not exposure.is_demanded or not lost or any(layer.protects for layer in exposure.remains) \
+                if not exposure.is_demanded or not lost or any(
+                        layer.protects for layer in (*exposure.remains, *exposure.unassessed)) \
                         or exposure.hazard in found or _is_judged_elsewhere(plant, device, lost):
                     continue
                 drives = " and ".join(f"{control} {does}" for control, does in effect.controls) or "the level moves"

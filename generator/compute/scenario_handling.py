@@ -10,6 +10,7 @@ from generator.model.scalar import Tag
 
 DEAD = ("supplies", "panels", "relays")
 """Nouns that take with them what hangs on them."""
+TAKEN_AS_LOST = "is taken as lost"
 
 
 def of_event(plant: Definitions, event: ScenarioEvent) -> Iterator[Given]:
@@ -41,6 +42,12 @@ def fault(tag: str, how: str) -> Callable[[Run], None]:
 def failing(plant: Definitions, tag: Tag, time: float) -> Iterator[Given]:
     """Something that fails; and everything that hangs on it when it is a supply, a panel or a relay."""
     noun = plant.noun_of.get(tag, "")
+    if noun == "links":
+        yield Given(time, f"{tag} is lost, and nobody knows yet", (str(tag),), _cut(tag, time))
+        watched = plant.links[tag].watched_for
+        if watched is not None:
+            yield Given(time + watched.si, f"{tag} {TAKEN_AS_LOST}", (str(tag),), _noticed(tag, time))
+        return
     if noun not in DEAD:
         how = {"pumps": "out", "signals": "acted"}.get(noun, "stays")
         words = {"out": "is out of order", "acted": "is on"}.get(how, "stays as it is")
@@ -57,6 +64,34 @@ def failing(plant: Definitions, tag: Tag, time: float) -> Iterator[Given]:
         yield Given(when, f"{one} {words}", (str(one),), _loss(one))
 
 
+def noticed_only(plant: Definitions, events: tuple[Given, ...]) -> tuple[Given, ...]:
+    """The same events without those in which a link is taken as lost that works again by then."""
+    def is_over(one: Given) -> bool:
+        tag = one.tags[0] if one.tags else ""
+        if tag not in plant.links or not one.words.endswith(TAKEN_AS_LOST):
+            return False
+        before = [other for other in events if other.tags[:1] == (tag,) and other.time <= one.time and other is not one]
+        return bool(before) and max(before, key=lambda other: other.time).words.endswith("is back")
+
+    return tuple(one for one in events if not is_over(one))
+
+
+def _cut(tag: str, time: float) -> Callable[[Run], None]:
+    def does(run: Run) -> None:
+        run.causes.links.lose(str(tag), time)
+
+    return does
+
+
+def _noticed(tag: str, since: float) -> Callable[[Run], None]:
+    def does(run: Run) -> None:
+        if run.causes.links.notice(str(tag), since):
+            run.causes.lost.add(str(tag))
+            run.blind.update(run.causes.links.blind())
+
+    return does
+
+
 def _loss(tag: str) -> Callable[[Run], None]:
     def does(run: Run) -> None:
         run.causes.lost.add(str(tag))
@@ -69,6 +104,7 @@ def _back(plant: Definitions, tag: Tag) -> Callable[[Run], None]:
     def does(run: Run) -> None:
         run.causes.faults.pop(str(tag), None)
         run.causes.frozen.pop(str(tag), None)
+        run.causes.links.mend(str(tag))
         run.machines.known_out.discard(str(tag))
         back = {str(tag)}
         for _ in plant.supplies:

@@ -89,7 +89,8 @@ def of_scenario(plant: Definitions, scenario: Scenario) -> Script:
             events.append(_flow_event(plant, tag, _flow(plant, tag, str(flow)), str(flow), event.at.si))
         events += handling.of_event(plant, event)
     beside = tuple((str(tag), str(level)) for tag, level in scenario.beside.items())
-    return Script(str(scenario.name), str(scenario.name), "", str(scenario.starts_at), tuple(events), beside)
+    happens = handling.noticed_only(plant, tuple(events))
+    return Script(str(scenario.name), str(scenario.name), "", str(scenario.starts_at), happens, beside)
 
 
 def ordinary_flows(plant: Definitions, tanks: tuple[str, ...]) -> dict[Tag, float | None]:

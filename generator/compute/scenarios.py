@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 from generator.compute import scenario_scripts as scripts
 from generator.compute.book import Book
 from generator.compute.course_basins import Basin
+from generator.compute.course_links import gaps
 from generator.compute.courses import Run
 from generator.compute.limits import level_named
 from generator.model.course import Beside, Course
@@ -45,6 +46,11 @@ def _course(
 ) -> Course:
     tank = result.tag
     record_key, name = f"#{tank}/courses/{key.rpartition('/')[2]}", f"Course of {tank}: {script.name}"
+    open_links = tuple(gap for event in (scenario.events if scenario else ()) if event.fails in plant.links
+                       for gap in gaps(plant, Tag(event.fails or "")))
+    if open_links:
+        absence = book.absence(record_key, name, "what a link does when it is lost is not stated", open_links)
+        return Course(key, tank, script.name, script.says, scenario is None, absence)
     basins: list[Basin] = []
     for moving, starts_at in ((tank, script.starts_at), *script.beside):
         one = tanks[moving]
@@ -106,6 +112,9 @@ def _assumptions(plant: Definitions, run: Run) -> Iterator[str]:
     for tag, *locks in sorted(run.logic.undecided):
         yield (f"{' and '.join(locks)} want {tag} in different states and no order between them is stated; "
                "the one that stops it was taken.")
+    for control, link in sorted(run.blind):
+        yield (f"While {link} is lost {control} has no good signal; what it does then is not stated, and it keeps what it saw "
+               "last.")
     lacking = [str(tag) for tag in run.machines.moving if tag in plant.valves
                and plant.valves[Tag(tag)].closing_time is None and plant.valves[Tag(tag)].kind == "on-off"]
     if lacking:

@@ -7,6 +7,7 @@ from generator.compute import final_elements, limits
 from generator.compute.book import Book, absences, because_of, given, missing_of
 from generator.compute.causes import Direction, LevelCause, certain_edge, level_causes
 from generator.compute.inherited import relay_time, scan_time
+from generator.compute.links import links_ordered, links_read
 from generator.compute.tanks import vessel_input
 from generator.compute.travel import level_after, time_between, worst_rate
 from generator.model.interlock import Interlock
@@ -15,6 +16,7 @@ from generator.model.plant import Definitions
 from generator.model.quantity import Duration
 from generator.model.record import Input, Outcome, Record
 from generator.model.results import SetpointResult, Step, TankResult, TripBudget, Vessel
+from generator.model.scalar import Tag
 
 _OVERRUN = r"\Delta h = |V^{-1}(V(h_{edge}) MARK Q\,t_{needed}) - h_{edge}|"
 CONVENTION = "common practice: the logic counts with two scans, the final element with its slowest full stroke"
@@ -81,6 +83,8 @@ class _Budget:
         body = self.plant.instruments[point.in_]
         yield "sensor", self.time("sensor", "response of the sensor", body.response_time,
                                   f"instruments/{point.in_}/response_time")
+        for link in links_read(self.plant, self.tag, self.cause.tag):
+            yield self.carried(link, "signal")
         if point.on_delay is not None and not self.cause.is_negated:
             yield "delay of the point", self.time("point-delay", "delay of the point", point.on_delay, "")
         for number, held in enumerate(self.cause.held, 1):
@@ -92,10 +96,17 @@ class _Budget:
         if self.lock.by != "device":
             yield "relay", self.time("relay", "time of the output relay", relay_time(self.plant, self.tank),
                                      f"tanks/{self.tank}/defaults/relay_time")
+        for link in links_ordered(self.plant, self.tag):
+            yield self.carried(link, "order")
         yield from final_elements.stroke(self.plant, self.book, self.key, self.tank, self.lock)
         if self.direction == "rising":
             yield from final_elements.drain_down(
                 self.plant, self.book, self.key, self.tank, self.lock, worst_rate(self.tanks[self.tank], "rising"))
+
+    def carried(self, link: Tag, what: str) -> tuple[str, Outcome]:
+        """The time that a signal or an order takes on a link."""
+        return f"{what} over {link}", self.time(f"{what}-{link}", f"{what} over {link}", self.plant.links[link].carries_within,
+                                                f"links/{link}/carries_within")
 
     def time(self, step: str, name: str, time: Duration | None, missing: str) -> Outcome:
         """A written time as a step, or its absence."""

@@ -147,3 +147,32 @@ class Held(Condition):
         return (self.part,)
 
 
+def ways(condition: Condition) -> tuple[Condition, ...]:
+    """The causes of a condition that can be told apart: each part of `any_of`, each member of a vote; else the whole.
+
+    >>> [list(way.tags()) for way in ways(Condition.read({"any_of": ["A", {"all_of": ["B", "C"]}, {"2 of": ["D", "E"]}]}))]
+    [['A'], ['B', 'C'], ['D'], ['E']]
+    """
+    if isinstance(condition, AnyOf | Vote):
+        return tuple({in_short(way): way for part in condition.inner for way in ways(part)}.values())
+    if isinstance(condition, Held) and len(inner := ways(condition.part)) > 1:
+        return inner
+    return (condition,)
+
+
+def in_short(condition: Condition) -> str:
+    """A cause in few words for a list of events: its tags, and which of them are clear.
+
+    >>> in_short(Condition.read({"all_of": [{"held": "10 s", "of": "A"}, {"not": "B"}]}))
+    'A with B clear'
+    """
+    match condition:
+        case Acted(tag=tag):
+            return str(tag)
+        case Not(part=part):
+            return f"{in_short(part)} clear"
+        case Held(part=part):
+            return in_short(part)
+        case Vote(needed=needed):
+            return f"{needed} of {', '.join(map(in_short, condition.parts()))}"
+    return (" with " if isinstance(condition, AllOf) else " or ").join(map(in_short, condition.parts()))

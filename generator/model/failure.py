@@ -6,7 +6,7 @@ from typing import Literal
 from generator.model.record import Outcome
 
 LayerKind = Literal["control", "alarm", "trip", "permissive"]
-Part = Literal["body", "nozzle", "stilling well", "card", "cable", "panel", "supply", "relay", "logic", "final element"]
+Part = Literal["body", "nozzle", "stilling well", "card", "cable", "panel", "supply", "relay", "link", "logic", "final element"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +47,8 @@ class Exposure:
     lost: tuple[Layer, ...]
     weakened: tuple[Layer, ...]
     consequence: Outcome | None
+    unassessed: tuple[Layer, ...] = ()
+    """Layers of which it cannot be said whether they still act."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +104,8 @@ class FailureEffect:
     later: tuple[Later, ...] = ()
     sees_later: tuple[str, ...] = ()
     is_unknown: bool = False
+    unassessed: tuple[tuple[str, str], ...] = ()
+    """Functions of which nothing can be said, each with what is not stated."""
 
     @property
     def is_hidden(self) -> bool:

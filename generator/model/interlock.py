@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from generator.model.condition import Condition, Vote
+from generator.model.condition import Condition, Vote, ways
 from generator.model.defaults import OperatorTime
 from generator.model.definition import Definition
 from generator.model.quantity import Duration
@@ -24,7 +24,7 @@ class Signal(Definition):
     service: Prose
     """What it tells."""
     kind: Literal["manual stop", "emergency stop", "reset", "bypass key", "supply lost", "air lost", "bad signal",
-                  "controller stopped", "position", "running", "temperature", "pressure", "flow", "other"]
+                  "communication lost", "controller stopped", "position", "running", "temperature", "pressure", "flow", "other"]
     """What it is."""
     at: Annotated[Tag, To("panels")] | None = None
     """Panel where it sits."""
@@ -32,7 +32,7 @@ class Signal(Definition):
     """When it is on, in words: "pushed", "above its limit"."""
     fails: Literal["on", "off"] | None = None
     """What it looks like with a broken wire or without power."""
-    of: Annotated[Tag, To("supplies", "instruments", "valves", "pumps", "panels", "equipment")] | None = None
+    of: Annotated[Tag, To("supplies", "links", "instruments", "valves", "pumps", "panels", "equipment")] | None = None
     """What it tells of."""
     formerly: tuple[Tag, ...] = ()
     """Old tags."""
@@ -107,6 +107,17 @@ class Reset(Definition):
     """What moves by itself after the reset."""
 
 
+class FirstCause(Definition):
+    """Where an interlock may act from several causes: whether something keeps which of them came first."""
+
+    held: YesNo
+    """Whether it is kept until the reset."""
+    shown_at: tuple[Annotated[Tag, To("panels", "attendance")], ...] = ()
+    """Where it can be read until then."""
+    told_apart: Duration | None = None
+    """Causes closer together than this cannot be told apart."""
+
+
 class Bypass(Definition):
     """The one way in which a function may be put out of use for a time."""
 
@@ -164,6 +175,8 @@ class Interlock(Definition):
     """For a trip: how it is held."""
     reset: Reset | None = None
     """For a trip: how it is put back."""
+    first_cause: FirstCause | None = None
+    """Whether something keeps which of its causes came first."""
     bypass: Bypass | None = None
     """How it may be put out of use; left out where it may not."""
     bad_signal: Literal["trips", "holds", "ignored"] | None = None
@@ -184,6 +197,11 @@ class Interlock(Definition):
     """Anything the reader should know; shown under its row."""
     formerly: tuple[Tag, ...] = ()
     """Old tags."""
+
+    @property
+    def causes(self) -> tuple[Condition, ...]:
+        """What may make it act by itself or as a member of a vote; the manual stop, which does the same, not counted."""
+        return ways(self.when)
 
     @property
     def vote(self) -> Vote | None:

@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import ConfigDict
 
-from generator.model import document, instrument, interlock, machine, pattern, tank, technology
+from generator.model import document, instrument, interlock, link, machine, pattern, tank, technology
 from generator.model.defaults import Defaults
 from generator.model.definition import Definition
 from generator.model.scalar import Tag
@@ -64,6 +64,8 @@ class Definitions(Definition):
     """What powers devices."""
     panels: dict[Tag, document.Panel] = {}
     """Panels."""
+    links: dict[Tag, link.DataLink] = {}
+    """Links between panels that carry signals or orders."""
     attendance: dict[Tag, document.Attendance] = {}
     """Where people are, and when."""
     tests: dict[Tag, document.Test] = {}

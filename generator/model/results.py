@@ -9,6 +9,7 @@ from generator.model.course import Courses, Explorer
 from generator.model.dependencies import Dependencies
 from generator.model.device import Actuation, Fit, Fitting, Suitability
 from generator.model.failure import BypassCase, FailureEffect, Layer
+from generator.model.link import Crossing
 from generator.model.load import Loads
 from generator.model.margin import Concern, Headroom, LevelBudget, RateCase, Room, TransmitterResult
 from generator.model.place import Place
@@ -361,6 +362,8 @@ class Results:
     """Per switch."""
     headrooms: Mapping[str, tuple[Headroom, ...]] = field(default_factory=dict)
     """Per switch."""
+    crossings: Mapping[str, Crossing] = field(default_factory=dict)
+    """What crosses each link."""
     rooms: Mapping[str, tuple[Room, ...]] = field(default_factory=dict)
     """Per tank."""
     transmitters: Mapping[str, TransmitterResult] = field(default_factory=dict)

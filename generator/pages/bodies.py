@@ -9,6 +9,7 @@ from generator.model.quantity import Quantity
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
+from generator.pages.links import facts as over_links
 from generator.pages.paths import slug
 from generator.pages.prose import running
 from generator.pages.register import links
@@ -75,6 +76,7 @@ def body(context: Context, tag: str) -> BodyView:
     if one.test_means:
         tried = one.test_means if one.test_means != "none" else "nothing: only by moving the level"
         facts.append(Fact("Tried by", (tried,)))
+    facts += over_links(context, [tag, *plant.points_of[Tag(tag)]])
     facts.append(Fact("Shares", shares(context, tag)))
     if one.drawings:
         facts.append(Fact("Drawings", links(context, one.drawings)))

@@ -17,7 +17,7 @@ from generator.pages.paths import Paths
 from generator.pages.reach import ReachView
 
 _LINKABLE = ("tanks", "switches", "interlocks", "pumps", "valves", "equipment", "instruments", "alarms", "signals",
-             "panels", "relays", "controls", "hazards", "tests", "references", "supplies", "holds")
+             "panels", "relays", "controls", "hazards", "tests", "references", "supplies", "links", "holds")
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from generator.pages import amounts
 from generator.pages.context import Context
 from generator.pages.logic_words import remaining, sentence_list
 from generator.pages.paths import slug
+from generator.pages.prose import running
 
 LEVELS = {"rising": "high", "falling": "low"}
 MOST = 12
@@ -32,7 +33,7 @@ class HazardRow:
 @dataclass(frozen=True, slots=True)
 class FailureRow:
     """One failure. `mark` says how it shows: "fail" where nobody is told, "high" where something acts, "cannot" where
-    the definitions do not say what it does, else "pass"."""
+    the definitions do not say what it does, or a part of it, else "pass"."""
 
     anchor: str
     device: Link
@@ -69,21 +70,22 @@ def focused(
         reduced=tuple(one for one in effect.reduced if functions(one[0])),
         later=tuple(one for one in effect.later if functions(one.interlock)),
         sees_later=effect.sees_later if any(functions(one.interlock) for one in effect.later) else (),
+        unassessed=tuple(one for one in effect.unassessed if functions(one[0])),
     )
 
 
 def touches(effect: FailureEffect) -> bool:
     """Whether a failure does anything to what it is focused on."""
     return bool(effect.acts or effect.lost or effect.weakened or effect.alarms_lost or effect.controls
-                or effect.exposures or effect.reduced or effect.later)
+                or effect.exposures or effect.reduced or effect.later or effect.unassessed)
 
 
 def row(context: Context, effect: FailureEffect) -> FailureRow:
     """One failure as a row."""
     hazards = tuple(hazard_row(context, one) for one in effect.exposures)
     bare = any(one.is_bare for one in hazards)
-    mark = "cannot" if effect.is_unknown else "fail" if effect.is_hidden or bare else "high" if (
-        effect.acts or effect.controls or effect.levels) else "pass"
+    mark = "cannot" if effect.is_unknown else "fail" if effect.is_hidden or bare else "cannot" if effect.unassessed else (
+        "high" if effect.acts or effect.controls or effect.levels else "pass")
     find = " ".join((effect.device, *_kin(context, effect.device), effect.mode, *effect.lost, *effect.acts,
                      *effect.alarms_lost)).lower()
     return FailureRow(
@@ -181,6 +183,9 @@ def _lost(context: Context, effect: FailureEffect) -> Running:
     for tag in dict.fromkeys(lock for lock, _ in effect.reduced):
         said.append((context.paths.link(tag), " no longer acts by ",
                      *tags(context, (cause for lock, cause in effect.reduced if lock == tag))))
+    for why in dict.fromkeys(why for _, why in effect.unassessed):
+        said.append((*tags(context, [tag for tag, other in effect.unassessed if other == why]),
+                     " cannot be assessed: ", *running(context, why)))
     return _sentences(said) or ("cannot be assessed" if effect.is_unknown else "nothing",)
 
 
@@ -213,9 +218,11 @@ def hazard_row(context: Context, exposure: Exposure, reduced: Collection[str] = 
     said = [(*layer_words(context, layer), *((" (in part)",) if layer.tag in weak else ()),
              *((f", by {remaining(context.plant.interlocks[Tag(layer.tag)])}",) if layer.tag in reduced else ()))
             for layer in protecting]
+    said += [(context.paths.link(layer.tag), " (cannot be assessed)") for layer in exposure.unassessed]
     return HazardRow(
         context.paths.link(exposure.hazard), str(context.plant.hazards[Tag(exposure.hazard)].what),
-        exposure.is_demanded, sentence_list(said) if said else ("nothing that acts",), not protecting,
+        exposure.is_demanded, sentence_list(said) if said else ("nothing that acts",),
+        not protecting and not exposure.unassessed,
         amounts.outcome(exposure.consequence, "minutes") if exposure.consequence else Amount("not known"),
     )
 

@@ -20,7 +20,7 @@ MOST = 60
 """Most hazards of one page; a larger plant has a page for each area."""
 KINDS = {"control": "ordinary running", "alarm": "alarm", "permissive": "permissive", "trip": "trip or interlock"}
 COLUMNS = (("body", "Body"), ("place", "Nozzle, well"), ("line", "Card, cable"), ("panel", "Panel"), ("supply", "Supply"),
-           ("relay", "Relay"), ("logic", "Logic"), ("final element", "Final element"))
+           ("relay", "Relay"), ("link", "Link"), ("logic", "Logic"), ("final element", "Final element"))
 _PLACES = {"nozzle": "place", "stilling well": "place", "card": "line", "cable": "line"}
 
 

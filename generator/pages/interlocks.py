@@ -8,7 +8,7 @@ from generator.model.diagram import Diagram
 from generator.model.interlock import Interlock
 from generator.model.page import Later, Link, Page, Running
 from generator.model.scalar import Tag
-from generator.pages import amounts, diagrams, findings, logic_words, matrix_areas, story
+from generator.pages import amounts, diagrams, findings, links, logic_words, matrix_areas, story
 from generator.pages.budgets import BudgetView, budget
 from generator.pages.bypass_planner import attachment_path
 from generator.pages.cautions import CautionGroups, by_job
@@ -150,6 +150,7 @@ def _facts(context: Context, tag: Tag) -> tuple[Fact, ...]:
     elif lock.because:
         facts.append(Fact("Because", running(context, lock.because)))
     facts.append(Fact("Logic in", (str(lock.by or "not recorded"),)))
+    facts += links.facts(context, [tag])
     if lock.formerly:
         facts.append(Fact("Formerly", (", ".join(lock.formerly),)))
     return tuple(facts)

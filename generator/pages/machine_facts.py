@@ -8,6 +8,7 @@ from generator.model.page import Running
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
+from generator.pages.links import facts as over_links
 from generator.pages.logic_words import GOES, tags
 from generator.pages.matrix_losses import state_without_drive
 from generator.pages.prose import running
@@ -23,6 +24,7 @@ def facts(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
     made = list({"pumps": _pump, "valves": _valve, "equipment": _equipment}[noun](context, owner))
     made.append(Fact("Driven from", (context.paths.link(owner.panel),) if owner.panel else (NOT_RECORDED,)))
     made.append(Fact("Powered by", (context.paths.link(owner.supply),) if owner.supply else (NOT_RECORDED,)))
+    made += over_links(context, [tag])
     made.append(Fact("Feedback", feedback(context, tag)))
     groups = context.plant.group_of[tag]
     if groups:

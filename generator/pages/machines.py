@@ -8,7 +8,16 @@ from generator.model.diagram import Diagram
 from generator.model.interlock import Interlock, StartStop, State
 from generator.model.page import Later, Link, Page, Running
 from generator.model.scalar import Tag
-from generator.pages import amounts, findings, logic_words, machine_diagrams, matrix_areas, matrix_numbers, tank_logic
+from generator.pages import (
+    amounts,
+    findings,
+    first_cause,
+    logic_words,
+    machine_diagrams,
+    matrix_areas,
+    matrix_numbers,
+    tank_logic,
+)
 from generator.pages.cautions import CautionGroups, by_job
 from generator.pages.context import Context
 from generator.pages.doors import doors
@@ -45,6 +54,8 @@ class CauseRow:
 
     trip: TripRow
     manual: Running
+    first: Running
+    """Whether and where it is shown which of its causes came first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +218,8 @@ def _rest(context: Context, tag: Tag) -> Running:
 
 def _cause(context: Context, name: Tag, lock: Interlock) -> CauseRow:
     stop = logic_words.manual(lock)
-    return CauseRow(tank_logic.trip(context, name), logic_words.acts(context, stop) if stop else ())
+    return CauseRow(tank_logic.trip(context, name), logic_words.acts(context, stop) if stop else (),
+                    first_cause.kept(context, lock))
 
 
 def _held(context: Context, lock: Interlock) -> Running:

@@ -35,7 +35,7 @@ def pages(context: Context) -> Iterator[Page]:
     crossing = [tag for tag in context.plant.interlocks if len(areas_of(context, tag)) > 1]
     entries = tuple(Entry(Link(one.title, path_of(area)), one.rows, sum(not head.is_gone for head in one.heads))
                     for area, one in sheets.items())
-    across = sheet(context, "", grid(context.plant, crossing)) if crossing else None
+    across = sheet(context, "", grid(context.plant, crossing, (), context.results)) if crossing else None
     yield Page("matrices/index.html", "Cause and effect", "matrices", Index(entries, across), SECTION, "All areas")
     for area, one in sheets.items():
         yield Page(path_of(area), f"Cause and effect, {one.title}", "matrix", one, SECTION, one.title)

@@ -8,7 +8,8 @@ from generator.pages.context import Context
 from generator.pages.matrix_grid import Cause, Grid, grid
 from generator.pages.paths import slug
 
-_COMMON = ("manual stop", "emergency stop", "reset", "bypass key", "supply lost", "air lost", "controller stopped")
+_COMMON = ("manual stop", "emergency stop", "reset", "bypass key", "supply lost", "air lost",
+           "communication lost", "controller stopped")
 NEW = "new"
 """What stands in place of a number that the ledger has not allotted yet."""
 
@@ -35,7 +36,7 @@ def grids(context: Context) -> Mapping[str, Grid]:
             if plant.alarms_of[tag] and plant.area_of(tag) == area
         ]
         if locks or alone:
-            made[str(area)] = grid(plant, locks, alone)
+            made[str(area)] = grid(plant, locks, alone, context.results)
     return made
 
 

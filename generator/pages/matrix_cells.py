@@ -79,7 +79,7 @@ def _acts(left: tuple[int, int]) -> str:
 
 def words(context: Context, cause: Cause) -> Running:
     """A cause in words: "LSHH-210 opens at 1.55 m rising"."""
-    if cause.tag in context.plant.supplies:
+    if cause.tag in context.plant.supplies or cause.tag in context.plant.links:
         return (context.paths.link(cause.tag), " is lost")
     if cause.key == f"{cause.tag} {NO_SIGNAL}":
         return (context.paths.link(cause.tag), " gives no signal")
@@ -109,7 +109,8 @@ def sentence(context: Context, cause: Cause, column: Column, mark: Mark) -> str:
         alarm = plant.alarms[Tag(mark.by)]
         return f"When {said}{after}, alarm {mark.by} comes: {alarm.text}, priority {alarm.priority}."
     if mark.sign == "F":
-        return f"When {said}{after}, {column.tag} {GOES[column.state or 'off'][0]} by itself: its drive is gone."
+        gone = "order" if cause.tag in plant.links else "drive"
+        return f"When {said}{after}, {column.tag} {GOES[column.state or 'off'][0]} by itself: its {gone} is gone."
     lock = plant.interlocks[Tag(mark.by)]
     if mark.sign == "B":
         longest = f", {plain((amounts.duration(lock.bypass.longest.si),))} at most" if lock.bypass else ""

@@ -13,9 +13,19 @@ from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Not,
 from generator.model.interlock import Interlock, State
 from generator.model.plant import Definitions
 from generator.model.quantity import Duration
+from generator.model.results import Results
 from generator.model.scalar import Tag
 from generator.pages import logic_words
-from generator.pages.matrix_losses import LOST, NO_SIGNAL, feeders, silent_bodies, state_without_drive, trips_of_losses
+from generator.pages.matrix_losses import (
+    LOST,
+    NO_SIGNAL,
+    acting_links,
+    dropping_links,
+    feeders,
+    silent_bodies,
+    state_without_drive,
+    trips_of_losses,
+)
 
 Sign = Literal["X", "X*", "P", "B", "F", "A"]
 """X drives and lets go by itself; X* drives and stays until reset; P allows a start; B takes a function out; F goes
@@ -75,8 +85,8 @@ class Grid:
     columns: tuple[Column, ...]
 
 
-def grid(plant: Definitions, locks: Iterable[str], alone: Iterable[str] = ()) -> Grid:
-    """The grid of some interlocks, with causes that only alarm in `alone`."""
+def grid(plant: Definitions, locks: Iterable[str], alone: Iterable[str] = (), results: Results | None = None) -> Grid:
+    """The grid of some interlocks, with causes that only alarm in `alone`; with results also what the loss of a link moves."""
     causes: dict[str, Cause] = {}
     columns: dict[str, Column] = {}
     locks = tuple(locks)
@@ -95,11 +105,13 @@ def grid(plant: Definitions, locks: Iterable[str], alone: Iterable[str] = ()) ->
                 causes[member].mark(ALARM, mark)
     causes.update(_losses(plant, columns.values(), locks))
     causes.update(_silent(plant, locks))
+    if results is not None and plant.links:
+        causes.update(_links(plant, results, columns.values(), locks))
     if any(ALARM in cause.marks for cause in causes.values()):
         columns[ALARM] = Column(ALARM, "", None)
     order = {
         str(tag): number
-        for number, tag in enumerate((*plant.switches, *plant.instruments, *plant.signals, *plant.supplies))
+        for number, tag in enumerate((*plant.switches, *plant.instruments, *plant.signals, *plant.supplies, *plant.links))
     }
     sorted_causes = sorted(causes.values(), key=lambda cause: (order[_first(cause)], bool(cause.members), cause.key))
     elements = {str(tag): number for number, tag in enumerate((*plant.pumps, *plant.valves, *plant.equipment))}
@@ -211,6 +223,31 @@ def _silent(plant: Definitions, locks: Iterable[str]) -> dict[str, Cause]:
         row = rows.setdefault(f"{body} {NO_SIGNAL}", Cause(f"{body} {NO_SIGNAL}", str(body), None))
         for name in names:
             _acts(plant, row, name, ())
+    return rows
+
+
+def _links(plant: Definitions, results: Results, columns: Iterable[Column], locks: Iterable[str]) -> dict[str, Cause]:
+    """A row for each link whose loss makes an interlock act, or drops the order of a device to a column's state."""
+    rows: dict[str, Cause] = {}
+
+    def row(link: str) -> tuple[Cause, tuple[Duration, ...]]:
+        watched = plant.links[Tag(link)].watched_for
+        return rows.setdefault(f"{link} {LOST}", Cause(f"{link} {LOST}", link, None)), (watched,) if watched else ()
+
+    for column in list(columns):
+        if column.tag and not column.is_permitted and column.state == state_without_drive(plant, column.tag):
+            for link in dropping_links(plant, results.crossings, column.tag):
+                cause, noticed = row(link)
+                cause.mark(column.key, Mark("F", link, noticed))
+    for link, names in acting_links(results.crossings, results.failures).items():
+        for name in (one for one in names if one in locks):
+            cause, noticed = row(link)
+            _acts(plant, cause, name, noticed)
+    for cause in rows.values():
+        shown = plant.links[Tag(cause.tag)].loss_shown_by
+        for alarm in ((shown,) if shown in plant.alarms else plant.alarms_of[shown or ""]):
+            noticed = row(cause.tag)[1]
+            cause.mark(ALARM, Mark("A", str(alarm), noticed))
     return rows
 
 

@@ -3,7 +3,9 @@
 from collections.abc import Iterable, Iterator, Mapping
 
 from generator.model.condition import Acted, AllOf, Condition, Held, Not, Vote
+from generator.model.failure import FailureEffect
 from generator.model.interlock import Interlock, State
+from generator.model.link import Crossing
 from generator.model.plant import Definitions
 from generator.model.quantity import Duration
 from generator.model.scalar import Tag
@@ -93,6 +95,19 @@ def _falling(plant: Definitions, lock: Interlock) -> Mapping[Tag, list[tuple[Tag
 
 def _seconds(lasting: tuple[Duration, ...]) -> float:
     return sum(one.si for one in lasting)
+
+
+def acting_links(
+    crossings: Mapping[str, Crossing], failures: Mapping[str, tuple[FailureEffect, ...]],
+) -> Mapping[str, tuple[str, ...]]:
+    """Links whose loss makes interlocks act, with those; what is not stated of a link moves nothing here."""
+    return {link: tuple(dict.fromkeys(lock for effect in failures.get(link, ()) for lock in effect.acts)) for link in crossings}
+
+
+def dropping_links(plant: Definitions, crossings: Mapping[str, Crossing], device: str) -> tuple[str, ...]:
+    """Links whose loss leaves a device without its drive."""
+    return tuple(link for link, across in crossings.items() if plant.links[Tag(link)].orders == "drop" and any(
+        one == device for _, one in across.orders))
 
 
 def _looks_acted(plant: Definitions, tag: Tag, lock: Interlock) -> bool:

@@ -3,7 +3,7 @@
 from generator.model.interlock import Interlock
 from generator.model.page import Part, Running, plain
 from generator.model.scalar import Tag
-from generator.pages import story
+from generator.pages import first_cause, story
 from generator.pages.context import Context
 from generator.pages.logic_words import tags
 from generator.pages.matrix_grid import Grid
@@ -56,4 +56,7 @@ def _sentences(context: Context, lock: Interlock) -> list[Running]:
         found.append(("It wins over ", *tags(context, lock.wins_over), "."))
     if lock.energise_to_act:
         found.append(("It must energise to act: ", *running(context, lock.energise_to_act)))
+    kept = first_cause.kept(context, lock)
+    if kept:
+        found.append(kept)
     return found

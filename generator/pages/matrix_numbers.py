@@ -23,7 +23,7 @@ def wanted(context: Context) -> Iterator[tuple[str, tuple[str, ...], tuple[str, 
     """Every sheet with the keys of its rows and columns, in their order: what the ledger must number."""
     crossing = [tag for tag in context.plant.interlocks if len(areas_of(context, tag)) > 1]
     if crossing:
-        yield (PLANT, *_keys(context, grid(context.plant, crossing)))
+        yield (PLANT, *_keys(context, grid(context.plant, crossing, (), context.results)))
     for area, one in grids(context).items():
         yield (area, *_keys(context, one))
 

@@ -194,6 +194,8 @@ def _row(
         setting = (str(signal.condition or signal.kind),)
     elif cause.tag in plant.supplies:
         service, setting = (f"{plant.supplies[Tag(cause.tag)].kind} lost",), ()
+    elif cause.tag in plant.links:
+        setting = ("nothing comes through",)
     elif cause.key == f"{cause.tag} {NO_SIGNAL}":
         service, setting = ("signal lost: wire broken, or a fault that is seen",), ()
     elif cause.tag in plant.instruments:

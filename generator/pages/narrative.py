@@ -12,7 +12,7 @@ from generator.model.page import Link, Page, Running
 from generator.model.record import Absence, Record
 from generator.model.results import TripBudget
 from generator.model.scalar import Tag
-from generator.pages import amounts, logic_words, story
+from generator.pages import amounts, first_cause, logic_words, story
 from generator.pages.alarm_words import meaning
 from generator.pages.context import Context
 from generator.pages.doors import doors
@@ -238,6 +238,9 @@ def _back(context: Context, tag: Tag, lock: Interlock) -> Iterator[Sentence]:
         (f"To get it back, the {reset.by} resets it at ", *logic_words.tags(context, reset.at, "or"), *button,
          "; that is accepted once ", *logic_words.inline(context, reset.when), ". ", *after),
         _facts(kind="back", tag=tag, at=" ".join(reset.at), by=reset.by, button=reset.button or ""))
+    kept = first_cause.kept(context, lock)
+    if kept:
+        yield Sentence(kept, _facts(kind="first cause", tag=tag, **first_cause.facts(lock)))
     also = story.also_resets(context, lock)
     if also:
         yield Sentence(("The same button ", *also, "."), _facts(kind="also back", tag=tag))

@@ -11,7 +11,8 @@ from generator.model.plant import Definitions
 _OWN_PAGE = ("tanks", "switches", "interlocks", "pumps", "valves", "equipment", "areas", "tests")
 _ANCHORED = {
     "alarms": "registers/alarms.html", "signals": "registers/signals.html", "panels": "registers/panels.html",
-    "supplies": "registers/panels.html", "relays": "registers/relays.html", "hazards": "registers/hazards.html",
+    "supplies": "registers/panels.html", "links": "registers/links.html", "relays": "registers/relays.html",
+    "hazards": "registers/hazards.html",
     "references": "registers/references.html", "liquids": "registers/liquids.html",
     "streams": "registers/streams.html", "cases": "registers/streams.html", "controls": "registers/controls.html",
     "pump_groups": "registers/controls.html", "holds": "review/waivers-and-holds.html", "modes": "how-to-read.html",

@@ -6,7 +6,7 @@ from generator.model.condition import Acted
 from generator.model.interlock import Bypass, Interlock
 from generator.model.page import Part, Running
 from generator.model.scalar import Tag
-from generator.pages import amounts
+from generator.pages import amounts, first_cause
 from generator.pages.context import Context
 from generator.pages.logic_words import (
     GOES,
@@ -156,6 +156,9 @@ def reset_facts(context: Context, lock: Interlock) -> tuple[Fact, ...]:
     if lock.latch is not None:
         there = "the trip is still there" if lock.latch.survives_power_loss else "the trip is forgotten"
         facts.append(Fact("Power returns", (there,)))
+    kept = first_cause.kept(context, lock)
+    if kept:
+        facts.append(Fact("First cause", kept))
     return tuple(facts)
 
 

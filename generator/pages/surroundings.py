@@ -39,7 +39,8 @@ def pages(context: Context) -> Iterator[Page]:
         _whole("Liquids", [_liquid(context, tag) for tag in plant.liquids]),
     )
     yield register.page(
-        context, "panels", "Panels, supplies and attendance", "Where devices are wired to, what powers them, where people are.",
+        context, "panels", "Panels, supplies and attendance",
+        "Where devices are wired to, what powers them, which links end in them, where people are.",
         ("Tag", "What it is", "Where", "Fed from, or live inside", "Voltage or hours", "Loss is shown by"),
         (*register.by_area(context, plant.panels, lambda tag: _panel(context, tag)),
          *_whole("Supplies", [_supply(context, tag) for tag in plant.supplies]),
@@ -143,9 +144,11 @@ def _liquid(context: Context, tag: str) -> Row:
 
 def _panel(context: Context, tag: str) -> Row:
     panel = context.plant.panels[tag]  # type: ignore[index]  # a tag of the plant
+    ends = [one for one, link in context.plant.links.items() if tag in link.between]
     volts = [supply.voltage.written for one in panel.supplies if (supply := context.plant.supplies[one]).voltage]
     return Row(slug(tag), (
-        cell(tag), cell("panel"), cell(running(context, panel.where)), cell(register.links(context, panel.supplies)),
+        cell(tag), cell("panel"), cell(running(context, panel.where)), cell(
+            register.links(context, panel.supplies), *((" and ", register.links(context, ends)) if ends else ())),
         cell(", ".join(dict.fromkeys(volts)) or None), cell("none"),
     ))
 

@@ -12,7 +12,7 @@ GROUPS = (
     ("pumps", "Pumps"), ("pump_groups", "Pump groups"), ("valves", "Valves"), ("equipment", "Equipment"),
     ("instruments", "Instruments"), ("controls", "Controls"), ("signals", "Signals"),
     ("relays", "Relays and contactors"), ("panels", "Panels"),
-    ("supplies", "Supplies"), ("hazards", "Hazards"), ("tests", "Proof tests"), ("references", "References"),
+    ("supplies", "Supplies"), ("links", "Links"), ("hazards", "Hazards"), ("tests", "Proof tests"), ("references", "References"),
     ("holds", "Holds"),
 )
 

@@ -80,7 +80,7 @@ def _groups(
         if found:
             yield GroupView(name, title, found)
     if common:
-        yield GroupView("common", "Shared with other tanks: supplies, panels, logic", rows(context, common))
+        yield GroupView("common", "Shared with other tanks: supplies, panels, links, logic", rows(context, common))
 
 
 def _hazards(context: Context) -> Mapping[str, tuple[str, ...]]:
@@ -101,7 +101,7 @@ def _by_tank(
     made: dict[str, list[FailureEffect]] = {}
     for effect in shared:
         functions = (*effect.acts, *effect.lost, *effect.weakened, *effect.alarms_lost,
-                     *(control for control, _ in effect.controls))
+                     *(control for control, _ in effect.controls), *(tag for tag, _ in effect.unassessed))
         tanks = {tank for tag in functions if (tank := context.paths.tank(tag))}
         tanks |= {tank_of[one.hazard] for one in effect.exposures if one.is_demanded and one.hazard in tank_of}
         by_tank: dict[str, set[str]] = {}

@@ -177,7 +177,7 @@ SINGULAR = {
     "instruments": "an instrument", "switches": "a switch", "pumps": "a pump", "pump_groups": "a pump group",
     "valves": "a valve", "equipment": "a piece of equipment", "relays": "a relay", "signals": "a signal",
     "controls": "a control", "interlocks": "an interlock", "alarms": "an alarm", "hazards": "a hazard",
-    "modes": "a mode", "supplies": "a supply", "panels": "a panel", "attendance": "a place in `attendance`",
+    "modes": "a mode", "supplies": "a supply", "panels": "a panel", "links": "a link", "attendance": "a place in `attendance`",
     "tests": "a test", "references": "a reference", "holds": "a hold", "scenarios": "a scenario",
     "patterns": "a pattern", "rules": "a published rule", "level": "a level of the tank",
 }

@@ -13,6 +13,7 @@ import sympy
 from hypothesis import given, settings
 
 from generator.compute.course_flows import Flows
+from generator.compute.course_links import Links
 from generator.compute.course_logic import Logic
 from generator.compute.course_machines import Machines
 from generator.compute.course_points import Points
@@ -35,6 +36,7 @@ class Shown:
     faults: dict[str, str] = field(default_factory=dict)
     own: tuple[str, ...] = ()
     is_instant: bool = True
+    links: Links = field(default_factory=lambda: Links(small.plant()))
 
     def acted(self, tag: str) -> bool:
         return tag in self.on

@@ -1,4 +1,4 @@
-"""The ten truth tables, worked by hand for the page on the meaning of the logic, held against the logic row by row."""
+"""The eleven truth tables, worked by hand for the page on the meaning of the logic, held against the logic row by row."""
 
 from collections.abc import Callable
 from typing import Any
@@ -83,9 +83,16 @@ def power_return(row: Row) -> list[str]:
     return [said(point), said(held)]
 
 
+def first_cause(row: Row) -> list[str]:
+    before = [] if row["first cause before"] == "none" else row["first cause before"].split(" or ")
+    standing = [name for name in "AB" if row[name] == "1"]
+    return [" or ".join(logic_states.first_cause(before, standing, row["reset accepted"] == "1")) or "none"]
+
+
 WORKED: dict[str, Callable[[Row], list[str]]] = {
     "joining": joining, "vote": vote, "bad signal": bad_signal, "bypass": bypass, "deadband": deadband,
     "on-delay": on_delay, "off-delay": off_delay, "latch": latch, "permissive": permissive, "power return": power_return,
+    "first cause": first_cause,
 }
 
 
@@ -97,5 +104,5 @@ def test_every_row_by_hand_is_what_the_logic_gives(table: Any) -> None:
         assert WORKED[table.name](dict(zip(table.columns, row, strict=True))) == list(row[-len(table.results):]), row
 
 
-def test_there_are_ten() -> None:
+def test_there_are_eleven() -> None:
     assert [table.name for table in read.knowledge().truth_tables] == list(WORKED)

@@ -76,6 +76,17 @@ def test_facts_are_those_of_the_definitions(source: str) -> None:
             assert reset is not None
             assert facts["at"].split() == list(reset.at)
             assert facts["by"] == reset.by
+        if kind == "first cause":
+            first = plant.interlocks[tag].first_cause
+            assert facts["held"] == ("not recorded" if first is None else "yes" if first.held else "no")
+            if first is not None and first.held:
+                assert facts["at"].split() == list(first.shown_at)
+                assert all(place in words for place in first.shown_at)
+                assert first.told_apart is not None
+                assert float(facts["apart"]) == first.told_apart.si
+                assert plain((amounts.duration(first.told_apart.si),)) in words.replace("\u202f", " ")
+            else:
+                assert "look at the points before the reset" in words
 
 
 @pytest.mark.parametrize("source", [DEMO, LOGIC])
@@ -85,6 +96,7 @@ def test_nothing_of_a_tank_is_left_out(source: str) -> None:
     locks = {lock for tank in plant.tanks for lock in plant.interlocks_of_tank[tank]}
     assert {("does", str(lock)) for lock in locks} <= said
     assert {("back", str(lock)) for lock in locks if plant.interlocks[lock].reset} <= said
+    assert {("first cause", str(lock)) for lock in locks if plant.interlocks[lock].first_cause} <= said
     alarms = {str(alarm) for point in plant.switches for alarm in plant.alarms_of[point]}
     assert {("see", alarm) for alarm in alarms} <= said
     for tag, control in plant.controls.items():
