@@ -35,7 +35,28 @@ def _result(plant: Definitions, tag: str, body: Instrument, book: Book) -> Trans
         return TransmitterResult(tag, rows, signals.NE43)
     low, high = _range_values(plant, tag, body, book)
     light, heavy = (_reading(plant, tag, body, end, book) for end in ("lowest", "highest"))
-    return TransmitterResult(tag, rows, signals.NE43, low, high, light, heavy)
+    return TransmitterResult(tag, rows, signals.NE43, low, high, light, heavy, _hung(plant, tag, body, book))
+
+
+def _hung(plant: Definitions, tag: str, body: Instrument, book: Book) -> Outcome | None:
+    """Length at which a probe hangs below its mounting face; None for one that sits in a wall or floor.
+
+    d = h_f - z
+    """
+    nozzle = plant.tanks[body.tank].nozzles.get(Tag(body.nozzle)) if body.nozzle else None
+    if body.technology != "hydrostatic" or (nozzle is not None and nozzle.on != "roof"):
+        return None
+    face = body.mounting_face or (nozzle.height if nozzle is not None else None)
+    foot = body.taps.at if body.taps is not None else None
+    key, name = f"#{tag}/hung", f"Length at which {tag} hangs below its mounting face"
+    if face is None and nozzle is None:
+        return None
+    if face is None or foot is None:
+        missing = [f"instruments/{tag}/{field}" for field, value in (("mounting_face", face), ("taps/at", foot)) if value is None]
+        return book.absence(key, name, "the height of its face or of its membrane is not given", missing)
+    return book.record(key, name, face.si - foot.si, "length", "d = h_f - z",
+                       [given(face, "h_f", "mounting face"), given(foot, "z", "height of the membrane")],
+                       validity="straight down; the cable above the face is not counted")
 
 
 def _rows(body: Instrument) -> Iterator[SignalRow]:

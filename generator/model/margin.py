@@ -105,6 +105,8 @@ class TransmitterResult:
     """Error of the reading at the top of the range with the lightest liquid; negative. [m]"""
     reading_high: Outcome | None = None
     """The same with the heaviest liquid. [m]"""
+    hung: Outcome | None = None
+    """For a probe that hangs on its cable: from the mounting face down to its membrane. [m]"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -96,6 +96,9 @@ def place(context: Context, tag: str) -> tuple[Fact, ...]:
     shut_off = f", shut off by {nozzle.isolated_by}" if nozzle and nozzle.isolated_by else ""
     facts = [Fact("Nozzle", (f"{where}{shut_off}",)),
              Fact("Mounting face", (amounts.metres(face.si),) if face else ("not recorded",))]
+    found = context.results.transmitters.get(str(tag))
+    if found is not None and found.hung is not None:
+        facts.append(Fact("Hangs below the face", (amounts.outcome(found.hung, "mm"),)))
     if one.reach:
         lowest, highest = amounts.metres(one.reach.lowest.si), amounts.metres(one.reach.highest.si)
         facts.append(Fact("Can be set", (lowest, " to ", highest)))

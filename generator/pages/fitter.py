@@ -69,8 +69,11 @@ class FitterSheet:
 
 
 def sheet(context: Context, tag: str) -> FitterSheet | None:
-    """The sheet of the body that a switch is a point of; None for a set point on a transmitter."""
+    """The sheet of the body that a switch is a point of; None for a set point on a transmitter that is not cut or hung."""
     body_tag = str(context.plant.switches[Tag(tag)].in_)
+    found = context.results.transmitters.get(body_tag)
+    if found is not None and found.hung is not None:
+        return _hung(context, body_tag, found.hung)
     fitting = context.results.fittings.get(body_tag)
     if fitting is None or tag not in context.results.actuations:
         return None
@@ -88,6 +91,29 @@ def sheet(context: Context, tag: str) -> FitterSheet | None:
         next((one.why for one in fitting.spacers if not isinstance(one, Record)), ""),
         tuple(running(context, note) for note in notes), known.cautions if known else (),
         _sketch(context, body_tag, fitting, acting, tag), f"{document.number}, {document.status}",
+    )
+
+
+def _hung(context: Context, tag: str, hung: Outcome) -> FitterSheet:
+    """The sheet of a probe that hangs on its cable: one length, whatever points stand on its signal."""
+    body = context.plant.instruments[Tag(tag)]
+    down, document = amounts.outcome(hung, "mm"), context.plant.plant.document
+    at = body.taps.at if body.taps is not None else None
+    known = context.knowledge.technologies.get(body.technology)
+    length = value_of(hung)
+    items = [Item("probe", length, tag, _down(hung), True)] if length is not None and length >= 0 else []
+    facts = []
+    if at is not None and length is not None:
+        facts.append(Fact("Mounting face", (amounts.metres(at.si + length), " above the tank's datum")))
+    facts.append(Fact("Orientation", (running(context, body.orientation) if body.orientation else ("not recorded",))))
+    return FitterSheet(
+        slug(tag), tag, body.technology, f"{body.tank}, nozzle {body.nozzle}" if body.nozzle else f"{body.tank}, hangs free",
+        ("Face to membrane ", down, ". Its points are set in the signal."),
+        (CutRow((context.paths.link(tag),), ("membrane",), down, "face to membrane", down,
+                amounts.metres(at.si) if at else Amount(amounts.NOT_ASSESSED), True),),
+        (), tuple(facts), (), "", (), known.cautions if known else (),
+        hanging(f"sketch-{slug(tag)}", f"What hangs from the mounting face of {tag}, lengths to scale", items, [], 0.0)
+        if items else None, f"{document.number}, {document.status}",
     )
 
 

@@ -17,13 +17,28 @@ COLUMNS = ("Point", "Device", "Technology", "What", "Cut or set to", "Below the 
 def pages(context: Context) -> Iterator[Page]:
     """The register of lengths."""
     tags = [tag for tag in context.plant.switches if tag in context.results.actuations]
+    hung = [tag for tag, one in context.results.transmitters.items() if one.hung is not None]
     yield register.page(
         context, "lengths", "Lengths to cut and set",
         "What a fitter cuts, hangs or sets for each point, straight down from the mounting face, and where the point then "
-        "acts. Points set in a controller are left out. The sheet of each device shows the rest: reference electrode, "
-        "counterweight, spacers, room and orientation.",
-        COLUMNS, register.by_area(context, tags, lambda tag: _row(context, tag)),
+        "acts. Points set in a controller are left out; the probe that hangs on its cable is not. The sheet of each "
+        "device shows the rest: reference electrode, counterweight, spacers, room and orientation.",
+        COLUMNS, register.by_area(
+            context, [*tags, *hung], lambda tag: _hung(context, tag) if tag in hung else _row(context, tag)),
     )
+
+
+def _hung(context: Context, tag: str) -> Row:
+    """A probe on a cable: its length is cut for the membrane, whatever points stand on its signal."""
+    length, points = context.results.transmitters[tag].hung, context.plant.points_of[Tag(tag)]
+    at = context.plant.instruments[Tag(tag)].taps
+    sheet = Link("sheet", f"{context.paths.path(points[0])}#fitter-sheet") if points else "no point, no sheet"
+    return Row(slug(tag), (
+        cell(context.paths.link(tag), " itself"), cell(context.paths.link(tag)),
+        cell(context.plant.instruments[Tag(tag)].technology), cell("membrane"), cell(amounts.outcome(length, "mm")),
+        cell(amounts.outcome(length, "mm")), cell(amounts.metres(at.at.si) if at is not None and at.at is not None else None),
+        cell("continuous"), cell("continuous"), cell("set in the signal"), cell("see its error with the density"), cell(sheet),
+    ))
 
 
 def _row(context: Context, tag: str) -> Row:

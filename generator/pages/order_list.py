@@ -40,7 +40,7 @@ def _body(context: Context, tag: Tag) -> Row:
         cell(context.paths.link(tag), f", {body.technology}, {_signal(body)}"),
         cell(register.links(context, points, "none: it indicates only")),
         cell(_nozzle(context, body)), cell(_materials(body)),
-        cell(_each(points, lambda one: _lengths(acting.get(str(one)), body)), _reference(context, tag)),
+        cell(_hung(context, tag) or _each(points, lambda one: _lengths(acting.get(str(one)), body)), _reference(context, tag)),
         cell(_each(points, lambda one: (_contact(plant.switches[one].contact, body),
                                         f"; {_rating(plant.switches[one].contact)}" if plant.switches[one].contact else ""))),
         cell(_each(points, lambda one: (f"{_switches(context, one)}; between: {_between(context, one)}"
@@ -68,6 +68,14 @@ def _lengths(acting: Actuation | None, body: Instrument) -> Running:
     if acting.cable is not None:
         return (below, ", cable to the float ", _length(acting.cable, ""))
     return (below,) if acting.cut is None else (below, ", cut ", _length(acting.cut, ""))
+
+
+def _hung(context: Context, tag: Tag) -> Running:
+    """The length of a probe that hangs on its cable; nothing for any other body."""
+    found = context.results.transmitters.get(str(tag))
+    if found is None or found.hung is None:
+        return ()
+    return (_length(found.hung, ""), ", cable from the face to the membrane")
 
 
 def _reference(context: Context, tag: Tag) -> Running:

@@ -2,7 +2,7 @@
 
 import html
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from generator.model.page import Page
 
@@ -28,8 +28,8 @@ def entries(page: Page, article: str) -> Iterator[dict[str, object]]:
     shown = first[2].removeprefix(title).strip()
     entry: dict[str, object] = {"location": page.path, "title": title,
                                 "text": " ".join(part for part in (shown, *spellings(page.title)) if part)}
-    if page.words:
-        entry["tags"] = [html.escape(word, quote=False) for word in page.words]
+    if words := _words(page.title, page.words):
+        entry["tags"] = words
     yield entry
     for anchor, name, text in sections:
         if not text:
@@ -38,9 +38,20 @@ def entries(page: Page, article: str) -> Iterator[dict[str, object]]:
     for one in page.entries:
         further: dict[str, object] = {"location": one.path, "title": html.escape(one.title, quote=False),
                                       "text": " ".join(spellings(one.title))}
-        if one.words:
-            further["tags"] = [html.escape(word, quote=False) for word in one.words]
+        if words := _words(one.title, one.words):
+            further["tags"] = words
         yield further
+
+
+def _words(title: str, words: Iterable[str]) -> list[str]:
+    """Words that outweigh the text. The tag that a title begins with stands among them in its parts, twice.
+
+    The search parts what is typed at hyphens as well, whatever SEPARATOR says: of "bypass LSHH-622" it looks for LSHH and
+    for 622. Twice, so that the page of I-340 comes before one whose alarm text names 340 once.
+    """
+    first = _PARTED.match(title)
+    own = list(spellings(first[0]))[1:] if first else []
+    return [html.escape(word, quote=False) for word in (*own, *own, *words)]
 
 
 def spellings(text: str) -> Iterator[str]:

@@ -49,6 +49,22 @@ def test_the_tap_is_the_nozzle_unless_it_sits_on_the_roof(nozzle: dict[str, str]
         assert low.value == pytest.approx(1000 * 9.80665 * 0.1)
 
 
+@pytest.mark.parametrize(("nozzle", "taps", "hung"), [
+    ({"height": "4.6 m", "on": "roof"}, {"at": "0.15 m"}, 4.45),  # by hand: 4.60 - 0.15
+    ({"height": "0.4 m", "on": "wall"}, {"at": "0.4 m"}, None),
+    ({"height": "4.6 m", "on": "roof"}, {}, "instruments/LX-1/taps/at"),
+])
+def test_a_probe_on_a_cable_hangs_from_its_face(nozzle: dict[str, str], taps: dict[str, str], hung: float | str | None) -> None:
+    found = small.worked(tanks={"T-1": small.tank(nozzles={"N1": nozzle})},
+                         instruments={"LX-1": body(nozzle="N1", taps=taps)}).transmitters["LX-1"].hung
+    if isinstance(hung, float):
+        assert isinstance(found, Record) and found.value == pytest.approx(hung)
+    elif hung is None:
+        assert found is None
+    else:
+        assert isinstance(found, Absence) and found.missing == (hung,)
+
+
 def test_a_filled_leg_makes_the_lower_range_value_negative() -> None:
     taps = {"at": "0 m", "leg": "filled", "leg_top": "3 m", "leg_density": "1000 kg/m3"}
     found = one(calibration_density="1000 kg/m3", taps=taps).transmitters["LX-1"]

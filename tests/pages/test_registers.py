@@ -3,7 +3,7 @@
 import yaml
 
 from generator.model.page import plain
-from generator.pages import alarms, hazards, setpoints
+from generator.pages import alarms, fitter, hazards, lengths, order_list, setpoints
 from generator.pages.context import Context
 from tests.pages.plants import DEMO, LOGIC, ROOT, context
 
@@ -108,3 +108,14 @@ def test_an_alarm_of_a_lost_supply_is_no_alarm_of_a_level() -> None:
     assert all(not lost & set(row["Alarms"].split()) for row in shown.values())
     assert shown["HZ-24"]["Tells of a lost supply"] == "UAL-1"
     assert "LAHH-622" in shown["HZ-24"]["Alarms"].split()
+
+
+def test_a_probe_on_a_cable_stands_in_lengths_order_list_and_on_its_sheet() -> None:
+    """By hand from the definitions: T-610's face at 4.60 m and its membrane at 0.15 m, T-110's at 3.60 and 0.15 m."""
+    cut, ordered = table(lengths.pages(context(DEMO))), table(order_list.pages(context(DEMO)), "order-list")
+    for tag, length, point in (("LT-610", "4450 mm", "LSH-611"), ("LT-110", "3450 mm", "LSH-111")):
+        row = next(row for name, row in cut.items() if name.startswith(tag))
+        assert row["Cut or set to"] == row["Below the face"] == length
+        assert any(length in " ".join(row.values()) for name, row in ordered.items() if name.startswith(tag))
+        sheet = fitter.sheet(context(DEMO), point)
+        assert sheet is not None and plain((sheet.cuts[0].cut,)) == length and sheet.sketch is not None

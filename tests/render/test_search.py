@@ -14,7 +14,7 @@ def test_words_do_not_run_together_and_drawings_are_left_out() -> None:
     assert "c1 c2" in str(first["text"])
     assert "noise" not in str(first["text"]) and "folded" not in str(first["text"])
     assert "LSHH1" in str(first["text"]).split()
-    assert first["tags"] == ["230-LS-4"]
+    assert first["tags"] == ["LSHH 1", "LSHH 1", "230-LS-4"]  # what is typed is parted at hyphens too
     assert second == {"location": "switches/lshh-1.html#two", "title": "What it does", "text": "A &amp; B &lt;x&gt;"}
 
 
@@ -22,4 +22,4 @@ def test_titles_are_escaped() -> None:
     page = Page("a.html", "<script>", "switch", None, entries=(Entry("a.html#b", "T-1 <b>", ("<i>",)),))
     first, further = search.entries(page, "<h1>x</h1>")
     assert first["title"] == "&lt;script&gt;"
-    assert further["title"] == "T-1 &lt;b&gt;" and further["tags"] == ["&lt;i&gt;"]
+    assert further["title"] == "T-1 &lt;b&gt;" and further["tags"] == ["T 1", "T 1", "&lt;i&gt;"]

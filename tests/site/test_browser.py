@@ -107,6 +107,24 @@ def test_search_finds_without_server_and_network(browser: playwright.Browser, de
     assert watched.complaints == []
 
 
+@pytest.mark.parametrize(("typed", "first"), [
+    ("bypass LSHH-622", "switches/lshh-622.html"), ("LSHH-622 stuck", "switches/lshh-622.html"),
+    ("P-340A does not start", "pumps/p-340a.html"), ("how do I reset I-340", "interlocks/i-340.html"),
+    ("SOFT WATER TK 220 OVERFILL TRIP", "tanks/t-220.html"),
+])
+def test_a_question_with_a_tag_in_it_finds_the_tag_first(browser: playwright.Browser, demo: building.Built, typed: str,
+                                                         first: str) -> None:
+    watched = _Watched(browser, demo.folder, 1440)
+    page = watched.open("index.html")
+    page.fill("#ask", typed)
+    page.click("button.everywhere")
+    link = page.locator(".md-search-result__link").first
+    link.wait_for(timeout=15000)
+    found = str(link.evaluate("one => one.href"))
+    page.close()
+    assert first in found, found
+
+
 def test_filter_of_the_tags(browser: playwright.Browser, demo: building.Built) -> None:
     watched = _Watched(browser, demo.folder, 1440)
     page = watched.open("tags.html")
