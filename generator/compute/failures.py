@@ -81,7 +81,8 @@ class Failures:
             tuple(self.exposures(damage, (*lost, *weakened, *alarms_lost, *controls, *gaps), levels, gaps)), mode.is_standing,
             mode.note,
             tuple(blind), tuple(self._reduced((one for one in locks if one not in gaps), lost, damage)), later,
-            self._by_urgency(alarm for one in later for alarm in plant.alarms_of[one.interlock]), mode.is_unknown, mode.unassessed,
+            self._by_urgency(alarm for one in later for alarm in plant.alarms_of[one.interlock]), mode.is_unknown,
+            mode.unassessed,
         )
 
     def _sides(self, tag: Tag, lock: Interlock) -> tuple[Side | None, ...]:
