@@ -11,7 +11,7 @@ from typing import NoReturn
 import click
 
 from generator import build, freeze, ledger, publish, read, starter
-from generator.errors import GeneratorError
+from generator.errors import GeneratorError, unwritable
 from generator.model.finding import Finding, Mistake
 from generator.model.plant import Definitions
 from generator.read.near import near_tag
@@ -150,10 +150,15 @@ def follow(tag: str, definitions: Path, as_of: date | None) -> None:
 @click.argument("folder", type=click.Path(path_type=Path))
 def new(folder: Path) -> None:
     """Begin a plant: a small sump with a pump, a trip and alarms, ready to build and to change."""
-    if folder.exists() and any(folder.iterdir()):
-        raise click.UsageError(f"{folder} is not empty")
-    for path in starter.write(folder):
-        click.echo(path)
+    if folder.exists() and not folder.is_dir():
+        raise click.UsageError(f"{folder} is a file; name a folder that is not there yet, or an empty one")
+    try:
+        if folder.exists() and any(folder.iterdir()):
+            raise click.UsageError(f"{folder} is not empty")
+        for path in starter.write(folder):
+            click.echo(path)
+    except OSError as error:
+        _stop(unwritable(folder, error))
     click.echo(f"Now: cd {folder} && philosophy build")
 
 
@@ -162,7 +167,10 @@ def new(folder: Path) -> None:
 @click.option("--check", "only_check", is_flag=True, help="Change nothing; exit 1 where a file would change.")
 def format_files(definitions: Path, only_check: bool) -> None:
     """Put keys in the language's order, so that changes show small. Comments stay."""
-    changed = read.formatted(definitions, write=not only_check)
+    try:
+        changed = read.formatted(definitions, write=not only_check)
+    except OSError as error:
+        _stop(unwritable(definitions, error))
     for path in changed:
         click.echo(f"{'would change' if only_check else 'changed'} {path}")
     sys.exit(WITH_ERRORS if only_check and changed else GOOD)
@@ -186,6 +194,8 @@ def issue(definitions: Path, into: Path) -> None:
         click.echo(freeze.issue(made, definitions, into))
     except GeneratorError as error:
         _stop(error)
+    except OSError as error:
+        _stop(unwritable(into, error))
 
 
 @cli.command()
@@ -203,6 +213,8 @@ def number(definitions: Path) -> None:
         path, given = ledger.number(made, definitions)
     except GeneratorError as error:
         _stop(error)
+    except OSError as error:
+        _stop(unwritable(definitions.parent, error))
     click.echo(f"{path}: {given} new numbers")
 
 

@@ -15,7 +15,7 @@ from mkdocs.commands import serve as mkdocs_serve
 from mkdocs.config import load_config
 from mkdocs.exceptions import Abort, MkDocsException
 
-from generator.errors import PrintError
+from generator.errors import PrintError, unwritable
 from generator.model.finding import Mistake, Review
 from generator.plugin import PhilosophyPlugin
 
@@ -43,13 +43,12 @@ def site(config_file: Path, into: Path | None, strict: bool, say: Callable[[str]
     except MkDocsException as error:
         raise PrintError(f"{config_file} cannot be used as it stands: {error}") from error
     target = Path(into or config.site_dir).resolve()
-    target.parent.mkdir(parents=True, exist_ok=True)
     plugin = config.plugins.get("philosophy")
     if not isinstance(plugin, PhilosophyPlugin):
         raise PrintError(f"{config_file} does not name the plugin `philosophy`: "
                          "write `plugins: [search, offline, philosophy]` in it")
     plugin.tells_mistakes = False  # whoever asked for the site tells them
-    with tempfile.TemporaryDirectory(prefix=f".{target.name}-", dir=target.parent) as beside:
+    with _beside(target) as beside:
         staged = Path(beside, "site")
         config.site_dir = str(staged)
         say("reading and checking the definitions")
@@ -83,6 +82,24 @@ def _why(stopped: Abort, strict: bool) -> str:
     if cause is None and strict:
         return "the site has warnings, and strict was asked for; they stand above"
     return f"MkDocs stopped: {cause or stopped}"
+
+
+def _beside(target: Path) -> tempfile.TemporaryDirectory[str]:
+    """A folder in which the new site is made, on the same disk as its place.
+
+    Raises:
+        PrintError: nothing can be written there, or what stands there is no site and would be lost.
+    """
+    if target.exists() and not target.is_dir():
+        raise PrintError(f"{target} is a file; the site needs a folder")
+    try:
+        if target.exists() and any(target.iterdir()) and not (target / "index.html").exists():
+            raise PrintError(f"{target} holds something other than a site, which the new site would replace; "
+                             "name another folder, or empty this one")
+        target.parent.mkdir(parents=True, exist_ok=True)
+        return tempfile.TemporaryDirectory(prefix=f".{target.name}-", dir=target.parent)
+    except OSError as error:
+        raise unwritable(target, error) from error
 
 
 def _swap(staged: Path, target: Path, aside: Path) -> None:

@@ -48,6 +48,25 @@ def test_new_does_not_write_over_anything(starter: Path) -> None:
     assert "not empty" in made.stderr
 
 
+@pytest.mark.parametrize(("arguments", "said"), [
+    (("new", "{here}/afile"), "is a file; name a folder"),
+    (("new", "/proc/no-plant"), "/proc/no-plant cannot be written: "),
+    (("build", "--into", "/proc/no-site"), "/proc/no-site cannot be written: "),
+    (("build", "--into", "{here}/afile"), "is a file; the site needs a folder"),
+    (("build", "--into", "{here}/papers"), "holds something other than a site"),
+    (("issue", "--into", "/proc/no-issue"), "cannot be written: "),
+])
+def test_a_place_that_cannot_take_it_is_said_in_words(starter: Path, tmp_path: Path, arguments: tuple[str, ...], said: str) -> None:
+    (tmp_path / "afile").write_text("of somebody else")
+    (tmp_path / "papers").mkdir()
+    (tmp_path / "papers" / "letter.txt").write_text("of somebody else")
+    made = run(*(each.format(here=tmp_path) for each in arguments), folder=starter)
+    assert made.returncode == 2
+    assert said in " ".join(made.stderr.split()) and "Traceback" not in made.stderr
+    assert {path.name: path.read_text() for path in tmp_path.rglob("*") if path.is_file()} == {
+        "afile": "of somebody else", "letter.txt": "of somebody else"}
+
+
 def test_check_tells_good_wrong_and_meaningless_apart(starter: Path, tmp_path: Path) -> None:
     assert run("check", folder=starter).returncode == 0
     plant = tmp_path / "content" / "plant"
