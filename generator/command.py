@@ -47,6 +47,15 @@ def _of_calendar(text: str) -> date | None:
         return None
 
 
+def _address(context: click.Context, parameter: click.Parameter, value: str) -> tuple[str, int]:
+    """Host and port that an option gives."""
+    host, colon, port = value.rpartition(":")
+    if not (colon and host and port.isascii() and port.isdigit() and 0 < int(port) < 65536):
+        raise click.BadParameter(f"an address is written host:port, as in 127.0.0.1:8000; {value} stands",
+                                 context, parameter)
+    return host.strip("[]"), int(port)
+
+
 day = click.option("--as-of", callback=_day, metavar="DAY",
                    help="Judge tests, waivers and holds against this day instead of the document's own.")
 
@@ -83,7 +92,7 @@ def build_site(config: Path, into: Path | None, strict: bool) -> None:
     except GeneratorError as error:
         _stop(error)
     if made.mistakes:
-        _print_mistakes(made.mistakes)
+        _print_mistakes(made.mistakes, made.folder)
         sys.exit(NOT_BUILT)
     errors = sum(finding.is_open and finding.severity == "error" for finding in made.review.findings)
     click.echo(f"{made.folder}: {made.pages} pages; {_tally(made.review.findings)}")
@@ -220,11 +229,21 @@ def number(definitions: Path) -> None:
 
 @cli.command()
 @click.option("--config", default="mkdocs.yml", show_default=True, type=click.Path(path_type=Path))
-@click.option("--address", default="127.0.0.1:8000", show_default=True, help="Where to serve.")
-def serve(config: Path, address: str) -> None:
-    """Serve the site and build it anew whenever a definition or a page changes."""
+@click.option("--address", default="127.0.0.1:8000", show_default=True, metavar="HOST:PORT", callback=_address,
+              help="Where to serve.")
+def serve(config: Path, address: tuple[str, int]) -> None:
+    """Serve the site and build it anew whenever a definition or a page changes.
+
+    A mistake that comes while it runs is printed here, and the last good site stays.
+    """
     _must_stand(config)
-    publish.serve(config, address)
+    try:
+        mistakes = publish.serve(config, *address, say=click.echo)
+    except GeneratorError as error:
+        _stop(error)
+    if mistakes:
+        _print_mistakes(mistakes)
+        sys.exit(NOT_BUILT)
 
 
 def main() -> None:
@@ -248,11 +267,12 @@ def _progress(words: str) -> None:
         click.echo(words, err=True)
 
 
-def _print_mistakes(mistakes: tuple[Mistake, ...]) -> None:
+def _print_mistakes(mistakes: tuple[Mistake, ...], site: Path | None = None) -> None:
+    """Every mistake and how many; of the site that stands, where there is one."""
     for mistake in mistakes:
         click.echo(str(mistake), err=True)
-    count = f"{len(mistakes)} mistake{'' if len(mistakes) == 1 else 's'}"
-    click.echo(f"{count}; nothing was built, and the last good site stays.", err=True)
+    stays = f"; the last good site stays in {site}" if site is not None and site.exists() else ""
+    click.echo(f"{publish.said_mistakes(len(mistakes))}; nothing was built{stays}", err=True)
 
 
 def _tally(findings: tuple[Finding, ...]) -> str:
