@@ -136,7 +136,7 @@ def explain(rule: str) -> None:
     """Explain a rule of the review, by its number or its name: what it asks, why, and how to cure a finding."""
     words = rule_words(rule)
     if words is None:
-        raise click.UsageError(f"no rule is called {rule}; a rule has a number such as 1.5 or a name in words")
+        raise click.UsageError(f"no rule is called `{rule}`; a rule has a number such as 1.5 or a name in words")
     click.echo(words)
 
 
