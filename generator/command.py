@@ -11,7 +11,7 @@ from typing import NoReturn
 import click
 
 from generator import build, freeze, ledger, publish, read, starter
-from generator.errors import GeneratorError
+from generator.errors import GeneratorError, unwritable
 from generator.model.finding import Finding, Mistake
 from generator.model.plant import Definitions
 from generator.read.near import near_tag
@@ -45,6 +45,15 @@ def _of_calendar(text: str) -> date | None:
         return date.fromisoformat(text)
     except ValueError:
         return None
+
+
+def _address(context: click.Context, parameter: click.Parameter, value: str) -> tuple[str, int]:
+    """Host and port that an option gives."""
+    host, colon, port = value.rpartition(":")
+    if not (colon and host and port.isascii() and port.isdigit() and 0 < int(port) < 65536):
+        raise click.BadParameter(f"an address is written host:port, as in 127.0.0.1:8000; {value} stands",
+                                 context, parameter)
+    return host.strip("[]"), int(port)
 
 
 day = click.option("--as-of", callback=_day, metavar="DAY",
@@ -83,7 +92,7 @@ def build_site(config: Path, into: Path | None, strict: bool) -> None:
     except GeneratorError as error:
         _stop(error)
     if made.mistakes:
-        _print_mistakes(made.mistakes)
+        _print_mistakes(made.mistakes, made.folder)
         sys.exit(NOT_BUILT)
     errors = sum(finding.is_open and finding.severity == "error" for finding in made.review.findings)
     click.echo(f"{made.folder}: {made.pages} pages; {_tally(made.review.findings)}")
@@ -127,7 +136,7 @@ def explain(rule: str) -> None:
     """Explain a rule of the review, by its number or its name: what it asks, why, and how to cure a finding."""
     words = rule_words(rule)
     if words is None:
-        raise click.UsageError(f"no rule is called {rule}; a rule has a number such as 1.5 or a name in words")
+        raise click.UsageError(f"no rule is called `{rule}`; a rule has a number such as 1.5 or a name in words")
     click.echo(words)
 
 
@@ -150,10 +159,15 @@ def follow(tag: str, definitions: Path, as_of: date | None) -> None:
 @click.argument("folder", type=click.Path(path_type=Path))
 def new(folder: Path) -> None:
     """Begin a plant: a small sump with a pump, a trip and alarms, ready to build and to change."""
-    if folder.exists() and any(folder.iterdir()):
-        raise click.UsageError(f"{folder} is not empty")
-    for path in starter.write(folder):
-        click.echo(path)
+    if folder.exists() and not folder.is_dir():
+        raise click.UsageError(f"{folder} is a file; name a folder that is not there yet, or an empty one")
+    try:
+        if folder.exists() and any(folder.iterdir()):
+            raise click.UsageError(f"{folder} is not empty")
+        for path in starter.write(folder):
+            click.echo(path)
+    except OSError as error:
+        _stop(unwritable(folder, error))
     click.echo(f"Now: cd {folder} && philosophy build")
 
 
@@ -162,7 +176,10 @@ def new(folder: Path) -> None:
 @click.option("--check", "only_check", is_flag=True, help="Change nothing; exit 1 where a file would change.")
 def format_files(definitions: Path, only_check: bool) -> None:
     """Put keys in the language's order, so that changes show small. Comments stay."""
-    changed = read.formatted(definitions, write=not only_check)
+    try:
+        changed = read.formatted(definitions, write=not only_check)
+    except OSError as error:
+        _stop(unwritable(definitions, error))
     for path in changed:
         click.echo(f"{'would change' if only_check else 'changed'} {path}")
     sys.exit(WITH_ERRORS if only_check and changed else GOOD)
@@ -186,6 +203,8 @@ def issue(definitions: Path, into: Path) -> None:
         click.echo(freeze.issue(made, definitions, into))
     except GeneratorError as error:
         _stop(error)
+    except OSError as error:
+        _stop(unwritable(into, error))
 
 
 @cli.command()
@@ -203,16 +222,28 @@ def number(definitions: Path) -> None:
         path, given = ledger.number(made, definitions)
     except GeneratorError as error:
         _stop(error)
+    except OSError as error:
+        _stop(unwritable(definitions.parent, error))
     click.echo(f"{path}: {given} new numbers")
 
 
 @cli.command()
 @click.option("--config", default="mkdocs.yml", show_default=True, type=click.Path(path_type=Path))
-@click.option("--address", default="127.0.0.1:8000", show_default=True, help="Where to serve.")
-def serve(config: Path, address: str) -> None:
-    """Serve the site and build it anew whenever a definition or a page changes."""
+@click.option("--address", default="127.0.0.1:8000", show_default=True, metavar="HOST:PORT", callback=_address,
+              help="Where to serve.")
+def serve(config: Path, address: tuple[str, int]) -> None:
+    """Serve the site and build it anew whenever a definition or a page changes.
+
+    A mistake that comes while it runs is printed here, and the last good site stays.
+    """
     _must_stand(config)
-    publish.serve(config, address)
+    try:
+        mistakes = publish.serve(config, *address, say=click.echo)
+    except GeneratorError as error:
+        _stop(error)
+    if mistakes:
+        _print_mistakes(mistakes)
+        sys.exit(NOT_BUILT)
 
 
 def main() -> None:
@@ -236,11 +267,12 @@ def _progress(words: str) -> None:
         click.echo(words, err=True)
 
 
-def _print_mistakes(mistakes: tuple[Mistake, ...]) -> None:
+def _print_mistakes(mistakes: tuple[Mistake, ...], site: Path | None = None) -> None:
+    """Every mistake and how many; of the site that stands, where there is one."""
     for mistake in mistakes:
         click.echo(str(mistake), err=True)
-    count = f"{len(mistakes)} mistake{'' if len(mistakes) == 1 else 's'}"
-    click.echo(f"{count}; nothing was built, and the last good site stays.", err=True)
+    stays = f"; the last good site stays in {site}" if site is not None and site.exists() else ""
+    click.echo(f"{publish.said_mistakes(len(mistakes))}; nothing was built{stays}", err=True)
 
 
 def _tally(findings: tuple[Finding, ...]) -> str:

@@ -6,6 +6,8 @@ GeneratorError
 └── PrintError         the site could not be written
 """
 
+from pathlib import Path
+
 
 class GeneratorError(Exception):
     """Base of all of them: the generator itself is broken or cannot work here."""
@@ -21,3 +23,13 @@ class DrawingError(GeneratorError):
 
 class PrintError(GeneratorError):
     """The site could not be written."""
+
+
+def unwritable(path: Path, error: OSError) -> PrintError:
+    """What is said where the system refuses a file or a folder, with its own reason.
+
+    >>> str(unwritable(Path("site"), PermissionError(13, "Permission denied")))
+    'site cannot be written: permission denied'
+    """
+    why = error.strerror or str(error)
+    return PrintError(f"{path} cannot be written: {why[:1].lower()}{why[1:]}")

@@ -14,7 +14,7 @@ from jinja2 import Environment
 from mkdocs.config import base
 from mkdocs.config import config_options as option
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import PluginError
+from mkdocs.exceptions import Abort, PluginError
 from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.pages import Page as MkPage
@@ -90,6 +90,8 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
         for mistake in self.philosophy.mistakes if self.tells_mistakes else ():
             log.error("%s", mistake)
         if self.philosophy.site is None or self.philosophy.plant is None:
+            if not self.tells_mistakes:
+                raise Abort("mistakes in the definitions")  # said by whoever asked, not once more by MkDocs
             count = len(self.philosophy.mistakes)
             raise PluginError(f"{count} mistake{'' if count == 1 else 's'} in the definitions; no site was built")
         gc.freeze()  # a plant is a large heap that stays; looking through it again and again costs a tenth of the build

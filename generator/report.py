@@ -1,15 +1,24 @@
 """Words for the terminal: a rule explained, a tag followed through the stages."""
 
+import re
 import textwrap
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass
+from typing import Any
 
 from generator import check
-from generator.model.finding import Review
-from generator.model.page import Site, plain
+from generator.model.definition import Definition
+from generator.model.finding import Finding, Review
+from generator.model.page import Link, Page, Site, plain
+from generator.model.place import Place
 from generator.model.plant import Definitions
 from generator.model.record import Absence, Outcome, Record
 from generator.model.results import Results
-from generator.model.units import SI
-from generator.pages.register import Table
+from generator.pages import amounts
+from generator.pages.paths import Paths, source_page
+
+MOST = 30
+"""Lines of one part; what is beyond is counted."""
 
 
 def rule(name: str) -> str | None:
@@ -40,22 +49,80 @@ def follow(tag: str, plant: Definitions, results: Results, review: Review, site:
         via = getattr(via, "via", "")
         if via:
             lines.append(f"  {key}: by {via} ({getattr(owner, name).place})")
-    worked = [f"  {_outcome(one)}" for key, one in results.records.items() if key.split("/")[0] == f"#{tag}"]
-    findings = [f"  {one.rule} {one.name}: {one.verdict}" + (f": {one.stands}" if one.verdict != "pass" else "")
-                for one in review.of(tag) if one.verdict != "does not apply"]
-    pages = [f"  {page.path}" for page in site.pages if _shows(page.view, tag) or page.title.startswith(f"{tag} ")]
-    for title, part in (("worked out", worked), ("review", findings), ("pages", pages)):
-        lines += [f"{title}:", *(part or ["  nothing"]), ""]
+    own = [one for key, one in results.records.items() if key.split("/")[0] == f"#{tag}"]
+    written = set(_places(owner))
+    fed = [one for one in results.records.values() if one not in own and isinstance(one, Record)
+           and any(one_input.source in written for one_input in one.inputs)]
+    findings = [one for one in review.findings if one.verdict != "does not apply" and _concerns(one, tag, written, plant)]
+    parts = [("worked out", [_outcome(one) for one in own]), ("goes into", [_outcome(one) for one in fed]),
+             ("review", [_finding(one) for one in findings]),
+             ("pages", [f"{page.path}  {page.title}" for page in pages_with(tag, plant, site)])]
+    if plant.noun_of[tag] == "areas":
+        parts.insert(0, ("tanks in it", [str(tank) for tank, one in plant.tanks.items() if one.area == tag]))
+    for title, part in parts:
+        lines += [f"{title}:", *(f"  {line}" for line in part[:MOST]), *([] if part else ["  nothing"]),
+                  *([f"  and {len(part) - MOST} more"] if len(part) > MOST else []), ""]
     return "\n".join(lines).rstrip()
+
+
+def pages_with(tag: str, plant: Definitions, site: Site) -> list[Page]:
+    """Every page that carries a tag, its own first: a link to it, or its name in a text."""
+    path = Paths(plant).path(tag)
+    own = (path.partition("#")[0] if path else "", source_page(plant.find(tag).place.file))
+    named = re.compile(rf"(?<![\w./-]){re.escape(tag)}(?![\w/-])") if re.search(r"[A-Za-z]", tag) and re.search(
+        r"[0-9]", tag) else None  # a word or a bare number stands in many a text that does not mean it
+    found = [page for page in site.pages if page.path in own or any(
+        (one.path == path and one.path or one.text == tag and one.noun) if isinstance(one, Link)
+        else (one == tag and not tag.isdigit()) or (named is not None and named.search(one)) for one in _said((page.title, page.view)))]
+    return sorted(found, key=lambda page: page.path != own[0])
+
+
+def _said(view: Any) -> Iterator[Link | str]:
+    """Every link and every text in a view, however deep it stands; keys of mappings too."""
+    todo = [view]
+    while todo:
+        one = todo.pop()
+        if isinstance(one, Link | str):
+            yield one
+        elif isinstance(one, Mapping):
+            todo += (*one.keys(), *one.values())
+        elif isinstance(one, tuple | list | frozenset):
+            todo += one
+        elif isinstance(one, Definition):
+            todo += (value for _, value in one)
+        elif is_dataclass(one):
+            todo += (getattr(one, field.name) for field in fields(one))
+
+
+def _places(block: Any) -> Iterator[Place]:
+    """Where each value of a block was written, those aside that it inherits."""
+    if isinstance(block, Definition):
+        for _, value in block:
+            yield from _places(value)
+    elif isinstance(block, Mapping):
+        for value in block.values():
+            yield from _places(value)
+    elif isinstance(block, tuple):
+        for value in block:
+            yield from _places(value)
+    elif isinstance(place := getattr(block, "place", None), Place) and not place.via:
+        yield place
+
+
+def _concerns(finding: Finding, tag: str, written: set[Place], plant: Definitions) -> bool:
+    """Whether a finding names a tag, stands at a line of it, or (open, of an area) at something in it."""
+    if tag in finding.tags or finding.place in written:
+        return True
+    return plant.noun_of[tag] == "areas" and finding.is_open and any(plant.area_of(one) == tag for one in finding.tags)
+
+
+def _finding(one: Finding) -> str:
+    subject = "" if one.verdict == "pass" else f": {one.subject}: {one.stands}"
+    return f"{one.rule} {one.name}: {one.verdict}{subject}"
 
 
 def _outcome(one: Outcome) -> str:
     if isinstance(one, Absence):
         return f"{one.name}: cannot be assessed: {one.why}"
-    if not isinstance(one, Record):
-        raise AssertionError(one)
-    return f"{one.name} = {one.value:.6g} {SI.get(one.dimension, '')}    from {', '.join(str(i.name) for i in one.inputs)}"
-
-
-def _shows(view: object, tag: str) -> bool:
-    return isinstance(view, Table) and any(tag == plain(row.cells[0].parts) for group in view.groups for row in group.rows)
+    inputs = ", ".join(str(each.name) for each in one.inputs)
+    return f"{one.name} = {plain((amounts.outcome(one),))}" + (f"    from {inputs}" if inputs else "")

@@ -61,6 +61,7 @@ CHECKS: tuple[Check, ...] = tuple(sorted(
     (value for module in MODULES for value in vars(module).values() if isinstance(value, Check)), key=_in_order
 ))
 """Every rule, in the order of their numbers."""
+_NAMES = frozenset(name for check in CHECKS for name in (check.number, check.name))
 
 
 def review(plant: Definitions, results: Results, knowledge: Knowledge, only: Container[str] | None = None) -> Review:
@@ -73,6 +74,6 @@ def review(plant: Definitions, results: Results, knowledge: Knowledge, only: Con
     of_plant = run((check for check in asked if check.scope != "waiver"), context)
     covered = waivers.apply(grouped(waivers.apply(of_plant, plant)), plant)
     standing = tuple(finding for finding in covered if finding.verdict in waivers.STANDING)
-    of_waivers = run((check for check in asked if check.scope == "waiver"), replace(context, findings=standing))
+    of_waivers = run((check for check in asked if check.scope == "waiver"), replace(context, findings=standing, rules=_NAMES))
     findings = (*covered, *of_waivers)
     return Review(findings, tuple(check.as_rule() for check in CHECKS), blocks(plant, findings))

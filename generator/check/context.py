@@ -29,12 +29,14 @@ def worst(harms: Iterator[Harm]) -> Harm | None:
 
 @dataclass(frozen=True)
 class Context:
-    """Everything a review looks at. `findings` holds those of the plant, for the rules about waivers."""
+    """Everything a review looks at. `findings` holds those of the plant, and `rules` what every rule is called, for the
+    rules about waivers."""
 
     plant: Definitions
     results: Results
     knowledge: Knowledge
     findings: tuple[Finding, ...] = ()
+    rules: frozenset[str] = frozenset()
 
     def shared(self, tank: str, fact: str) -> Any:
         """A fact that flows down to a tank from its own defaults, its area's or the plant's; None where nowhere."""

@@ -60,11 +60,16 @@ CONCERNS_ONE = When("a finding stands that it speaks of", lambda waiver: bool(_c
 def waiver_has_something_to_waive(subject: OfWaiver) -> Answer:
     """Looks for an open finding of the rule and subject that the waiver names, and for the evidence that it accepts.
 
-    When the evidence is another one the waiver has lapsed: what was accepted is not what stands.
+    A rule that is not there has no finding at all. When the evidence is another one the waiver has lapsed: what was accepted is not what stands.
     Cure: take it out, or have what stands now accepted anew.
     """
     waiver = subject.waiver
     found = _concerned(subject)
+    if not found and _words(waiver.rule) not in subject.context.rules:
+        meant = ".".join(part.lstrip("0") for part in _words(waiver.rule).split("."))
+        return Fail(f"there is no rule {waiver.rule}", f"no rule {waiver.rule}",
+                    f"did you mean `{meant}`?" if meant in subject.context.rules else
+                    "write the number that the finding shows, in quotes", at=waiver.place_of("rule"))
     if not found:
         return Fail(f"no finding of rule {waiver.rule} on {waiver.on} stands", "nothing to waive", "take it out")
     if not any(_words(waiver.accepts) == _words(one.evidence) for one in found):

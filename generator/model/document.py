@@ -214,11 +214,11 @@ class Waiver(Definition):
     """A finding that somebody decided to live with, for a time, with an answer."""
 
     rule: Text
-    """Number of the rule."""
+    """Number of the rule, in quotes."""
     on: Text
     """Subject of the finding: the tags as the finding names them."""
     accepts: Text
-    """The evidence of the finding that is accepted, as it was shown."""
+    """What is accepted: the words that the finding shows after "to waive, accept"."""
     because: Prose
     """Why."""
     instead: Prose | None = None

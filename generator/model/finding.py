@@ -65,7 +65,13 @@ class Finding:
 
     def __str__(self) -> str:
         said = f"{self.place}: {self.rule} {self.name} {self.subject}: {self.must}; {self.stands}"
-        return f"{said}\n    cure: {self.cure}" if self.cure else said
+        more = (("cure", self.cure), ("to waive, accept", self.accepts))
+        return said + "".join(f"\n    {head}: {text}" for head, text in more if text)
+
+    @property
+    def accepts(self) -> str:
+        """What a waiver of it must state under `accepts`; empty where there is nothing to waive."""
+        return self.evidence if self.verdict in ("fail", "cannot be assessed") else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,6 +64,7 @@ class ExplorerView:
     last: int
     start: int
     begins: tuple[str, str, str, str]
+    floor: str
     rows: tuple[BandRow, ...]
     note: str
     running_times: tuple[Running, ...]
@@ -89,6 +90,7 @@ def explorer(context: Context, tag: str) -> ExplorerView | None:
               levels, names),
         tuple((head, items) for kind, head in HEADS if (items := tuple(_items(context, made, kind, sound)))),
         tuple(fault.words for fault in made.faults), len(places) - 1, start, positions[start][1:],
+        "until the lowest pump level" if _pump_levels(result) else "until the tank is empty",
         tuple(reversed(tuple(_rows(context, made, bounds)))), made.too_large,
         tuple(_running_time(context, one) for one in made.running_times),
         _with_words(context, made, _table(made, places, positions)),
@@ -102,9 +104,9 @@ def _running_time(context: Context, one: RunningTime) -> Running:
 
 
 def _said(result: TankResult, vessel: Vessel, height: float) -> tuple[str, str, str, str]:
-    """A place in words: level, volume, time to the ceiling and to the lowest pump limit, each at its worst rate."""
+    """A place in words: level, volume, time to the ceiling and to the lowest pump limit (without a pump, the bottom), each at its worst rate."""
     ceiling, filling, emptying = value_of(result.ceiling), value_of(result.filling), value_of(result.emptying)
-    floor = max((level.height for level in result.levels if level.key.endswith(" lowest level")), default=vessel.bottom)
+    floor = max(_pump_levels(result), default=vessel.bottom)
     volume = vessel.volume_at(height)
 
     def time(target: float | None, rate: float | None, way: float) -> str:
@@ -115,6 +117,11 @@ def _said(result: TankResult, vessel: Vessel, height: float) -> tuple[str, str, 
 
     return (plain((amounts.in_unit(height, "m", 2),)), plain((amounts.amount(volume, "volume"),)),
             time(ceiling, filling, 1.0), time(floor, emptying, -1.0))
+
+
+def _pump_levels(result: TankResult) -> tuple[float, ...]:
+    """The levels that pumps need at their suctions. [m above the datum]"""
+    return tuple(level.height for level in result.levels if level.key.endswith(" lowest level"))
 
 
 def word(context: Context, item: Item, state: str) -> str:

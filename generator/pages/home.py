@@ -15,6 +15,7 @@ DOORS = (
     ("An alarm is up", (
         ("What does it mean, what do I do first", "registers/alarms.html"),
         ("Why did this pump stop, what clears it", "tags.html#pumps"),
+        ("Why did this valve move, what clears it", "tags.html#valves"),
         ("How is this trip reset, and where", "registers/interlocks.html"),
         ("What starts by itself when power is back", "registers/power-return.html"),
     )),
@@ -78,12 +79,20 @@ def pages(context: Context) -> Iterator[Page]:
     yield Page("index.html", status.title, "home", Home(
         status, running(context, plant.plant.about), context.review.count("pass"), open_points.tally(context),
         context.review.blocks,
-        tuple((title, tuple(Link(text, path) for text, path in rows)) for title, rows in DOORS),
+        _doors(context),
         areas.counts(len(plant.tanks), len(plant.switches), len(plant.interlocks), len(plant.pumps), len(plant.valves)),
         tuple(areas.rows(context)), open_now[:MOST_OPEN], len(open_now), _refusal(context),
         strip.standing(context), issues, tuple(_facts(context, status)),
         tuple(running(context, one) for one in plant.plant.not_covered), answers(context),
     ), nav="Home")
+
+
+def _doors(context: Context) -> tuple[tuple[str, tuple[Link, ...]], ...]:
+    """The doors; one that leads to a kind of thing which the plant has not, is left out. Valves stand in for pumps."""
+    lacking = {f"tags.html#{noun}" for noun in ("pumps", "switches", "valves") if not getattr(context.plant, noun)}
+    if context.plant.pumps:
+        lacking.add("tags.html#valves")
+    return tuple((title, tuple(Link(text, path) for text, path in rows if path not in lacking)) for title, rows in DOORS)
 
 
 def _refusal(context: Context) -> str:

@@ -73,3 +73,20 @@ def test_what_cannot_be_assessed_can_be_waived(tmp_path: Path) -> None:
     waiver = {**WAIVER, "rule": "1.1", "on": "T-10", "accepts": "not recorded: T-10: duty"}
     review = review_of([{"tanks": {"T-10": {"duty": "~"}}, "waivers": [waiver]}], tmp_path)
     assert next(one for one in review.findings if one.rule == "1.1" and one.subject == "T-10").verdict == "waived"
+
+
+def test_what_a_waiver_must_accept_is_printed_with_the_finding(tmp_path: Path) -> None:
+    finding, _ = reviewed(tmp_path, {**WAIVER, "accepts": "something milder"})
+    shown = str(finding).partition("to waive, accept: ")[2].splitlines()[0]
+    waived, review = reviewed(tmp_path, {**WAIVER, "accepts": shown})
+    assert (waived.verdict, about_waivers(review)) == ("waived", [])
+    assert "to waive" not in str(waived)
+
+
+def test_a_waiver_of_a_rule_that_is_not_there_says_so(tmp_path: Path) -> None:
+    _, review = reviewed(tmp_path, {**WAIVER, "rule": "77.1"})
+    said = next(one for one in review.findings if one.rule == "10.16")
+    assert said.stands == "there is no rule 77.1"
+    _, review = reviewed(tmp_path, {**WAIVER, "rule": "4.012"})
+    said = next(one for one in review.findings if one.rule == "10.16")
+    assert "did you mean `4.12`?" in said.cure

@@ -48,6 +48,25 @@ def test_new_does_not_write_over_anything(starter: Path) -> None:
     assert "not empty" in made.stderr
 
 
+@pytest.mark.parametrize(("arguments", "said"), [
+    (("new", "{here}/afile"), "is a file; name a folder"),
+    (("new", "/proc/no-plant"), "/proc/no-plant cannot be written: "),
+    (("build", "--into", "/proc/no-site"), "/proc/no-site cannot be written: "),
+    (("build", "--into", "{here}/afile"), "is a file; the site needs a folder"),
+    (("build", "--into", "{here}/papers"), "holds something other than a site"),
+    (("issue", "--into", "/proc/no-issue"), "cannot be written: "),
+])
+def test_a_place_that_cannot_take_it_is_said_in_words(starter: Path, tmp_path: Path, arguments: tuple[str, ...], said: str) -> None:
+    (tmp_path / "afile").write_text("of somebody else")
+    (tmp_path / "papers").mkdir()
+    (tmp_path / "papers" / "letter.txt").write_text("of somebody else")
+    made = run(*(each.format(here=tmp_path) for each in arguments), folder=starter)
+    assert made.returncode == 2
+    assert said in " ".join(made.stderr.split()) and "Traceback" not in made.stderr
+    assert {path.name: path.read_text() for path in tmp_path.rglob("*") if path.is_file()} == {
+        "afile": "of somebody else", "letter.txt": "of somebody else"}
+
+
 def test_check_tells_good_wrong_and_meaningless_apart(starter: Path, tmp_path: Path) -> None:
     assert run("check", folder=starter).returncode == 0
     plant = tmp_path / "content" / "plant"
@@ -96,7 +115,8 @@ def test_one_mistake_is_one_and_what_is_not_there_is_said(starter: Path, tmp_pat
     for command in ("check", "build"):
         one = run(command, folder=tmp_path)
         assert one.returncode == 2
-        assert "1 mistake; nothing was built" in one.stderr
+        assert one.stderr.rstrip().endswith("1 mistake; nothing was built")  # there is no last good site
+        assert one.stderr.count("1 mistake") == 1
         assert "strict" not in one.stderr
 
 
@@ -137,6 +157,7 @@ def test_a_mistake_leaves_the_last_good_site(starter: Path) -> None:
         broken.unlink()
     assert made.returncode == 2
     assert "zz-broken.yml:1:" in made.stderr
+    assert f"the last good site stays in {starter / 'site'}" in made.stderr
     assert {path: path.read_bytes() for path in (starter / "site").rglob("*") if path.is_file()} == before
     assert [path.name for path in starter.iterdir() if path.name.startswith(".site")] == []
 
