@@ -172,6 +172,19 @@ def test_figures_that_are_given_win_over_those_of_water() -> None:
     assert value(made.head_available_cold) == pytest.approx((97000 - 2339.3) / (1000 * 9.80665) + 1.1, abs=1e-3)
 
 
+def test_the_density_that_leaves_the_smallest_head_counts() -> None:
+    """Caustic soda of 1470 to 1525 kg/m3 is heavy by its strength, not by its cold. Hand sums, level 2 m, inlet 0.5 m."""
+    span = {"density": {"lowest": "1470 kg/m3", "highest": "1525 kg/m3"}}
+    made = hot(SPAN | span | {"vapour_pressure": "1.2 kPa abs"})
+    assert value(made.head_available) == pytest.approx(95800 / (1525 * 9.80665) + 2.0 - 0.5 - 0.4, abs=1e-6)
+    assert value(made.suction_head_level) == pytest.approx(0.5 + 3 + 0.4 - 95800 / (1525 * 9.80665), abs=1e-6)
+    for record in (made.head_available, made.suction_head_level):
+        assert isinstance(record, Record) and "1470 kg/m3 to 1525 kg/m3" in record.note
+    # boiling at more than the air's pressure takes head away, and the lightest liquid takes most
+    boils = hot(SPAN | span | {"vapour_pressure": "100 kPa abs"})
+    assert value(boils.head_available) == pytest.approx(-3000 / (1470 * 9.80665) + 1.1, abs=1e-6)
+
+
 @pytest.mark.parametrize(("liquid", "missing"), [
     (SPAN | {"chemistry": "sewage"}, "liquids/water/vapour_pressure"), (SPAN, "liquids/water/vapour_pressure"),
     (SPAN | {"chemistry": "clean water", "like_water": "no"}, "liquids/water/vapour_pressure"),
