@@ -21,14 +21,15 @@ def rods_suit_the_conductivity(body: Body) -> Answer:
 
 
 @rule("7.2", "The liquid is dense enough for the device", scope="body", severity="error", basis="buoyancy",
-      conditions=(judged_by("a float or displacer, a fork", "density"),))
+      conditions=(judged_by("a float or displacer, a fork", "density", "floats"),))
 def float_floats(body: Body) -> Answer:
-    """Compares the lowest density of the liquid with the least at which the device acts.
+    """Compares the lowest density of the liquid with the least at which the device acts, and a float's weight with what
+    it can displace.
 
     A float that is too heavy lies on the bottom and reports an empty tank; a fork in light liquid stays dry.
     Cure: a lighter float, or another technology.
     """
-    return answer(body, "use a lighter float", "density")
+    return answer(body, "use a lighter float", "density", "floats")
 
 
 @rule("7.3", "No coating that conducts bridges the device", scope="body", severity="warning", basis=PRACTICE,

@@ -1,11 +1,12 @@
-"""Devices as cut and set: rules 8.8 to 8.16."""
+"""Devices as cut and set: rules 8.8 to 8.18."""
 
 from generator.check.absences import missing_of
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import Body, Point
-from generator.check.words import listed, mm
+from generator.check.words import height, listed, mm
 from generator.model.device import Actuation, Fitting
-from generator.model.record import Absence, Outcome, value_of
+from generator.model.record import Absence, Outcome, Record, value_of
+from generator.model.scalar import Tag
 
 GEOMETRY = "geometry of the device; Archimedes' principle"
 PRACTICE = "common practice, no source"
@@ -152,6 +153,49 @@ def density_moves_it_little(point: Point) -> Answer:
     half, allowed = (value_of(shift) or 0.0) / 2, (value_of(own) or 0.0) + (value_of(common) or 0.0)
     said = f"{mm(half)} either way, its error is {mm(allowed)}"
     return Pass(said) if half <= allowed + 1e-9 else Fail(said, said, "count the shift into `accuracy`")
+
+
+@rule("8.17", "The mounting face stands over what hangs from it", scope="body", severity="error", basis=GEOMETRY,
+      conditions=(When("its points are measured down from a mounting face", lambda body: (
+          (made := _fitting(body)) is not None and isinstance(made.face, Record)
+          and any(point.tag in body.context.results.actuations for point in body.points))),))
+def face_stands_over_its_points(body: Body) -> Answer:
+    """Compares the mounting face with the place of each rod tip, cable fixing, contact or sensing part of the body.
+
+    Below its face a device can be cut and hung, above it nothing can: such a length comes out as nothing or less.
+    Cure: correct the mounting face, the height of the nozzle, or the height of the point.
+    """
+    made = _fitting(body)
+    acting = [body.context.results.actuations[point.tag] for point in body.points
+              if point.tag in body.context.results.actuations]
+    face = value_of(made.face) if made else None
+    if face is None or (lacking := _lacking(*(one.fixing for one in acting))):
+        return Missing(lacking if face is not None else (f"{body.tag}: mounting_face",))
+    over = {one.tag: at for one in acting if (at := value_of(one.fixing)) is not None and at >= face}
+    if over:
+        tag = max(over, key=lambda one: over[one])
+        said = f"face at {height(face)}, {tag} asks for {height(over[tag])}"
+        return Fail(said, said, "correct the mounting face, the nozzle or the point", also=tuple(over))
+    return Pass(f"face at {height(face)}")
+
+
+@rule("8.18", "The mounting face agrees with its nozzle", scope="body", severity="warning", basis=GEOMETRY,
+      conditions=(When("it sits in a roof nozzle whose height is given, and states a mounting face", lambda body: (
+          body.instrument.mounting_face is not None and (nozzle := body.tank.nozzles.get(
+              Tag(body.instrument.nozzle or ""))) is not None and nozzle.on == "roof" and nozzle.height is not None)),),
+      needs=("instrument.mounting_face", "instrument.accuracy.own"))
+def face_agrees_with_its_nozzle(body: Body, face: float, own: float) -> Answer:
+    """Compares the mounting face of a device with the height of the roof nozzle in which it sits.
+
+    Every length is measured from the face: what it stands wrong by, every point acts wrong by. The two may differ by the
+    own error of the device. Cure: correct one of the two; a spacer or adapter between them is a reason for a waiver.
+    """
+    nozzle = body.tank.nozzles[Tag(body.instrument.nozzle or "")].height
+    at = nozzle.si if nozzle is not None else face
+    said = f"face at {height(face)}, {body.instrument.nozzle} at {height(at)}"
+    if abs(face - at) > own + 1e-9:
+        return Fail(said, said, "correct the mounting face or the height of the nozzle")
+    return Pass(said)
 
 
 @rule("8.14", "The guide tube reaches below its lowest contact", scope="body", severity="error", basis=GEOMETRY, conditions=(

@@ -219,7 +219,8 @@ def joining_pumps_do_not_start_too_often(control: OfControl) -> Answer:
       needs=("result.head_spare",))
 def pump_has_its_suction_head(pump: OfPump, spare: float) -> Answer:
     """Works out the head at the lowest level in ordinary running, with the hottest liquid and the lowest air pressure,
-    and compares it with what the pump requires and its margin.
+    and compares it with what the pump requires and its margin. Where a liquid is not like water its span of density may
+    come from its strength: the end that leaves the smallest head counts.
 
     Too little head lets the liquid boil in the pump: noise first, then the impeller is eaten away.
     Cure: a higher stop, a shorter or wider suction line, cooler liquid, or another pump.

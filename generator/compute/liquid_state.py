@@ -39,6 +39,29 @@ def density(plant: Definitions, tag: str, end: End, book: Book) -> Input | Absen
     return _of_water(liquid, tag, end, "density", name, r"\rho", book, "density")
 
 
+def density_for_head(plant: Definitions, tag: str, end: End, pressure: float, book: Book) -> tuple[Input | Absence, str]:
+    """The density to reckon a pump's suction head with, and a note where it is not that of the temperature. [kg/m3]
+
+    The span of a liquid that is not like water may come from its strength and not from its heat, so nothing says that it
+    is lightest where it is hottest: the end of the span that leaves the smallest head counts.
+
+    Args:
+        plant: The plant.
+        tag: The liquid.
+        end: Which end of its temperature is looked at.
+        pressure: Air pressure less vapour pressure: over 0 the densest liquid gives the smallest head. [Pa]
+        book: Where a density of water is entered.
+    """
+    liquid = plant.liquids[Tag(tag)]
+    span = liquid.density
+    if span is None or span.lowest.si <= 0 or span.lowest.si == span.highest.si or is_like_water(liquid):
+        return density(plant, tag, end, book), ""
+    which, one = ("highest", span.highest) if pressure >= 0 else ("lowest", span.lowest)
+    return given(one, r"\rho", f"{which} density of {tag}"), (
+        f"The density of {tag} runs from {span.lowest.written} to {span.highest.written}, and nothing says which of them "
+        f"goes with the {end} liquid: the {which} leaves the smallest head and counts.")
+
+
 def temperature(liquid: Liquid, end: End) -> Temperature | None:
     """Highest or lowest temperature of a liquid."""
     if liquid.temperature is None:

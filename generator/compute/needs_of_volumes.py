@@ -162,7 +162,7 @@ def submerges(need: Submerges, about: About) -> Asked | Unknown:
 
 def _run_down(need: Submerges, about: About, asked: Asked) -> Asked | Unknown:
     """Add what the tank's pumps still take from the latest action until they stand."""
-    found = run_down.of_pump(about, need.submerges)
+    found = run_down.of_pump(run_down.Stop(about.plant, about.tank, Tag(about.point.tag)), need.submerges)
     gaps = f"not recorded and not counted: {', '.join(found.unrecorded)}" if found.unrecorded else ""
     if not found.times:
         return replace(asked, note="run-down after the stop is not given and not counted")

@@ -84,7 +84,8 @@ def _suction_head_level(plant: Definitions, book: Book, tag: str, pump: Pump, su
     key, name = f"#{tag}/suction-head-level", f"level for the suction head of {tag}"
     liquid, air = plant.tanks[suction.tank].liquid, plant.plant.atmosphere
     vapour = liquid_state.vapour_pressure(plant, liquid, "hottest", book)
-    density = liquid_state.density(plant, liquid, "hottest", book)
+    over = air.si - vapour.value if air is not None and isinstance(vapour, Input) else 0.0
+    density, note = liquid_state.density_for_head(plant, liquid, "hottest", over, book)
     missing = [*missing_of([one for one in (vapour, density) if isinstance(one, Absence)]),
                *(["plant/atmosphere"] if air is None else []),
                *([f"pumps/{tag}/suction_loss"] if pump.suction_loss is None else [])]
@@ -103,4 +104,4 @@ def _suction_head_level(plant: Definitions, book: Book, tag: str, pump: Pump, su
     equation = (r"h = z + NPSH_r" + (" + m" if pump.npsh_margin else "") + r" + h_f - \frac{p - p_v}{\rho\,g}")
     return book.record(key, name, value, "length", equation, inputs,
                        validity="open tank; the pump's datum is taken at the inlet, duty point",
-                       reference="definition of net positive suction head, common practice")
+                       reference="definition of net positive suction head, common practice", note=note)

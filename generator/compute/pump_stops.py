@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator, Mapping
 
-from generator.compute.book import Book, given
+from generator.compute import run_down
+from generator.compute.book import Book
 from generator.compute.causes import level_causes
 from generator.compute.limits import edge_input
 from generator.compute.pump_levels import draws_from_outside
@@ -13,7 +14,7 @@ from generator.model.record import Absence, Input, Outcome
 from generator.model.results import SetpointResult, TankResult
 from generator.model.scalar import Tag
 
-RUN_DOWN_VALIDITY = "full flow counted until the pump stands; every pump that the stop can find running"
+RUN_DOWN_VALIDITY = "full flow counted until the last pump stands; every pump that the stop can find running"
 
 
 def stops_of(plant: Definitions, tag: str) -> Iterator[Tag]:
@@ -55,54 +56,37 @@ def run_down_level(
 ) -> Outcome:
     """Lowest level in ordinary running: the lower edge of the pump's stop, less what is drawn until it stands.
 
-    The device's response and the delay of the stop count with the pump's own stopping, as in the need of submergence.
+    Everything from the liquid at the stop to the last pump at rest counts, as in the need of submergence.
     """
     key, name = f"#{tag}/run-down-level", f"level at which {tag} has come to rest"
     if plant.pumps[Tag(tag)].inlet is None:
         return book.absence(key, name, draws_from_outside(tag))
-    found = lowest_stop(plant, setpoints, tag, key, name, book)
-    if isinstance(found, Absence):
-        return found
-    point, edge = found
+    stop = lowest_stop(plant, setpoints, tag, key, name, book)
+    if isinstance(stop, Absence):
+        return stop
+    point, edge = stop
     tank = plant.pumps[Tag(tag)].suction.tank
     vessel = tanks[tank].vessel
     if vessel is None:
         return book.absence(key, name, "the tank's shape gives no volume", (f"tanks/{tank}/shape",))
-    together = stopped_together(plant, tag, point)
-    missing = [f"pumps/{one}/stop_time" for one in together if plant.pumps[one].stop_time is None]
-    if missing:
+    found = run_down.of_pump(run_down.Stop(plant, tanks[tank], point), Tag(tag), stopped_together(plant, tag, point))
+    if found.never_stand:
+        missing = [f"pumps/{one}/stop_time" if one in plant.pumps else f"valves/{one}/closing_time"
+                   for one in found.never_stand]
         return book.absence(key, name, "it is not recorded how long it takes to stand", missing)
-    inputs: list[Input] = [edge, vessel_input(tank, vessel)]
-    waits = _waits(plant, tag, point)
-    drawn = 0.0
-    for number, one in enumerate(together, 1):
-        flow, time = plant.pumps[one].flow, plant.pumps[one].stop_time
-        assert time is not None
-        drawn += flow.si * (time.si + sum(wait.value for wait in waits))
-        inputs += [given(flow, f"Q_{{{number}}}", f"flow of {one}"),
-                   given(time, f"t_{{stop,{number}}}", f"time of {one} from its stop to no flow")]
-    level = vessel.level_at(vessel.volume_at(edge.value) - drawn)
-    late = "".join(f" + {wait.symbol}" for wait in waits)
-    equation = "V(h) = V(h_{stop})" + "".join(
-        rf" - Q_{{{number}}} \left( t_{{stop,{number}}}{late} \right)" for number, _ in enumerate(together, 1))
-    return book.record(key, name, min(level, edge.value), "length", equation, [*inputs, *waits],
-                       validity=RUN_DOWN_VALIDITY, reference="volume balance, common practice")
-
-
-def _waits(plant: Definitions, tag: str, point: Tag) -> tuple[Input, ...]:
-    """What passes, as far as it is recorded, between the liquid at the stop and the stop command."""
-    switch = plant.switches[point]
-    runs = any(isinstance(control := plant.controls[one], StartStop) and control.stops == point
-               for one in plant.controls_of_element[tag])
-    locks = [] if runs else [one for one in plant.interlocks_of_effect[tag] if one in plant.interlocks_of_cause[point]]
-    stated = ((plant.instruments[switch.in_].response_time, "t_r", f"response of {switch.in_}"),
-              (switch.on_delay, "t_d", f"on-delay of {point}"),
-              *((plant.interlocks[lock].on_delay, "t_i", f"on-delay of {lock}") for lock in locks[:1]))
-    return tuple(given(time, symbol, name) for time, symbol, name in stated if time is not None and time.si > 0)
+    level = vessel.level_at(vessel.volume_at(edge.value) - found.volume)
+    return book.record(
+        key, name, min(level, edge.value), "length", rf"V(h) = V(h_{{stop}}) - {found.expression}",
+        [edge, vessel_input(tank, vessel), *found.inputs], validity=RUN_DOWN_VALIDITY,
+        reference="volume balance, common practice",
+        note=f"not recorded and not counted: {', '.join(found.unrecorded)}" if found.unrecorded else "")
 
 
 def stopped_together(plant: Definitions, tag: str, point: Tag) -> tuple[Tag, ...]:
-    """The pumps that one stop can find running: as many of the group as the control has starts, this pump among them."""
+    """The pumps that a control's stop can find running: as many of the group as it has starts, this pump among them.
+
+    Nothing for the stop of an interlock, which finds running whatever it stops or the worst emptying moves.
+    """
     for name in plant.controls_of_element[tag]:
         control = plant.controls[name]
         if isinstance(control, StartStop) and control.stops == point:
@@ -110,7 +94,7 @@ def stopped_together(plant: Definitions, tag: str, point: Tag) -> tuple[Tag, ...
                 (one for one in plant.members_of(control.moves) if one != tag and one in plant.pumps),
                 key=lambda one: -_drawn(plant, one))
             return (Tag(tag), *others[:len(control.starts) - 1])
-    return (Tag(tag),)
+    return ()
 
 
 def _drawn(plant: Definitions, tag: Tag) -> float:

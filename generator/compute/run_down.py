@@ -4,13 +4,13 @@
 
 The flow is that of every pump that draws from the tank and that the point's interlock or control stops, or that runs in the
 worst emptying; of a group, as many as run at once. The times are those of the interlock's time budget. Where the point
-stops a pump in several ways, the way that lets most run out counts.
+stops a pump in several ways, the way that lets most run out counts. Every place that asks how long a stop takes asks here:
+the need of submergence, the level at which a pump comes to rest and the suction head there, the budget of a stop.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from generator.compute.asked import About
 from generator.compute.book import given
 from generator.compute.causes import level_causes
 from generator.compute.final_elements import STOPS, elements, touches
@@ -19,18 +19,37 @@ from generator.model.interlock import Interlock, StartStop
 from generator.model.plant import Definitions
 from generator.model.quantity import Duration
 from generator.model.record import Input
+from generator.model.results import TankResult
 from generator.model.scalar import Tag
 
 
 @dataclass(frozen=True, slots=True)
+class Stop:
+    """A point on a tank, as that which stops pumps."""
+
+    plant: Definitions
+    tank: TankResult
+    point: Tag
+
+    @property
+    def body(self) -> Tag:
+        """The body behind the point."""
+        return self.plant.switches[self.point].in_
+
+
+@dataclass(frozen=True, slots=True)
 class RunDown:
-    """Flows and times that make the volume [m3], the expression of that volume, and what is not recorded."""
+    """Flows and times that make the volume [m3], the expression of that volume, and what is not recorded.
+
+    `never_stand` are the pumps and valves among it of which nobody says how long they take to stand.
+    """
 
     flows: tuple[Input, ...]
     times: tuple[Input, ...]
     expression: str
     volume: float
     unrecorded: tuple[str, ...]
+    never_stand: tuple[Tag, ...] = ()
 
     @property
     def inputs(self) -> tuple[Input, ...]:
@@ -39,89 +58,101 @@ class RunDown:
 
 
 @dataclass(frozen=True, slots=True)
-class _Step:
-    """One time of a chain; None where it is not recorded. `often` is how often it passes."""
+class Step:
+    """One time of a chain; None where it is not recorded. `often` is how often it passes, `of` what then stands."""
 
     symbol: str
     name: str
     time: Duration | None
     often: int = 1
+    of: Tag | None = None
 
 
-def of_pump(about: About, pump: Tag) -> RunDown:
-    """The run-down that counts for a pump which a point is to keep under liquid."""
-    found = [_made(about, pump, stopped, steps) for stopped, steps in _ways(about, pump)]
-    return max(found or [_made(about, pump, (pump,), _alone(about, pump))], key=lambda one: one.volume)
+def of_pump(about: Stop, pump: Tag, running: Sequence[Tag] = ()) -> RunDown:
+    """The run-down that counts for a pump which a point stops, or is to keep under liquid.
+
+    Args:
+        about: The point and its tank.
+        pump: The pump.
+        running: The pumps that run until then; those of the stop and of the worst emptying where left out.
+    """
+    found = [_made(about, running or _drawing(about, pump, stopped), steps) for stopped, steps in _ways(about, pump)]
+    alone = _alone(about, pump)
+    return max(found or [_made(about, running or _drawing(about, pump, (pump,)), alone)], key=lambda one: one.volume)
 
 
-def _ways(about: About, pump: Tag) -> Iterator[tuple[tuple[Tag, ...], Sequence[_Step]]]:
+def _ways(about: Stop, pump: Tag) -> Iterator[tuple[tuple[Tag, ...], Sequence[Step]]]:
     """Every interlock and control by which the point stops the pump: what it stops, and its times."""
-    plant, tag = about.plant, Tag(about.point.tag)
+    plant, tag = about.plant, about.point
     for name in plant.interlocks_of_cause[tag]:
         lock = plant.interlocks[name]
         stopped = tuple(one for one, state in elements(plant, lock) if state in STOPS)
         causes = [one for one in level_causes(plant, lock.when) if one.tag == tag and not one.is_negated]
         if lock.kind == "permissive" or pump not in stopped or not causes:
             continue
-        held = [_Step(f"t_{{h{number}}}", "time that the cause must last", time)
+        held = [Step(f"t_{{h{number}}}", "time that the cause must last", time)
                 for number, time in enumerate(causes[0].held, 1)]
-        yield stopped, (*_sensing(about), *held, *_logic(about, lock), *_last(about, _driven(about, lock)))
+        yield stopped, (*_sensing(about), *held, *logic(plant, about.tank.tag, lock), *_last(about, _driven(about, lock)))
     for name in plant.controls_of_point[tag]:
         control = plant.controls[name]
         if isinstance(control, StartStop) and control.stops == tag:
             stopped = tuple(plant.members_of(control.moves)) or (Tag(control.moves),)
             if pump in stopped:
-                yield stopped, (*_sensing(about), *_logic(about, control), *_last(about, stopped))
+                yield stopped, (*_sensing(about), *logic(plant, about.tank.tag, control), *_last(about, stopped))
 
 
-def _driven(about: About, lock: Interlock) -> tuple[Tag, ...]:
+def _driven(about: Stop, lock: Interlock) -> tuple[Tag, ...]:
     """Pumps and valves of the tank that the interlock stops or shuts, as its time budget takes them."""
     plant = about.plant
     return tuple(one for one, state in elements(plant, lock)
                  if state in STOPS and (one in plant.pumps or one in plant.valves) and touches(plant, one, about.tank.tag))
 
 
-def _alone(about: About, pump: Tag) -> Sequence[_Step]:
+def _alone(about: Stop, pump: Tag) -> Sequence[Step]:
     """Where nothing says how the point stops the pump: the device, the delay of the point, the pump itself."""
     return (*_sensing(about), *_last(about, (pump,)))
 
 
-def _sensing(about: About) -> Iterator[_Step]:
-    switch = about.plant.switches[Tag(about.point.tag)]
-    yield _Step("t_r", f"response of {about.point.body}", about.plant.instruments[Tag(about.point.body)].response_time)
+def _sensing(about: Stop) -> Iterator[Step]:
+    switch = about.plant.switches[about.point]
+    yield Step("t_r", f"response of {about.body}", about.plant.instruments[about.body].response_time)
     if switch.on_delay is not None:
-        yield _Step("t_d", "on-delay of the point", switch.on_delay)
+        yield Step("t_d", "on-delay of the point", switch.on_delay)
 
 
-def _logic(about: About, by: Interlock | StartStop) -> Iterator[_Step]:
+def logic(plant: Definitions, tank: str, by: Interlock | StartStop) -> Iterator[Step]:
     """Delay, logic and relay. What runs in relays has no scan, what a device does itself no relay either."""
-    plant, tank = about.plant, about.tank.tag
     own = by.logic_time if isinstance(by, Interlock) else None
     if isinstance(by, Interlock) and by.on_delay is not None:
-        yield _Step("t_i", "delay of the interlock", by.on_delay)
+        yield Step("t_i", "delay of the interlock", by.on_delay)
     if own is not None:
-        yield _Step("t_l", "time of the logic", own)
-    elif by.by not in ("relays", "device"):
-        yield _Step("t_{scan}", "scan of the logic, counted twice", scan_time(plant, tank), often=2)
+        yield Step("t_l", "time of the logic", own)
+    elif by.by != "device" and not runs_in_relays(by):
+        yield Step("t_{scan}", "scan of the logic, counted twice", scan_time(plant, tank), often=2)
     if by.by != "device":
-        yield _Step("t_y", "time of the output relay", relay_time(plant, tank))
+        yield Step("t_y", "time of the output relay", relay_time(plant, tank))
 
 
-def _last(about: About, driven: Sequence[Tag]) -> Iterator[_Step]:
+def runs_in_relays(by: Interlock | StartStop) -> bool:
+    """Whether the logic has no scan: relays alone, as the words of a control may say too ("electrode relays in LP-2")."""
+    words = (by.by or "").lower()
+    return "relay" in words and "controller" not in words and "system" not in words
+
+
+def _last(about: Stop, driven: Sequence[Tag]) -> Iterator[Step]:
     """The slowest of what is stopped or shut."""
     plant = about.plant
     times = {one: plant.pumps[one].stop_time if one in plant.pumps else plant.valves[one].closing_time
              for one in driven if one in plant.pumps or one in plant.valves}
     known = {one: time for one, time in times.items() if time is not None}
-    yield from (_Step("t_s", f"stop of {one}", None) for one in times if one not in known)
+    yield from (Step("t_s", f"stop of {one}", None, of=one) for one in times if one not in known)
     if known:
         slowest = max(known, key=lambda one: known[one].si)
-        yield _Step("t_s", f"stop of {slowest}", known[slowest])
+        yield Step("t_s", f"stop of {slowest}", known[slowest], of=slowest)
 
 
-def _made(about: About, pump: Tag, stopped: Sequence[Tag], steps: Sequence[_Step]) -> RunDown:
+def _made(about: Stop, pumps: Sequence[Tag], steps: Sequence[Step]) -> RunDown:
     written = [(given(one.time, one.symbol, one.name), one.often) for one in steps if one.time is not None and one.time.si > 0]
-    pumps = _drawing(about, pump, stopped)
     flows = tuple(given(about.plant.pumps[one].flow, "Q" if len(pumps) == 1 else f"Q_{{{number}}}", f"flow of {one}")
                   for number, one in enumerate(pumps, 1))
     total = " + ".join(one.symbol if often == 1 else f"{often} {one.symbol}" for one, often in written)
@@ -129,10 +160,11 @@ def _made(about: About, pump: Tag, stopped: Sequence[Tag], steps: Sequence[_Step
     return RunDown(
         flows, tuple(one for one, _ in written), f"{rate if len(flows) == 1 else f'({rate})'} ({total})",
         sum(one.value for one in flows) * sum(one.value * often for one, often in written),
-        tuple(dict.fromkeys(one.name for one in steps if one.time is None)))
+        tuple(dict.fromkeys(one.name for one in steps if one.time is None)),
+        tuple(dict.fromkeys(one.of for one in steps if one.of is not None and one.time is None)))
 
 
-def _drawing(about: About, pump: Tag, stopped: Sequence[Tag]) -> tuple[Tag, ...]:
+def _drawing(about: Stop, pump: Tag, stopped: Sequence[Tag]) -> tuple[Tag, ...]:
     """The pumps that draw from the tank until the last of them stands, the one that is asked about first."""
     plant, tank = about.plant, about.tank.tag
     worst = next((case for case in about.tank.cases if case.kind == "worst" and case.direction == "emptying"), None)

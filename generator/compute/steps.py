@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from generator.compute import final_elements
+from generator.compute import final_elements, run_down
 from generator.compute.book import Book, given
 from generator.compute.inherited import operator_time
 from generator.model.interlock import StartStop
@@ -55,17 +55,27 @@ def of_alarm(plant: Definitions, tag: str, book: Book) -> tuple[Time, ...]:
 
 
 def of_control(plant: Definitions, tag: str, tank: TankResult, book: Book) -> tuple[Time, ...]:
-    """Sensor and delay of a point of ordinary running, the stroke of what it stops, and what still runs in."""
+    """Sensor and delay of a point of ordinary running, logic and relay, the stroke of what it moves, and what still runs in."""
     made = list(_sensing(plant, tag, book))
     for name in plant.controls_of_point[tag]:
         control = plant.controls[name]
         if isinstance(control, StartStop):
             state = "stopped" if control.stops == tag else "running"
+            made += [Time("relay" if step.symbol == "t_y" else "logic", _step(tag, step, book))
+                     for step in run_down.logic(plant, tank.tag, control) if step.time is not None]
             made += [Time(words, outcome) for words, outcome in final_elements.of_element(
                 plant, book, f"#{tag}/budget/{name}", tank, str(control.moves), state,
                 plant.switches[Tag(tag)].acts == "rising")]
             break
     return tuple(made)
+
+
+def _step(tag: str, step: run_down.Step, book: Book) -> Outcome:
+    """A time of the logic; a scan passes twice."""
+    assert step.time is not None
+    word = "relay" if step.symbol == "t_y" else "logic"
+    return book.record(f"#{tag}/budget/time-{word}", step.name, step.often * step.time.si, "time",
+                       f"t = {step.often if step.often > 1 else ''} {step.symbol}", [given(step.time, step.symbol, step.name)])
 
 
 def _sensing(plant: Definitions, tag: str, book: Book) -> Iterator[Time]:

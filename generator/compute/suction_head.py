@@ -56,11 +56,12 @@ def at_lowest_level(plant: Definitions, book: Book, tag: str, level: Outcome, en
     key, name = f"#{tag}/suction-head-{end}", f"suction head available to {tag}, {end} liquid"
     liquid = plant.tanks[inlet.tank].liquid
     vapour = liquid_state.vapour_pressure(plant, liquid, end, book)
-    density = liquid_state.density(plant, liquid, end, book)
+    air = plant.plant.atmosphere
+    over = air.si - vapour.value if air is not None and isinstance(vapour, Input) else 0.0
+    density, note = liquid_state.density_for_head(plant, liquid, end, over, book)
     lacking = book.lacking(key, name, [one if isinstance(one, Absence) else None for one in (level, vapour, density)])
     if lacking is not None:
         return lacking
-    air = plant.plant.atmosphere
     missing = [field for value, field in ((air, "plant/atmosphere"), (pump.suction_loss, f"pumps/{tag}/suction_loss"))
                if value is None]
     if air is None or pump.suction_loss is None:
@@ -71,7 +72,7 @@ def at_lowest_level(plant: Definitions, book: Book, tag: str, level: Outcome, en
     inputs = (given(air, "p", "lowest air pressure on site"), vapour, density, gravity(), level.as_input("h"),
               given(inlet.height, "z", "height of the inlet"),
               given(pump.suction_loss, "h_f", "loss in the suction line"))
-    return book.record(key, name, value, "length", EQUATION, inputs, validity=VALIDITY, reference=REFERENCE)
+    return book.record(key, name, value, "length", EQUATION, inputs, validity=VALIDITY, reference=REFERENCE, note=note)
 
 
 def spare(plant: Definitions, book: Book, tag: str, available: Outcome | None) -> Outcome | None:

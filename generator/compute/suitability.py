@@ -7,7 +7,7 @@ technology from being named as an alternative where no device of it is known to 
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from generator.compute import suited_place
+from generator.compute import floats, suited_place
 from generator.compute.suited_facts import PLACES, TROUBLES, Place
 from generator.compute.suited_figures import FIGURES, Figure, judged, rating, shown
 from generator.model.device import Alternative, Fit, Judgement, Suitability
@@ -34,6 +34,8 @@ TO_ORDER = {
     "cleaned of coating": "an interval of the site for cleaning off coating",
 }
 """What takes a trouble away, as something to be ordered."""
+FLOATING = ("cable", "lever", "tube", "displacer")
+"""Families of devices that the liquid must carry."""
 _PRACTICE = "common practice, no source"
 _NO_POINT = ("site gauge", "other")
 _MOST = 4
@@ -83,6 +85,8 @@ def _judgements(knowledge: Knowledge, technology: Technology, own: Sequence[tupl
         yield judged(knowledge.criteria[name], place, result, limits)
     for unfit in unfit_for(technology, own):
         yield trouble(unfit, place)
+    if technology.actuation in FLOATING and place.body is not None:
+        yield floats.judgement(place, place.body, "lift_mass" if technology.actuation == "displacer" else "float_mass")
     yield from suited_place.judgements(knowledge, place, hangs)
 
 

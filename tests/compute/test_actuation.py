@@ -272,3 +272,15 @@ def test_rod_in_a_vessel_and_coaxial_probe() -> None:
 def test_formulas_refuse_what_has_no_meaning(call: object) -> None:
     with pytest.raises(ValueError):
         call()  # type: ignore[operator]
+
+
+def test_nothing_is_cut_to_less_than_nothing() -> None:
+    """A face at 1.250 m over rods at 0.700, 1.250 and 1.300 m: 550 mm of rod with 25 mm in the head, and two that cannot be."""
+    body = {"technology": "conductive rods", "nozzle": "N2", "mounting_face": "1.25 m", "differential": "5 mm",
+            "geometry": {"above_face": "25 mm"}}
+    results = worked(body, *(small.switch("rising", issued=at) for at in ("0.70 m", "1.25 m", "1.30 m")))
+    assert value_of(results.actuations["LS-1"].cut) == pytest.approx(0.575)
+    for tag in ("LS-2", "LS-3"):
+        acting = results.actuations[tag]
+        for outcome in (acting.below_face, acting.cut):
+            assert isinstance(outcome, Absence) and "the mounting face, at 1.250 m" in outcome.why

@@ -122,10 +122,33 @@ def test_what_passes_before_the_stop_command_is_drawn_too() -> None:
 
 def test_every_pump_that_can_run_adds_to_the_run_down() -> None:
     assert value(at_rest(("10 s", "5 s"))["P-1"].run_down_level) == pytest.approx(1.9 - 1 / math.pi, abs=1e-6)
-    assert value(at_rest(("10 s", "5 s"), 2)["P-1"].run_down_level) == pytest.approx(1.9 - 1.5 / math.pi, abs=1e-6)
-    # of three pumps with two starts the one that draws longest counts beside the pump itself
-    three = at_rest(("2 s", "10 s", "5 s"), 2)
-    assert value(three["P-1"].run_down_level) == pytest.approx(1.9 - 1.2 / math.pi, abs=1e-6)
+    # two pumps of 0.1 m3/s until the slower stands after 10 s: 2 m3, as the need of submergence counts them
+    assert value(at_rest(("10 s", "5 s"), 2)["P-1"].run_down_level) == pytest.approx(1.9 - 2 / math.pi, abs=1e-6)
+    # of three pumps two starts run no more than two
+    assert value(at_rest(("2 s", "10 s", "5 s"), 2)["P-1"].run_down_level) == pytest.approx(1.9 - 2 / math.pi, abs=1e-6)
+
+
+@pytest.mark.parametrize(("by", "seconds"), [
+    ("electrode relays in LP-1", 6.05), ("relays", 6.05), ("level controller", 6.55), (None, 6.55), ("device", 6.0)])
+def test_one_stop_takes_one_time(by: str | None, seconds: float) -> None:
+    """By hand: 2 s of the float, two scans of 250 ms unless relays carry the logic, a relay of 50 ms, 4 s of the pump.
+
+    The need of submergence and the level at which the pump has come to rest see the same fall.
+    """
+    control = {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "P-1", "starts": ["LSH"], "stops": "LSL"}
+    results = small.worked(
+        plant={"defaults": {"accuracy": {"own": "100 mm"}, "scan_time": "250 ms", "relay_time": "50 ms"}},
+        instruments={"LX-1": small.body(response_time="2 s")},
+        pumps={"P-1": small.pump("0.1 m3/s", stop_time="4 s")},
+        streams={"out": small.stream("T-1", "outside", "100 L/s", moved_by="P-1")},
+        switches={"LSL": small.switch("falling", {"submerges": "P-1"}, issued="3 m", role="control"),
+                  "LSH": small.switch("rising", issued="3.3 m", role="control")},
+        controls={"LC": control | ({"by": by} if by else {})})
+    fall = 0.1 * seconds / math.pi
+    assert value(results.pumps["P-1"].run_down_level) == pytest.approx(2.9 - fall, abs=1e-9)
+    depth = 0.2 * (1 + 2.3 * (0.4 / (math.pi * 0.04)) / math.sqrt(9.80665 * 0.2))  # S = D (1 + 2.3 v / sqrt(g D))
+    need = results.setpoints["LSL"].needs[0].limit
+    assert isinstance(need, Record) and need.value == pytest.approx(0.2 + depth + fall + 0.1, abs=1e-9)
 
 
 def test_a_run_down_without_its_data_names_the_fields() -> None:
@@ -170,6 +193,19 @@ def test_figures_that_are_given_win_over_those_of_water() -> None:
                        "density": {"lowest": "950 kg/m3", "highest": "1000 kg/m3"}})
     assert value(made.head_available) == pytest.approx(37000 / (950 * 9.80665) + 1.1, abs=1e-6)
     assert value(made.head_available_cold) == pytest.approx((97000 - 2339.3) / (1000 * 9.80665) + 1.1, abs=1e-3)
+
+
+def test_the_density_that_leaves_the_smallest_head_counts() -> None:
+    """Caustic soda of 1470 to 1525 kg/m3 is heavy by its strength, not by its cold. Hand sums, level 2 m, inlet 0.5 m."""
+    span = {"density": {"lowest": "1470 kg/m3", "highest": "1525 kg/m3"}}
+    made = hot(SPAN | span | {"vapour_pressure": "1.2 kPa abs"})
+    assert value(made.head_available) == pytest.approx(95800 / (1525 * 9.80665) + 2.0 - 0.5 - 0.4, abs=1e-6)
+    assert value(made.suction_head_level) == pytest.approx(0.5 + 3 + 0.4 - 95800 / (1525 * 9.80665), abs=1e-6)
+    for record in (made.head_available, made.suction_head_level):
+        assert isinstance(record, Record) and "1470 kg/m3 to 1525 kg/m3" in record.note
+    # boiling at more than the air's pressure takes head away, and the lightest liquid takes most
+    boils = hot(SPAN | span | {"vapour_pressure": "100 kPa abs"})
+    assert value(boils.head_available) == pytest.approx(-3000 / (1470 * 9.80665) + 1.1, abs=1e-6)
 
 
 @pytest.mark.parametrize(("liquid", "missing"), [
@@ -250,7 +286,7 @@ def test_of_two_controls_the_lower_stop_counts_with_its_own_pumps() -> None:
     made = at_rest(("10 s", "5 s"), switches=switches, controls=controls)["P-1"].run_down_level
     assert value(made) == pytest.approx(1.4 - 1 / math.pi, abs=1e-6)
     assert isinstance(made, Record)
-    assert [one.symbol for one in made.inputs] == ["h_{stop}", "V", "Q_{1}", "t_{stop,1}"]
+    assert [one.symbol for one in made.inputs] == ["h_{stop}", "V", "Q", "t_s"]
     elsewhere = small.switch("falling", issued="0.9 m", role="control") | {"in": "LX-2"}
     other = at_rest(("10 s",), switches=switches | {"LSX": elsewhere}, controls={"A": controls["B"] | {"stops": "LSX"}},
                     instruments={"LX-1": small.body(), "LX-2": small.body("T-2")},

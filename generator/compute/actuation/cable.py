@@ -11,6 +11,7 @@ from dataclasses import replace
 from generator.compute.actuation import tubes
 from generator.compute.actuation.common import Device, moved, shift_record
 from generator.compute.actuation.finish import finished, placed
+from generator.compute.floats import sinks
 from generator.model.device import Actuation
 from generator.model.record import Absence, Outcome, Record
 
@@ -43,11 +44,13 @@ def point(device: Device) -> Actuation:
     if device.body.geometry.hung_by == "guide":
         return tubes.point(device)
     missing = device.geometry("tether", "angle_up", "angle_down")
+    sunk = sinks(device.body.geometry, "float_mass", device.liquid)
     up: Outcome
     down: Outcome
-    if missing:
-        up = device.absent("up", "Height over the fixing", "free length or angles are not given", missing)
-        down = device.absent("down", "Height under the fixing", "free length or angles are not given", missing)
+    if missing or sunk:
+        why = sunk or "free length or angles are not given"
+        up = device.absent("up", "Height over the fixing", why, () if sunk else missing)
+        down = device.absent("down", "Height under the fixing", why, () if sunk else missing)
     else:
         up, down = _leg(device, "up", "over"), _leg(device, "down", "under")
     rising = device.switch.acts == "rising"

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from generator.compute.book import Book, given
 from generator.compute.buoyancy import cylinder_immersion, sphere_immersion
+from generator.compute.floats import sinks
 from generator.model.definition import Definition
 from generator.model.instrument import Instrument, Switch
 from generator.model.plant import Definitions
@@ -126,8 +127,8 @@ def immersion(device: Device, which: str, mass_field: str = "float_mass", bound:
               ) -> Depth | tuple[str, ...]:
     """Depth of the float's underside below the surface; the missing fields where it cannot be told.
 
-    A float that would sink sits at its full height. Volume and height of an upright cylinder, where both are given,
-    count a bore or rounded ends in. `bound` takes any float for an upright cylinder of its diameter.
+    Volume and height of an upright cylinder, where both are given, count a bore or rounded ends in. `bound` takes any
+    float for an upright cylinder of its diameter. Whether it floats at all is asked before: see floats.py.
     """
     shape = device.body.geometry
     missing = list(device.geometry(mass_field, "float_diameter"))
@@ -158,7 +159,9 @@ def immersion(device: Device, which: str, mass_field: str = "float_mass", bound:
 
 
 def immersion_record(device: Device, mass_field: str = "float_mass") -> Outcome:
-    """Depth of the float at the middle of the liquid's density span, in the book."""
+    """Depth of the float at the middle of the liquid's density span, in the book; an absence where it sinks."""
+    if why := sinks(device.body.geometry, mass_field, device.liquid):
+        return device.absent("immersion", "Immersion of the float", why, ())
     depth = immersion(device, "middle", mass_field)
     if not isinstance(depth, Depth):
         return device.absent("immersion", "Immersion of the float", "float or liquid is not known well enough", depth)
@@ -169,6 +172,8 @@ def immersion_record(device: Device, mass_field: str = "float_mass") -> Outcome:
 
 def shift_record(device: Device, mass_field: str = "float_mass", note: str = "", bound: bool = False) -> Outcome:
     """How much lower a point acts in the densest liquid than in the lightest, in the book."""
+    if why := sinks(device.body.geometry, mass_field, device.liquid):
+        return device.absent("shift", "Shift by density", why, ())
     light, heavy = (immersion(device, which, mass_field, bound) for which in ("lowest", "highest"))
     if not isinstance(light, Depth) or not isinstance(heavy, Depth):
         missing = light if not isinstance(light, Depth) else heavy if not isinstance(heavy, Depth) else ()

@@ -65,6 +65,9 @@ def _below(device: Device, fixing: Outcome) -> Outcome | None:
                              [f"instruments/{device.body_tag}/mounting_face"])
     if isinstance(fixing, Absence):
         return device.absent("below-face", name, fixing.why, fixing.missing)
+    if face.value <= fixing.value:
+        return device.absent("below-face", name, f"the mounting face, at {face.value:.3f} m, does not stand over what hangs "
+                             f"from it, at {fixing.value:.3f} m", ())
     return device.book.record(device.key("below-face"), f"{name} of {device.tag}", face.value - fixing.value, "length",
                               "l = h_f - h_x", [face, fixing.as_input("h_x")])
 

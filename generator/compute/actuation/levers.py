@@ -10,6 +10,7 @@ import math
 from generator.compute.actuation.common import Device, immersion_record, moved, shift_record
 from generator.compute.actuation.finish import finished, placed
 from generator.compute.book import because_of, given, missing_of
+from generator.compute.floats import sinks
 from generator.model.device import Actuation
 from generator.model.record import Absence, Input, Outcome, Record
 
@@ -89,7 +90,7 @@ def _waterline(device: Device) -> Outcome:
     """Surface over the float's middle: immersion less half the height."""
     shape = device.body.geometry
     name = "Surface over the float's middle"
-    if shape.float_shape == "other":
+    if shape.float_shape == "other" and not sinks(shape, "float_mass", device.liquid):
         return device.book.record(device.key("waterline"), f"{name}, for {device.tag}", 0.0, "length", "w = 0",
                                   validity="shape not worked out: right within half the float's height")
     depth = immersion_record(device)
