@@ -71,9 +71,13 @@ def pages_with(tag: str, plant: Definitions, site: Site) -> list[Page]:
     own = (path.partition("#")[0] if path else "", source_page(plant.find(tag).place.file))
     named = re.compile(rf"(?<![\w./-]){re.escape(tag)}(?![\w/-])") if re.search(r"[A-Za-z]", tag) and re.search(
         r"[0-9]", tag) else None  # a word or a bare number stands in many a text that does not mean it
-    found = [page for page in site.pages if page.path in own or any(
-        (one.path == path and one.path or one.text == tag and one.noun) if isinstance(one, Link)
-        else (one == tag and not tag.isdigit()) or (named is not None and named.search(one)) for one in _said((page.title, page.view)))]
+
+    def names(one: Link | str) -> bool:
+        if isinstance(one, Link):
+            return (one.path == path and path is not None) or (one.text == tag and bool(one.noun))
+        return (one == tag and not tag.isdigit()) or (named is not None and named.search(one) is not None)
+
+    found = [page for page in site.pages if page.path in own or any(map(names, _said((page.title, page.view))))]
     return sorted(found, key=lambda page: page.path != own[0])
 
 

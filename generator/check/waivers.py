@@ -60,7 +60,8 @@ CONCERNS_ONE = When("a finding stands that it speaks of", lambda waiver: bool(_c
 def waiver_has_something_to_waive(subject: OfWaiver) -> Answer:
     """Looks for an open finding of the rule and subject that the waiver names, and for the evidence that it accepts.
 
-    A rule that is not there has no finding at all. When the evidence is another one the waiver has lapsed: what was accepted is not what stands.
+    A rule that is not there has no finding at all. When the evidence is another one the waiver has lapsed:
+    what was accepted is not what stands.
     Cure: take it out, or have what stands now accepted anew.
     """
     waiver = subject.waiver

@@ -194,7 +194,8 @@ class PumpResult:
     """Lowest level in ordinary running: lower edge of its stop, less what is drawn until it stands."""
     inlet_velocity: Outcome | None = None
     head_available: Outcome | None = None
-    """Suction head at that level with the hottest liquid (its smallest, where the density does not go by heat); None where no required head is recorded."""
+    """Suction head at that level with the hottest liquid (its smallest, where the density does not go by heat); None where
+    no required head is recorded."""
     head_available_cold: Outcome | None = None
     """The same with the coldest liquid."""
     head_spare: Outcome | None = None

@@ -104,7 +104,8 @@ def _running_time(context: Context, one: RunningTime) -> Running:
 
 
 def _said(result: TankResult, vessel: Vessel, height: float) -> tuple[str, str, str, str]:
-    """A place in words: level, volume, time to the ceiling and to the lowest pump limit (without a pump, the bottom), each at its worst rate."""
+    """A place in words: level, volume, time to the ceiling and to the lowest pump limit (without a pump, the bottom), each
+    at its worst rate."""
     ceiling, filling, emptying = value_of(result.ceiling), value_of(result.filling), value_of(result.emptying)
     floor = max(_pump_levels(result), default=vessel.bottom)
     volume = vessel.volume_at(height)
