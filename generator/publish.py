@@ -107,7 +107,7 @@ def serve(config_file: Path, host: str, port: int, say: Callable[[str], None]) -
             server.watch(path)
         say(f"{first.pages} pages at {shown}; Ctrl-C ends it")
         try:
-            server.serve()
+            server.serve()  # type: ignore[no-untyped-call]  # MkDocs leaves it untyped
         except KeyboardInterrupt:
             say("ended")
         except OSError as error:
