@@ -168,8 +168,8 @@ def _lost(context: Context, effect: FailureEffect) -> Running:
         said.append((*tags(context, forcing), " can no longer act"))
     if permissives:
         said.append((*tags(context, permissives), " permits no start"))
-    said += [(f"against {LEVELS[one.direction]} level in ", context.paths.link(one.tank), " ", context.paths.link(one.interlock),
-              " can no longer act (it still acts by ", *tags(context, one.by), ")") for one in effect.blind]
+    said += [(context.paths.link(one.interlock), f" can no longer act against {LEVELS[one.direction]} level in ",
+              context.paths.link(one.tank), " (it still acts by ", *tags(context, one.by), ")") for one in effect.blind]
     if effect.weakened:
         said.append((*tags(context, effect.weakened), " reaches only a part of what it drives"
                      if len(effect.weakened) == 1 else " reach only a part of what they drive"))

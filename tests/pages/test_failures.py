@@ -112,7 +112,7 @@ def test_the_meaning_shows_every_table(demo: Context) -> None:
 def test_a_dead_float_says_against_which_level_and_what_still_trips(demo: Context) -> None:
     (row,) = (one for one in of_interlock(demo, "I-510", touching(demo))
               if (one.device.text, one.mode) == ("LX-512", "stuck dry"))
-    assert plain(row.lost) == ("against high level in T-510 I-510 can no longer act (it still acts by FS-510); "
+    assert plain(row.lost) == ("I-510 can no longer act against high level in T-510 (it still acts by FS-510); "
                                "LAHH-512 no longer sounds at that level")
     assert (plain(row.sees), row.mark) == ("nothing: found at the next test", "fail")
     assert plain(row.hazards[0].remains).startswith("LAH-511 (")
