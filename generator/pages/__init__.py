@@ -38,6 +38,7 @@ from generator.pages import (
     narrative,
     navigation,
     order_list,
+    overview,
     rules,
     setpoints,
     sources,
@@ -104,5 +105,6 @@ def site(
     """Which pages exist and what they say."""
     context = Context(plant, results, review, knowledge, sources, numbers or Numbers())
     status = strip.strip(context)
-    made = navigation.arranged(context, (page for subject in SUBJECTS for page in subject.pages(context)))
+    pages = [page for subject in SUBJECTS for page in subject.pages(context)]
+    made = navigation.arranged(context, [*pages, *overview.pages(pages)])
     return Site(status, made, tuple(downloads.files(context, status, made)), navigation.sections(context, made))

@@ -21,7 +21,7 @@ def answers(context: Context) -> tuple[Answer, ...]:
 
 def _answer(context: Context, noun: str, tag: Tag) -> Answer:
     link = context.paths.link(tag)
-    what, path = link.title or link.text, link.path
+    what, path = link.title or _kind(context, noun, tag) or link.text, link.path
     tank = context.paths.tank(tag)
     if noun == "alarms":
         what = str(context.plant.alarms[tag].text)
@@ -29,6 +29,15 @@ def _answer(context: Context, noun: str, tag: Tag) -> Answer:
             path = f"{context.paths.path(tank)}#{slug(tag)}"
     place = f", {tank}" if tank and tank != tag else ""
     return str(tag), f"{what}{place}", path, tuple(_names(context, noun, tag))
+
+
+def _kind(context: Context, noun: str, tag: Tag) -> str:
+    """What a thing without a service of its own is: a way of sensing, a place, a kind."""
+    owner = context.plant.find(tag)
+    named = {"instruments": "technology", "panels": "where"}.get(noun, "kind")
+    if noun == "tests":
+        return f"proof test of {', '.join(map(str, owner.covers))}"
+    return str(getattr(owner, named, "") or "")
 
 
 def _names(context: Context, noun: str, tag: Tag) -> Iterator[str]:

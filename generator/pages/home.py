@@ -24,6 +24,7 @@ DOORS = (
         ("What still protects on bypass", "registers/bypasses.html"),
         ("Contacts and what they may switch", "registers/contacts.html"),
         ("Terminals, cables, what is live", "registers/wiring.html"),
+        ("Lengths to cut and set", "registers/lengths.html"),
         ("What must I order", "registers/order-list.html"),
         ("Proof tests", "registers/tests.html"),
     )),
@@ -32,7 +33,10 @@ DOORS = (
         ("Cause-and-effect matrices", "matrices/index.html"),
         ("Checks: passed, failed, not assessable, waived", "review/findings.html"),
         ("What protects from each hazard", "registers/hazards.html"),
+        ("What one failure does", "registers/single-failures.html"),
+        ("What two layers share", "review/independence.html"),
         ("Can two interlocks fight", "registers/contending.html"),
+        ("Rules of the review", "review/rules.html"),
     )),
 )
 

@@ -110,13 +110,15 @@ def without_power(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
     goes = state_without_drive(context.plant, tag)
     owner = context.plant.find(tag)
     lost = (
-        f"{GOES[goes][0]} and {GOES[goes][1]}"
+        f"{GOES[goes][0]}, and {GOES[goes][1]} until its drive is back"
         if goes
         else ("stays where it is" if getattr(owner, "fails", None) == "in place" else "what it does is not recorded")
     )
     made = [Fact("When its drive is lost", (f"it {lost}" if goes or lost.startswith("stays") else lost,))]
     if noun == "valves":
-        made.append(Fact("When it comes back", ("it follows its command again; a trip that is still there keeps it",)))
+        back_again = ("it stays where a hand left it" if owner.actuator == "hand" else
+                      "it follows its command again; a trip that is still there keeps it")
+        made.append(Fact("When it comes back", (back_again,)))
         return tuple(made)
     restart = owner.restart
     if restart is None:

@@ -153,6 +153,8 @@ def _one_out(context: Context, tag: Tag) -> Iterator[Fact]:
             continue
         yield Fact("All pumps together", (*_shown(result.capacity), " in ", context.paths.link(group)))
         yield Fact("With the largest out", _shown(result.one_out))
+        if context.plant.tanks[Tag(result.tank)].duty in ("filled", "modulating"):
+            continue  # its pumps serve their users; the inlet holds the level, and what comes in is no task of theirs
         yield Fact("Largest that comes in", (*_shown(result.largest_inflow), " into ", context.paths.link(result.tank)))
         yield Fact("Left over", _shown(result.spare))
 

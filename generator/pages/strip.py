@@ -44,10 +44,25 @@ def standing(context: Context) -> str:
     usable = next((one for one in reversed(issued) if one.status in ("for construction", "as built")), None)
     if usable is last:
         return f"This is revision {last.revision}, the last one issued {last.status}, of {day(last.on)}."
-    only = f"This is revision {last.revision}, {last.status} only: nothing is built or set from it."
+    only = f"This is revision {last.revision}, {last.status} only: it is not released for building or setting."
+    field = _field(context)
     if usable is None:
-        return f"{only} None has been issued for construction yet."
-    return f"{only} The last one issued {usable.status} is revision {usable.revision} of {day(usable.on)}."
+        return f"{only} None has been issued for construction yet.{field}"
+    return f"{only} The last one issued {usable.status} is revision {usable.revision} of {day(usable.on)}.{field}"
+
+
+def _field(context: Context) -> str:
+    """Which heights stand in the field, as far as somebody read them; empty for a plant without points."""
+    points = context.results.setpoints.values()
+    read = [one for one in points if one.as_left is not None]
+    if not points:
+        return ""
+    off = sum(one.stands is not None and one.as_left is not None and abs(one.as_left - one.stands) > 5e-4 for one in read)
+    if not read:
+        return " Which heights stand in the field is not recorded."
+    said = "none of them differs" if not off else "one of them differs" if off == 1 else f"{off} of them differ"
+    return (f" In the field stand the heights marked as left in the setpoint register, read at {len(read)} of {len(points)} "
+            f"points; {said} from the height given here.")
 
 
 def fingerprint(sources: Mapping[str, str]) -> str:

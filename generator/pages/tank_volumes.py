@@ -1,5 +1,6 @@
 """Volumes and rates of a tank, each with the record behind it, and the volume table."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from generator.model.margin import RateCase, Room
@@ -74,9 +75,9 @@ def volumes(context: Context, tag: str) -> TankVolumes:
         _dead(context, tag),
         *(_room(context, one) for one in context.results.rooms.get(tag, ())),
         VolumeRow("Filling, worst", amounts.outcome(result.filling), result.filling_case),
-        VolumeRow("Filling, ordinary", amounts.outcome(result.filling_normal), "net rate of ordinary running"),
+        VolumeRow("Filling, ordinary", amounts.outcome(result.filling_normal), _ordinary(result.cases, "filling")),
         VolumeRow("Emptying, worst", amounts.outcome(result.emptying), result.emptying_case),
-        VolumeRow("Emptying, ordinary", amounts.outcome(result.emptying_normal), "net rate of ordinary running"),
+        VolumeRow("Emptying, ordinary", amounts.outcome(result.emptying_normal), _ordinary(result.cases, "emptying")),
     )
     rows += tuple(VolumeRow(name, amounts.outcome(one, show), says) for name, one, show, says in (
         ("Head over the overflow", result.overflow_head, "mm", "while the largest inflow leaves by it"),
@@ -123,6 +124,17 @@ def _rule(context: Context, name: str) -> Link:
     """A published rule on the page of the rules in force."""
     rule = context.knowledge.rules.get(name)
     return Link(rule.title if rule else name, f"{rules.PATH}#{rules.anchor(name)}")
+
+
+def _ordinary(cases: Iterable[RateCase], direction: str) -> str:
+    """What an ordinary rate is: the net of what runs, or one side alone where the other is not counted on."""
+    one = next((case for case in cases if case.direction == direction and case.kind == "ordinary"), None)
+    if one is None or one.against:
+        return "net rate of ordinary running"
+    if not one.moving:
+        return "nothing moves it in ordinary running"
+    return "ordinary inflow alone, while nothing leaves" if direction == "filling" else (
+        "ordinary outflow alone, while nothing enters")
 
 
 def _case(context: Context, one: RateCase) -> CaseView:
