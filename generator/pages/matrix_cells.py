@@ -16,7 +16,7 @@ KEY = (
     ("X", "drives, lets go by itself"),
     ("X*", "drives and stays until reset"),
     ("P", "needed for a start, stops nothing"),
-    ("F", "goes there by itself when its drive is lost"),
+    ("F", "goes there by itself when its drive or order is lost"),
     ("B", "takes out the function, or one member of its vote"),
     ("A", "alarm"),
 )

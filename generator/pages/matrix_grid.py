@@ -29,7 +29,7 @@ from generator.pages.matrix_losses import (
 
 Sign = Literal["X", "X*", "P", "B", "F", "A"]
 """X drives and lets go by itself; X* drives and stays until reset; P allows a start; B takes a function out; F goes
-there by itself when its drive is lost; A alarms."""
+there by itself when its drive or order is lost; A alarms."""
 ALARM = "alarm"
 """Key of the column for alarms."""
 
