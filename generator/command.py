@@ -169,6 +169,7 @@ def new(folder: Path) -> None:
     except OSError as error:
         _stop(unwritable(folder, error))
     click.echo(f"Now: cd {folder} && philosophy build")
+    click.echo("What can be written stands in site/definitions/index.html, once built (`show_language` in plant.yml)")
 
 
 @cli.command(name="format")

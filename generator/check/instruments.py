@@ -146,8 +146,12 @@ def density_shift_is_within_the_error(body: Body, set_for: float, lowest: float,
     """Works out how far a reading moves when the liquid is lighter or heavier than what the device is set for.
 
     The reading of a head is the head times the density over the set density. Compared with the common error that the
-    points state. Cure: state the shift as the common error, or correct for the density.
+    points state. Cure: state the shift as the common error, or correct for the density; where the device is set for a
+    density that the liquid never has, correct that.
     """
+    within = lowest * (1 - 1e-9) <= set_for <= highest * (1 + 1e-9)
+    cure = "state the shift in `accuracy.common`" if within else (
+        f"set it for the liquid: {lowest:.0f} to {highest:.0f} kg/m3, and not {set_for:.0f} kg/m3")
     share = max(abs(lowest / set_for - 1), abs(highest / set_for - 1))
     for point in body.points:
         stands = point.setpoint.stands if point.setpoint else None
@@ -156,7 +160,7 @@ def density_shift_is_within_the_error(body: Body, set_for: float, lowest: float,
         if stands is not None and share * (stands - face) > common + 1e-9:
             shift = share * (stands - face)
             return Fail(f"at {point.tag} the reading moves by {mm(shift)}, the common error is {mm(common)}",
-                        f"shift {mm(shift)} at {point.tag}", "state the shift in `accuracy.common`", also=(point.tag,))
+                        f"shift {mm(shift)} at {point.tag}", cure, also=(point.tag,))
     return Pass(f"{share:.1%} of the head")
 
 

@@ -46,22 +46,27 @@ def judge(check: Check, subject: Subject) -> Finding:
             return _not_for(check, subject, "it applies only where " + condition.words)
     values: list[Any] = []
     missing: dict[str, None] = {}
+    unsolved: dict[str, None] = {}
     for path in check.needs:
         value = _follow(subject, path)
         if isinstance(value, _Gap):
-            missing.update(dict.fromkeys(value.fields))
+            (unsolved if value.is_unsolved else missing).update(dict.fromkeys(value.fields))
         else:
             values.append(value)
-    answer = Missing(tuple(missing)) if missing else check.function(subject, *values)
+    answer = Missing((*missing, *unsolved)) if missing or unsolved else check.function(subject, *values)
     severity = severity_of(check, subject)
     match answer:
         case Pass(stands=stands):
             return Finding(check.number, check.name, subject.name, subject.tags, "pass", severity, check.must,
                            stands + analogy, place=subject.place)
         case Missing(fields=fields):
-            stands = "not recorded: " + ", ".join(fields)
+            recorded = [field for field in fields if field not in unsolved]
+            stands = "; ".join(f"{head}: {', '.join(of)}" for head, of in (
+                ("not recorded", recorded), ("not worked out", list(unsolved))) if of)
             return Finding(check.number, check.name, subject.name, subject.tags, "cannot be assessed", severity,
-                           check.must, stands + analogy, cure="record what is missing", evidence=stands, missing=fields,
+                           check.must, stands + analogy,
+                           cure="record what is missing" if recorded else "cure what stands in its way",
+                           evidence=stands, missing=fields,
                            place=subject.place)
         case Fail():
             tags = tuple(dict.fromkeys((*subject.tags, *answer.also)))
@@ -81,12 +86,14 @@ def _not_for(check: Check, subject: Subject, condition: str) -> Finding:
 
 
 class _Gap:
-    """A needed value that is not there, with the fields that would give it."""
+    """A needed value that is not there, with the fields that would give it; `is_unsolved` where no field is missing and
+    the fields are what could not be worked out, and why."""
 
-    __slots__ = ("fields",)
+    __slots__ = ("fields", "is_unsolved")
 
-    def __init__(self, fields: tuple[str, ...]) -> None:
+    def __init__(self, fields: tuple[str, ...], is_unsolved: bool = False) -> None:
         self.fields = fields
+        self.is_unsolved = is_unsolved
 
 
 def _follow(subject: Subject, path: str) -> Any:
@@ -96,7 +103,7 @@ def _follow(subject: Subject, path: str) -> Any:
     for depth, step in enumerate(steps):
         owner, value = value, getattr(value, step)
         if isinstance(value, Absence):
-            return _Gap(missing_of(value))
+            return _Gap(missing_of(value), not value.missing)
         if value is None or value == ():
             if isinstance(owner, TankResult) and step == "vessel" and isinstance(owner.capacity, Absence):
                 return _Gap(missing_of(owner.capacity))

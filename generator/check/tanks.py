@@ -218,4 +218,6 @@ def levels_lie_inside_the_shape(subject: OfTank, vessel: Vessel) -> Answer:
         return Pass(f"all between {height(vessel.bottom)} and {height(vessel.top)}")
     said = listed(f"{level.key} at {height(level.height)}" for level in outside)
     return Fail(f"{said}, the shape reaches from {height(vessel.bottom)} to {height(vessel.top)}", said,
-                "correct the datum, the dimension or the height", at=outside[0].place)
+                "were millimetres meant? Correct the unit" if any(
+                    vessel.bottom <= level.height / 1000 <= vessel.top for level in outside if abs(level.height) > 100)
+                else "correct the datum, the dimension or the height", at=outside[0].place)

@@ -109,8 +109,9 @@ class _Control:
         heights = [vessel.volume_at(edge.value) * (1 if emptying else -1) for edge in edges]
         parts = tuple(upper - lower for lower, upper in pairwise(heights))
         if min(parts) <= 0:
-            return self.book.absence(key, name, "the edges of two of its points meet or stand in the wrong order",
-                                     [f"switches/{point}/height" for point in (stop, *starts)]), ()
+            said = ", ".join(f"{point} counts from {edge.value:.3f} m" for (point, _), edge in zip(bands, edges, strict=True))
+            return self.book.absence(key, name, f"the edges of its stop {stop} and its starts meet or stand in the wrong "
+                                     f"order: {said}"), ()
         between = [replace(edge, symbol=f"h_{{{place}}}") for place, edge in enumerate(edges[1:-1], 1)]
         inputs = (replace(edges[-1], symbol="h_{start}"), replace(edges[0], symbol="h_{stop}"), *between,
                   vessel_input(tank, vessel))

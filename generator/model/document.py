@@ -102,7 +102,11 @@ class Hazard(Definition):
     what: Prose
     """What happens."""
     harms: Literal["people", "environment", "equipment", "production"]
-    """Whom or what it harms most."""
+    """Whom or what it harms most.
+
+    A rule that weighs "by consequence" then makes an error of a failure (people, environment), a warning (equipment) or a
+    note (production).
+    """
     begins_at: Text
     """Where it begins: a tank and one of its levels, as in `T-210 overflow`."""
     safe_state: Prose

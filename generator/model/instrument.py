@@ -178,15 +178,19 @@ class Instrument(Definition):
     tank: Annotated[Tag, To("tanks")]
     """The tank it sits on."""
     technology: Technology
-    """How it senses."""
+    """How it senses. What each technology must be given stands on its page under Technologies."""
     kind: Annotated[Tag, To("technologies")] | None = None
     """The plant's own entry under `technologies` that it follows."""
     nozzle: Text | None = None
     """The nozzle it sits in, by its name on the tank; left out where it hangs free."""
     mounting_face: Length | None = None
-    """Height of its mounting face above the tank's datum; the nozzle's height where left out."""
+    """Height above the tank's datum of the face that its rods, cable or tube hang from and are measured from.
+
+    The `height` of its nozzle where left out: state it where a neck, a flange or an adapter lifts the device over that.
+    """
     reach: Reach | None = None
-    """Heights at which it can be made to act."""
+    """Heights at which it can be made to act. A point on it with an issued height cannot be judged without (rule 1.13, an
+    error), unless the reach follows from its geometry or range."""
     range: MeasuringRange | None = None
     """For a transmitter: what its signal means."""
     taps: Taps | None = None

@@ -54,7 +54,7 @@ class StartStop(Definition):
     stops: Annotated[Tag, To(*CAUSES)]
     """The point that stops (shuts) all of them."""
     by: Text | None = None
-    """Where the logic runs: a controller, or relays."""
+    """Where the logic runs, in free words: a controller, relays in a panel."""
     note: Prose | None = None
     """Anything the reader should know."""
 
@@ -168,7 +168,10 @@ class Interlock(Definition):
     off_delay: Duration | None = None
     """Time the cause must be gone before it lets go."""
     then: dict[Annotated[Tag, To(*FINAL_ELEMENTS)], State] = Field(min_length=1)
-    """Each final element and the state it is driven to. For a permissive: what may start or open."""
+    """Each final element and the state it is driven to; which states each kind can take stands under writing definitions.
+
+    For a permissive: what may start or open.
+    """
     live_in: tuple[Annotated[Tag, To("modes")], ...] = ()
     """Modes in which it acts."""
     latch: Latch | None = None
@@ -184,7 +187,7 @@ class Interlock(Definition):
     degraded_vote: Prose | None = None
     """What a vote becomes when one member is out."""
     by: Literal["controller", "relays", "safety system", "device"] | None = None
-    """What carries the logic."""
+    """What carries the logic: one of these words, since scans, outputs on a stop and common faults follow from it."""
     logic_time: Duration | None = None
     """Time of the logic; twice the scan where left out."""
     manual_stop: Annotated[Tag, To("signals")] | None = None
@@ -259,7 +262,11 @@ class Alarm(Definition):
     off_delay: Duration | None = None
     """Time the cause must be gone before it clears."""
     safety: YesNo = False
-    """Whether it is credited as protection of people or environment."""
+    """Whether it is credited as protection of people or environment.
+
+    It then answers for the hazards of its tank where no interlock does, stands among the layers against them, and its
+    minutes, device, test and independence from the control are judged by the harm of the hazard.
+    """
     deviation_of: tuple[Annotated[Tag, To("instruments")], ...] = ()
     """For a deviation alarm: the two instruments it compares."""
     count: Count | None = None

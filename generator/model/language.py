@@ -18,6 +18,8 @@ class KeyEntry:
     default: str
     example: str
     blocks: tuple[str, ...] = ()
+    listed: str = ""
+    """The list on the first page of the reference that says what may stand there: "levels", "states", "values"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,5 +48,9 @@ class Language:
 
     nouns: tuple[NounEntry, ...] = ()
     units: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    levels: tuple[tuple[str, str], ...] = ()
+    """Names of levels that every tank may have, each with its meaning."""
+    states: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    """Nouns of final elements, each with the states that it can be driven to."""
     schema: Callable[[], dict[str, object]] = dict
     """Makes the schema, which few ask for."""

@@ -63,7 +63,11 @@ class Below(Definition):
 
 
 class Reserve(Definition):
-    """When the point acts, a reserve still stands above a level: a volume, or minutes of a demand."""
+    """When the point acts, a reserve still stands above a level: a volume, or minutes of a demand.
+
+    One of two ways must be given: `{reserve: 2 m3, above: drawoff}`, or `lasts` with `of`, as in
+    `{lasts: 20 min, of: draw, above: drawoff}`.
+    """
 
     reserve: Volume | None = None
     """The volume kept."""

@@ -29,7 +29,8 @@ class Definitions(Definition):
     streams: dict[Tag, tank.Stream] = {}
     """Liquid that moves, each written once."""
     cases: dict[Tag, tank.OperatingCase] = {}
-    """Which streams run together."""
+    """Which streams run together. Without any, every inflow is taken to run at its highest while nothing leaves, and the
+    other way round; with some, a stream that no case names runs in all of them."""
     never_together: tuple[tank.NeverTogether, ...] = ()
     """Streams that cannot run at the same time."""
     technologies: dict[Tag, technology.OwnTechnology] = {}

@@ -10,6 +10,14 @@ from generator.pages.paths import slug
 
 SECTION = ("Writing definitions",)
 SCHEMA = "data/definitions.schema.json"
+_BANDS = Link("How a band is counted", "definitions/index.html#bands")
+MORE = {
+    "instruments": (Link("What each technology must be given", "technologies/index.html"), _BANDS),
+    "switches": (_BANDS,),
+    "interlocks": (Link("What the logic means", "what-the-logic-means.html"),),
+    "waivers": (Link("The findings, each with what a waiver must accept", "review/findings.html"),),
+}
+"""What else to read for a noun."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +27,10 @@ class Overview:
     nouns: tuple[tuple[Link, NounEntry], ...]
     units: tuple[tuple[str, tuple[str, ...]], ...]
     schema: str
+    levels: tuple[tuple[str, str], ...]
+    states: tuple[tuple[Link, tuple[str, ...]], ...]
+    values: tuple[tuple[Link, tuple[str, ...]], ...]
+    """What a reference in free text may name, by the noun of its tag; of this plant."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +39,8 @@ class NounPage:
 
     entry: NounEntry
     anchors: dict[str, str]
+    more: tuple[Link, ...]
+    """What else to read for it."""
 
 
 def pages(context: Context) -> Iterator[Page]:
@@ -35,9 +49,19 @@ def pages(context: Context) -> Iterator[Page]:
         return
     language = context.knowledge.language
     links = tuple((Link(entry.noun, f"definitions/{slug(entry.noun)}.html"), entry) for entry in language.nouns)
-    yield Page("definitions/index.html", "Writing definitions", "language", Overview(links, language.units, SCHEMA),
-               SECTION, "How to write")
+    to = {link.text: link for link, _ in links}
+    values = tuple((to[noun], words) for noun in to if (words := _values(context, noun)))
+    yield Page("definitions/index.html", "Writing definitions", "language", Overview(
+        links, language.units, SCHEMA, language.levels, tuple((to[noun], states) for noun, states in language.states),
+        values), SECTION, "How to write")
     for link, entry in links:
         anchors = {block.name: slug(block.name) for block in entry.blocks}
         keys = tuple(key.key for block in entry.blocks for key in block.keys)
-        yield Page(link.path, f"Definitions: {entry.noun}", "noun", NounPage(entry, anchors), SECTION, entry.noun, keys)
+        yield Page(link.path, f"Definitions: {entry.noun}", "noun", NounPage(entry, anchors, MORE.get(entry.noun, ())), SECTION, entry.noun, keys)
+
+
+def _values(context: Context, noun: str) -> tuple[str, ...]:
+    """What may be said of a tag of a noun in a reference, in the order in which the values are worked out."""
+    members = getattr(context.plant, noun, {})
+    found = (name.partition(" ") for name in context.values)
+    return tuple(dict.fromkeys(words for tag, _, words in found if tag in members))

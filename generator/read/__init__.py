@@ -72,6 +72,7 @@ def _made(whole: Mapping, is_whole: bool, rules: Set[str], mistakes: list[Mistak
     if is_whole:
         found = links.mistakes(whole, rules, lacking | following.unread_nouns([*mistakes, *form]))
         form.extend(following.of_their_own(found, [*mistakes, *form], whole))
+        form = following.said_better(form)
     else:  # a file that could not be read may hold the plant, and what seems unknown elsewhere
         form = [one for one in form if (one.rule, one.subject) != ("value-missing", "plant")]
     mistakes.extend(following.of_their_own(sense.mistakes(items), tuple(mistakes), whole))

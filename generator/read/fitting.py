@@ -6,7 +6,7 @@ from generator.model.definition import Mapping as Block
 from generator.model.finding import Mistake
 from generator.model.plant import Definitions
 from generator.model.scalar import Prose, Text
-from generator.read import forms, raw
+from generator.read import forms, raw, words
 
 STATES = {
     "valves": ("open", "closed"), "pumps": ("stopped", "running"), "pump_groups": ("stopped", "running"),
@@ -24,12 +24,14 @@ def state_mistakes(whole: Block, nouns: Mapping[str, str]) -> Iterator[Mistake]:
         for element, state in then.items():
             noun = nouns.get(element, "")
             allowed = STATES.get(noun, ())
-            if not allowed or state in allowed or state not in _ALL:
+            if not allowed or not isinstance(state, Text) or not state or state in allowed:
                 continue
-            meant = next(one for one in allowed if (one in _MOVES) == (state in _MOVES))
+            said = words.MEANT.get(state.lower(), state)
+            meant = said if said in allowed else next((one for one in allowed if said in _ALL and (one in _MOVES) == (
+                said in _MOVES)), words.nearest(state, allowed) or "")
             yield Mistake(then.values_at[element], "wrong-state", f"interlocks.{tag}.then.{element}",
                           f"{forms.SINGULAR[noun]} is driven to {forms.one_of(allowed).removeprefix('one of ')}",
-                          f"`{state}` stands", f"did you mean `{meant}`?")
+                          f"{words.shown(state)} stands", f"did you mean `{meant}`?" if meant else "")
 
 
 def empty_texts(whole: Block) -> Iterator[Mistake]:

@@ -46,6 +46,12 @@ def of_their_own(found: Iterable[Mistake], causes: Sequence[Mistake], whole: Map
         yield one
 
 
+def said_better(found: list[Mistake]) -> list[Mistake]:
+    """The same mistakes; of two about one state, the one that knows which element it is for."""
+    states = {one.place for one in found if one.rule == "wrong-state"}
+    return [one for one in found if one.rule != "unknown-word" or one.place not in states]
+
+
 def unread_nouns(form: Iterable[Mistake]) -> Set[str]:
     """Nouns with tags of which nothing could be taken in, since all of them has another form."""
     return frozenset(one.subject for one in form if one.rule == "wrong-form" and tagged(one.subject))

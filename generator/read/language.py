@@ -9,10 +9,14 @@ from typing import Any, get_origin
 from generator.errors import KnowledgeError
 from generator.model.definition import Definition, Mapping, Sequence
 from generator.model.finding import Mistake
+from generator.model.interlock import State
 from generator.model.language import BlockEntry, KeyEntry, Language, NounEntry
 from generator.model.plant import Definitions
+from generator.model.scalar import Prose
+from generator.model.tank import Levels
 from generator.model.units import ALIASES, UNITS
 from generator.read import forms
+from generator.read.fitting import STATES
 from generator.read.forms import Form
 from generator.read.merge import merge
 from generator.read.yaml_text import load
@@ -41,7 +45,9 @@ def language() -> Language:
     nouns = tuple(_noun(noun, whole, texts, examples) for noun in forms.keys(Definitions))
     dimensions = dict.fromkeys(dimension for dimension, _, _ in UNITS.values())
     units = tuple((dimension, tuple(_spellings(dimension))) for dimension in dimensions)
-    return Language(nouns, units, _schema)
+    levels = (("bottom", "Lowest point of the inside."), *((key, _text(field.description))
+                                                          for key, field in forms.fields(Levels).items()))
+    return Language(nouns, units, levels, tuple(STATES.items()), _schema)
 
 
 def _spellings(dimension: str) -> Iterator[str]:
@@ -121,6 +127,15 @@ def _noun(noun: str, whole: Mapping, texts: dict[str, str], examples: Examples) 
     return NounEntry(noun, _text(field.description), shape, tuple(blocks.values()), example)
 
 
+def _listed(form: Form) -> str:
+    """The list that says what may stand in a form."""
+    if form.to is not None and form.to.nouns == ("level",):
+        return "levels"
+    if form.kind is Prose:
+        return "values"
+    return "states" if form.inner() and form.inner()[-1].kind == State else ""
+
+
 def _below(form: Form) -> tuple[type[Definition], ...]:
     if form.models:
         return form.models
@@ -138,7 +153,7 @@ def _block(model: type[Definition], examples: Examples) -> BlockEntry:
         shown = str(default) if isinstance(default, str) else {True: "yes", False: "no"}.get(default, "") if isinstance(
             default, bool) else ""
         entries.append(KeyEntry(key, _text(field.description), forms.in_words(form), field.is_required(), shown, example,
-                                tuple(in_words(below) for below in _below(form))))
+                                tuple(in_words(below) for below in _below(form)), _listed(form)))
     return BlockEntry(in_words(model), _text(model.__doc__), tuple(entries))
 
 

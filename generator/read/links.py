@@ -121,8 +121,10 @@ def _spot_mistakes(spot: forms.Spot, tags: Tags, rules: Set[str]) -> Iterator[Mi
     if spot.form.kind is Condition:
         for tag in _tags_in(spot.value):
             found = tags.mistake(tag, _CAUSE, tag.place, spot.path)
+            joined = _joined(tag) if found and found.rule == "unknown-tag" else ""
             if found:
-                yield found
+                yield replace(found, rule="condition", must="one tag must stand here, or a block of conditions",
+                              stands=f"{words.shown(tag)} stands", cure=f"write `{joined}`") if joined else found
         return
     to = spot.form.to
     if to is None or not spot.value or not isinstance(spot.value, str) or to.nouns == ("level",):
@@ -150,6 +152,20 @@ def _tags_in(value: Any) -> Iterator[Text]:
     elif isinstance(value, list):
         for part in value:
             yield from _tags_in(part)
+
+
+def _joined(text: str) -> str:
+    """Tags joined by words, as the language writes them; nothing where no such word joins them.
+
+    >>> _joined("LSLL-3 or LSL-3"), _joined("LSHH-1 AND NOT HS-1"), _joined("LSHH-1")
+    ('{any_of: [LSLL-3, LSL-3]}', '{all_of: [LSHH-1, {not: HS-1}]}', '')
+    """
+    for key, word in (("any_of", "or"), ("all_of", "and")):  # what is joined by `and` holds together more closely
+        parts = re.split(rf"\s+{word}\s+", text, flags=re.IGNORECASE)
+        if len(parts) > 1:
+            return f"{{{key}: [{', '.join(_joined(part) or part for part in parts)}]}}"
+    name = re.fullmatch(r"not\s+(.+)", text.strip(), re.IGNORECASE)
+    return f"{{not: {name[1]}}}" if name else ""
 
 
 def _loose_tags(whole: Mapping, tags: Tags) -> Iterator[Mistake]:

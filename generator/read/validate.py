@@ -102,7 +102,7 @@ def _mistakes(whole: Mapping, detail: ErrorDetails) -> Iterator[Mistake]:
     found = _Found(whole, detail["loc"])
     if found.form.kind is Condition and detail["type"] != "missing":
         for value, place, error in _culprits(found.value, found.place):
-            said = words.of_custom(error.type, error.message(), error.context or {}, value)
+            said = words.of_custom(error.type, error.message(), {**(error.context or {}), "form": found.form}, value)
             yield Mistake(place, said.rule, found.path, said.must, said.stands, said.cure)
         return
     said = words.of(detail, found.value, found.form)

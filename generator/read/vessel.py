@@ -48,6 +48,12 @@ def _at_most(block: Definition, key: str, most: str, why: str) -> Iterator[Fault
         yield value.place, key, why, f"`{value.written}` stands, and `{limit.written}` for `{most}`", ""
 
 
+def _flat(block: Definition, key: str, is_flat: bool, stands: str) -> Iterator[Fault]:
+    """The fall of a floor belongs to a flat one: a cone or a hopper falls by its own depth."""
+    if not is_flat:
+        yield block.place_of(key), key, f"`{key}` belongs to a flat floor", stands, "take it out"
+
+
 def _end(block: Any, kind: str, depth: str) -> Iterator[Fault]:
     """The depth of a conical or a shallow dished end: given only for one, more than nothing, and said in one way."""
     given, end = getattr(block, depth), getattr(block, kind)
@@ -88,6 +94,7 @@ def _vertical_cylinder(block: shape.VerticalCylinder) -> Iterator[Fault]:
     yield from _end(block, "top", "top_depth")
     yield from _dish(block, "bottom", "top")
     if block.floor_fall is not None:
+        yield from _flat(block, "floor_fall", block.bottom == "flat", "the bottom of this tank is " + block.bottom)
         yield from _at_most(block, "floor_fall", "height", "a floor must not fall by more than the height of the shell")
     if block.bottom_diameter is not None:
         yield from _at_most(block, "bottom_diameter", "diameter", "a floor must not be wider than its tank")
@@ -104,6 +111,8 @@ def _basin(block: shape.RectangularBasin) -> Iterator[Fault]:
     yield from _at_most(block, "hopper_depth", "height", "a hopper must not be deeper than its basin")
     yield from _at_most(block, "hopper_length", "length", "a hopper must not be longer than its basin")
     yield from _at_most(block, "hopper_width", "width", "a hopper must not be wider than its basin")
+    if block.floor_fall is not None:
+        yield from _flat(block, "floor_fall", block.hopper_depth is None, "this basin has a hopper or benching")
     yield from _at_most(block, "floor_fall", "height", "a floor must not fall by more than the height of the walls")
     if block.hopper_depth is None:
         for key in ("hopper_length", "hopper_width"):

@@ -8,6 +8,7 @@ from typing import Any, get_args
 
 from pydantic_core import ErrorDetails
 
+from generator.model.condition import Condition
 from generator.model.definition import Definition
 from generator.model.need import OPENERS
 from generator.model.quantity import Stand, split
@@ -15,6 +16,14 @@ from generator.model.units import UNITS
 from generator.read import forms
 from generator.read.forms import Form
 
+MEANT = {
+    "up": "rising", "high": "rising", "rises": "rising", "down": "falling", "low": "falling", "falls": "falling",
+    "shut": "closed", "close": "closed", "closes": "closed", "shuts": "closed", "opens": "open", "opened": "open",
+    "stop": "stopped", "stops": "stopped", "start": "running", "starts": "running", "started": "running", "run": "running",
+}
+"""Words that people write for one of the language."""
+_VOTE = re.compile(r"([1-9][0-9]?)\s*(?:oo|of|out of|/|from)\s*[0-9]{0,2}\Z", re.IGNORECASE)
+_SUM = re.compile(r"([0-9.]+)\s*([-+])\s*([0-9.]+)\s*([A-Za-z][A-Za-z0-9/ ]*)\Z")
 MOST_SHOWN = 40
 MOST_LISTED = 14
 CONDITIONS = ("any_of", "all_of", "not", "held", "2 of")
@@ -88,7 +97,7 @@ def of(detail: ErrorDetails, value: Any, at: Form) -> Said:
         if at.kind is Stand and kind in ("quantity", "unit_unknown", "unit_refused", "dimension"):
             message = detail["msg"] if kind == "unit_refused" else f"{forms.in_words(at)} must stand here"
             return of_custom(kind, message, {**context, "at": "stand"}, value)
-        return of_custom(kind, detail["msg"], context, value)
+        return of_custom(kind, detail["msg"], {**context, "key": last, "form": at}, value)
     if kind in _BLOCK or (kind == "need_form" and at.models):
         return Said(
             "wrong-form",
@@ -102,7 +111,8 @@ def of(detail: ErrorDetails, value: Any, at: Form) -> Said:
     if kind == "too_short":
         least = context.get("min_length", 1)
         return Said("too-few", f"at least {least} must stand here", f"{context.get('actual_length', 0)} stand",
-                    "write them, or take the key out")
+                    "write each final element and the state that it is driven to, such as `{P-101: stopped}`"
+                    if last == "then" else "write them, or take the key out where it may be left out")
     return Said("wrong-form", f"{forms.in_words(at)} must stand here", f"{shown(value)} stands")
 
 
@@ -111,7 +121,10 @@ def of_custom(kind: str, message: str, context: dict[str, Any], value: Any) -> S
     stands = f"{shown(value)} stands"
     if kind == "condition_form" and isinstance(value, dict) and value:
         keys = ", ".join(f"`{key}`" for key in list(value)[:4])
-        return Said("condition", message, f"{keys} stands", did_you_mean(next(iter(value)), CONDITIONS))
+        vote = _VOTE.match(next(iter(value)))
+        cure = f"a vote is written `{vote[1]} of`, and its members follow" if vote else did_you_mean(
+            next(iter(value)), CONDITIONS)
+        return Said("condition", message, f"{keys} stands", cure)
     if kind == "condition_list" and isinstance(value, dict) and len(value) == 1:
         (key, inner), = value.items()
         one = inner if isinstance(inner, str) and inner else "one, another"
@@ -119,13 +132,21 @@ def of_custom(kind: str, message: str, context: dict[str, Any], value: Any) -> S
     if kind in ("scalar_expected", "condition_form", "condition_list", "need_form") or not isinstance(value, str):
         return Said(RULES[kind], message, stands)
     if not value.strip():
-        return Said("value-missing", message, "nothing stands", "write the value, or take the key out")
+        of_condition = kind == "tag_shape" and "form" in context and context["form"].kind is Condition
+        return Said("value-missing", "a condition must stand here" if of_condition else message, "nothing stands",
+                    "write a tag, or a block such as `{any_of: [one, another]}`" if of_condition else
+                    "write the value, or take the key out where it may be left out")
     if kind == "unit_refused":
         unit, is_stand = split(value)[1], context.get("at") == "stand"
         if not context["dimension"].endswith(_REFUSED_OF[unit]) and not (is_stand and _REFUSED_OF[unit] == "volume"):
             must = forms.in_words(forms.form(Stand)) if is_stand else f"a {context['dimension']}, in {context['units']},"
+            cure = ""
+            if unit == "%" and context["dimension"] == "length":
+                share = f"{split(value)[0]:g} % of height"
+                cure = f"give the length; a share is a need: `{{at: {share}}}`" if context.get("key") == "issued" else (
+                    "give the length")
             return Said(RULES["dimension"], f"{must} must stand here",
-                        f"{shown(value)} stands, and `{unit}` is a unit of {_REFUSED_OF[unit]}")
+                        f"{shown(value)} stands, and `{unit}` is a unit of {_REFUSED_OF[unit]}", cure)
     return Said(RULES[kind], message, stands, _quantity_cure(kind, value, context))
 
 
@@ -170,6 +191,10 @@ def _quantity_cure(kind: str, value: str, context: dict[str, Any]) -> str:
         summed = _summed(value)
         if summed:
             return f"one number, one unit: `{summed}`"
+        added = _SUM.match(value.strip())
+        if added and added[4].strip() in UNITS:
+            sum_ = float(added[1]) + float(added[3]) * (1 if added[2] == "+" else -1)
+            return f"one number, one unit: `{sum_:.6g} {added[4].strip()}`"
         if unit[:1].isdigit():
             return "write the number without spaces"
         same = [name for name, (dimension, _, _) in UNITS.items() if dimension == context.get("dimension")]
@@ -225,9 +250,10 @@ def _unknown_key(key: str, at: Form) -> Said:
 
 def _unknown_word(value: Any, allowed: tuple[str, ...]) -> Said:
     if value == "":
-        cure = "write the value, or take the key out"
+        cure = "write the value, or take the key out where it may be left out"
         return Said("value-missing", f"{forms.one_of(allowed)} must stand here", "nothing stands", cure)
-    cure = did_you_mean(value, allowed) if isinstance(value, str) else ""
+    meant = MEANT.get(value.lower(), "") if isinstance(value, str) else ""
+    cure = f"did you mean `{meant}`?" if meant in allowed else did_you_mean(value, allowed) if isinstance(value, str) else ""
     return Said("unknown-word", f"{forms.one_of(allowed)} must stand here", f"{shown(value)} stands", cure)
 
 

@@ -101,6 +101,16 @@ def test_points_at_the_fault(path: Path) -> None:
     ("needs_empty", "write each on a line of its own under `needs:`, such as `- {before: overflow, time: 2 min}`; "
                     "or take the key out where it may be left out"),
     ("span_of_nothing", ""),
+    ("then_empty", "write each final element and the state that it is driven to, such as `{P-101: stopped}`"),
+    ("condition_empty", "write a tag, or a block such as `{any_of: [one, another]}`"),
+    ("condition_of_words", "write `{any_of: [LSH-1, {not: LSL-1}]}`"),
+    ("condition_vote_of_the_trade", "a vote is written `2 of`, and its members follow"),
+    ("state_of_the_trade", "did you mean `closed`?"),
+    ("share_for_a_height", "give the length; a share is a need: `{at: 80 % of height}`"),
+    ("number_as_a_sum", "one number, one unit: `2.15 m`"),
+    ("word_of_the_trade", "did you mean `rising`?"),
+    ("floor_fall_of_a_cone", "take it out"),
+    ("floor_fall_of_a_hopper", "take it out"),
     ("level_of_a_hazard_in_metres", "known there: bottom, overflow, N1, LSH-1; or add a mark of that height under `marks` "
                                     "of T-1 and name it here"),
 ])
