@@ -105,6 +105,8 @@ class TransmitterResult:
     """Error of the reading at the top of the range with the lightest liquid; negative. [m]"""
     reading_high: Outcome | None = None
     """The same with the heaviest liquid. [m]"""
+    foot: float | None = None
+    """Where the column that it weighs begins; None where that is not known, or no column is weighed. [m]"""
 
 
 @dataclass(frozen=True, slots=True)
