@@ -57,7 +57,8 @@ def pages(context: Context) -> Iterator[Page]:
     for link, entry in links:
         anchors = {block.name: slug(block.name) for block in entry.blocks}
         keys = tuple(key.key for block in entry.blocks for key in block.keys)
-        yield Page(link.path, f"Definitions: {entry.noun}", "noun", NounPage(entry, anchors, MORE.get(entry.noun, ())), SECTION, entry.noun, keys)
+        yield Page(link.path, f"Definitions: {entry.noun}", "noun", NounPage(entry, anchors, MORE.get(entry.noun, ())),
+                   SECTION, entry.noun, keys)
 
 
 def _values(context: Context, noun: str) -> tuple[str, ...]:
