@@ -18,6 +18,7 @@ from generator.pages.context import Context
 from generator.pages.doors import doors
 from generator.pages.paths import slug
 from generator.pages.prose import running
+from generator.pages.spilled import beside
 from generator.pages.tank_logic import controls, from_elsewhere, power_returns
 
 SECTION = ("Narrative",)
@@ -188,7 +189,8 @@ def _alarm(context: Context, tag: Tag, point: str) -> Iterator[Sentence]:
     if times is not None and times.to_trip is not None and times.trip:
         yield Sentence(
             ("From the latest alarm ", amounts.outcome(times.to_trip, "minutes"), " are left to ",
-             context.paths.link(times.trip), "; a person needs ", amounts.outcome(times.needed, "needed"), "."),
+             context.paths.link(times.trip), *beside(context, times.spilled, 0), "; a person needs ",
+             amounts.outcome(times.needed, "needed"), "."),
             _facts(kind="alarm time", tag=tag, trip=times.trip, seconds=_seconds(times.to_trip)))
 
 
