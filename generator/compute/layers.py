@@ -55,7 +55,7 @@ class Layers:
             if tank is None or tank not in self.tanks:
                 continue
             ways: list[Direction] = [way for way in ("rising", "falling")
-                                     if hazard_level(self.plant, self.tanks, tank, tag, way) is not None]
+                                     if hazard_level(self.plant, self.tanks, tank, tag, way, self.book) is not None]
             if len(ways) == 2:
                 asked = [cause.direction(self.plant) for lock in self._locks_of_hazard.get(str(tag), ())
                          for cause in level_causes(self.plant, self.plant.interlocks[lock].when)
@@ -216,7 +216,7 @@ class Layers:
 
     def _consequence(self, hazard: str, side: Side) -> Outcome:
         key, name = f"#{hazard}/consequence", f"time from the normal band of {side.tank} to where {hazard} begins"
-        limit = hazard_level(self.plant, self.tanks, side.tank, hazard, side.direction)
+        limit = hazard_level(self.plant, self.tanks, side.tank, hazard, side.direction, self.book)
         levels = self.plant.tanks[Tag(side.tank)].levels
         start = levels.normal_high if side.direction == "rising" else levels.normal_low
         rate, vessel = worst_rate(self.tanks[side.tank], side.direction), self.tanks[side.tank].vessel
