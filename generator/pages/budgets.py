@@ -57,7 +57,7 @@ def budget(context: Context, one: TripBudget) -> BudgetView:
         context.paths.link(one.point),
         context.paths.link(one.tank),
         steps,
-        _time(one.needed),
+        amounts.outcome(one.needed, "taken"),
         _time(one.available, left=True),
         amounts.outcome(one.overrun, "mm"),
         one.limit,

@@ -222,11 +222,17 @@ def _fast(context: Context, tag: Tag, budgets: list[TripBudget]) -> Sentence:
             "How long it takes after ", *logic_words.tags(context, points), f" {acts} ", amounts.outcome(one.needed),
             "; from the latest action the level needs ", amounts.outcome(one.available, "minutes"), f" to the {one.limit}.")
         return Sentence(words, _facts(kind="fast", tag=tag, point=" ".join(points), seconds=_seconds(one.available)))
-    return Sentence(
-        ("It is done ", amounts.outcome(one.needed), " after ", *logic_words.tags(context, points),
-         f" {acts} at the latest; from there the level needs ", amounts.outcome(one.available, "minutes"),
-         f" to the {one.limit}."),
-        _facts(kind="fast", tag=tag, point=" ".join(points), needed=_seconds(one.needed), seconds=_seconds(one.available)))
+    done: Running = ("It is done ", amounts.outcome(one.needed, "taken"), " after ", *logic_words.tags(context, points),
+                     f" {acts} at the latest; from that same moment the level needs ", amounts.outcome(one.available, "minutes"),
+                     f" to the {one.limit}")
+    facts = {"kind": "fast", "tag": tag, "point": " ".join(points), "needed": _seconds(one.needed),
+             "seconds": _seconds(one.available)}
+    if isinstance(one.available, Absence):
+        return Sentence((*done, "."), _facts(**facts))
+    left = one.available.value - one.needed.value
+    ends: Running = (", so that nothing is left.",) if left <= 0 else (
+        ", so that ", amounts.minutes(left) if left >= 120 else amounts.duration(left), " are left.")
+    return Sentence((*done, *ends), _facts(**facts, left=f"{left:.3f}"))
 
 
 def _back(context: Context, tag: Tag, lock: Interlock) -> Iterator[Sentence]:
