@@ -398,6 +398,8 @@ class Results:
     """Per device, what each of its failures does."""
     loads: Loads = field(default_factory=lambda: Loads({}, {}, {}))
     """What each contact switches, and whether it may."""
+    test_limits: Mapping[str, Mapping[tuple[str, str], Outcome]] = field(default_factory=dict)
+    """What each proof test may take, for each (interlock or point, element or alarm) that must be seen. [s]"""
     values: Mapping[str, Outcome] = field(default_factory=dict)
     """Values that free text may refer to, by their names: "LSHH-210 height", "T-210 volume to overflow"."""
     bypasses: tuple[BypassCase, ...] = ()
