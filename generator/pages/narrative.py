@@ -225,6 +225,8 @@ def _fast(context: Context, tag: Tag, budgets: list[TripBudget]) -> Sentence:
     done: Running = ("It is done ", amounts.outcome(one.needed, "taken"), " after ", *logic_words.tags(context, points),
                      f" {acts} at the latest; from that same moment the level needs ", amounts.outcome(one.available, "minutes"),
                      f" to the {one.limit}")
+    if _starts_several(context, tag):
+        done = ("Its machines start all at one moment. ", *done)
     facts = {"kind": "fast", "tag": tag, "point": " ".join(points), "needed": _seconds(one.needed),
              "seconds": _seconds(one.available)}
     if isinstance(one.available, Absence):
@@ -233,6 +235,13 @@ def _fast(context: Context, tag: Tag, budgets: list[TripBudget]) -> Sentence:
     ends: Running = (", so that nothing is left.",) if left <= 0 else (
         ", so that ", amounts.minutes(left) if left >= 120 else amounts.duration(left), " are left.")
     return Sentence((*done, *ends), _facts(**facts, left=f"{left:.3f}"))
+
+
+def _starts_several(context: Context, tag: Tag) -> bool:
+    """Whether it starts more than one machine; a group's stagger counts when power returns, not when a trip starts it."""
+    then = context.plant.interlocks[tag].then
+    members = context.plant.members_of
+    return sum(len(members(target) or (target,)) for target, state in then.items() if state in ("running", "on")) > 1
 
 
 def _back(context: Context, tag: Tag, lock: Interlock) -> Iterator[Sentence]:

@@ -64,6 +64,19 @@ def test_what_a_trip_needs_and_what_is_left_add_up_from_one_moment() -> None:
         assert "from there" not in words and ("same moment" in words)
 
 
+def test_machines_that_a_trip_starts_start_at_one_moment_in_words_and_in_the_course() -> None:
+    """A group's stagger is that after a loss of power. I-610 starts three pumps; its need counts one start."""
+    told = [words for facts, words in sentences(DEMO) if facts["kind"] == "fast" and facts["tag"] == "I-610"]
+    assert told and all("start all at one moment" in words for words in told)
+    others = [words for facts, words in sentences(DEMO) if facts["kind"] == "fast" and facts["tag"] == "I-310"]
+    assert others and not any("at one moment" in words for words in others)
+    course = next(one for one in context(DEMO).results.courses["T-610"] if one.key.endswith("/filling"))
+    acts = next(event.time for event in course.events if event.tags == ("I-610",) and event.turned == "acts")
+    runs = {event.tags[0]: event.time for event in reversed(course.events)
+            if event.time > acts and event.turned == "running" and event.tags[0].startswith("P-610")}
+    assert len(runs) == 3 and len(set(runs.values())) == 1  # the first start of each after the trip
+
+
 @pytest.mark.parametrize("source", [DEMO, LOGIC])
 def test_facts_are_those_of_the_definitions(source: str) -> None:
     one = context(source)
