@@ -18,6 +18,8 @@ from generator.model.scalar import Tag
 
 AFTER_THE_LOGIC = ("final element", "line drain-down")
 """Steps of a time budget that are no part of the limit of one element."""
+ORDER = "order over "
+"""How the step of a link begins that carries the order to an element: no alarm waits for it."""
 
 
 def results(
@@ -41,8 +43,9 @@ def _of_test(
                 key = f"#{tag}/within/{one}/{element}"
                 yield (str(one), str(element)), _sum(book, key, f"time of {element} by {one}", steps, "its stroke, start or stop",
                                                      time, field)
+            told = [step for step in steps if not step[0].startswith(ORDER)]
             for alarm in plant.alarms_of[one]:
-                yield (str(one), str(alarm)), _sum(book, f"#{tag}/within/{one}/{alarm}", f"time to the sound of {alarm}", steps,
+                yield (str(one), str(alarm)), _sum(book, f"#{tag}/within/{one}/{alarm}", f"time to the sound of {alarm}", told,
                                                    "delay of the alarm", plant.alarms[alarm].on_delay)
     sources = (plant.alarms[one].from_ if one in plant.alarms else one for one in test.covers)
     for point in dict.fromkeys(one for one in sources if one in plant.switches):
