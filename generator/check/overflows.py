@@ -1,8 +1,8 @@
-"""Overflow, gravity and the room above the working level: rules 1.8 to 1.10, 1.28 and 1.29."""
+"""Overflow, gravity and the room above the working level: rules 1.8 to 1.10 and 1.28 to 1.30."""
 
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import OfTank
-from generator.check.words import height, listed, mm
+from generator.check.words import height, listed, mm, time
 from generator.model.margin import Concern
 from generator.model.record import Record
 from generator.model.results import TankResult
@@ -135,3 +135,42 @@ def _own_streams(subject: OfTank) -> tuple[str, ...]:
     into = (tag for tag in plant.inflows_of[subject.tag] if plant.streams[tag].from_ not in plant.tanks)
     return tuple(str(tag) for tag in dict.fromkeys((*plant.outflows_of[subject.tag], *into))
                  if not plant.streams[tag].by_overflow)
+
+
+@rule("1.30", "Alarms and trips leave their time while another tank overflows into this one", scope="tank", severity="warning",
+      basis="IEC 61511-1:2016, 9.2: a protection layer acts on its demand (from memory)", needs=("result",),
+      conditions=(When("an overflow of another tank fills it faster than its worst rate", lambda subject: bool(
+          subject.result is not None and subject.result.spills)),))
+def times_are_left_while_another_tank_overflows(subject: OfTank, result: TankResult) -> Answer:
+    """Takes the alarms and trips of a rising level at the flow that another tank sends down its overflow.
+
+    The worst rate is that of the declared cases, and an overflow of another tank is seldom in one. An alarm must still leave
+    the person's time, and a trip its own. Cure: an earlier point, a smaller spill, or a waiver that says what has to fail first.
+    """
+    results, late, missing = subject.context.results, [], []
+    for tag, alarm in results.alarms.items():
+        for one in alarm.spilled if alarm.tank == subject.tag else ():
+            left = one.times[0] if alarm.to_trip is not None else one.times[1]
+            until = alarm.trip if alarm.to_trip is not None else alarm.limit
+            if isinstance(left, Record) and isinstance(alarm.needed, Record):
+                if left.value < alarm.needed.value:
+                    late.append(f"{tag} leaves {time(left.value)} to {until}, a person needs {time(alarm.needed.value)}, "
+                                f"while {one.spill.source} overflows into it")
+            else:
+                missing.append(f"{tag}: time at the flow of {one.spill.stream}")
+    for budget in (each for many in results.trips.values() for each in many if each.tank == subject.tag):
+        for one in budget.spilled:
+            left = one.times[0]
+            if isinstance(left, Record) and isinstance(budget.needed, Record):
+                if left.value < budget.needed.value:
+                    late.append(f"{budget.interlock} has {time(left.value)} from {budget.point} to {budget.limit} and needs "
+                                f"{time(budget.needed.value)}, while {one.spill.source} overflows into it")
+            else:
+                missing.append(f"{budget.interlock}: time at the flow of {one.spill.stream}")
+    if late:
+        return Fail(listed(late), listed(late), "let the point act earlier, or send less over the overflow",
+                    also=tuple(one.source for one in result.spills))
+    if missing:
+        return Missing(tuple(dict.fromkeys(missing)))
+    return Pass(listed(f"{one.source} overflows into it at {getattr(one.rate, 'value', 0.0) * 3600:.4g} m3/h, every time is left"
+                       for one in result.spills))

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from generator.compute import limits
+from generator.compute import limits, spills
 from generator.compute.bands import Side
 from generator.compute.book import Book, absences, because_of, given, missing_of
 from generator.compute.causes import Direction, level_causes
@@ -59,10 +59,9 @@ class _Time:
         tank, direction = str(self.plant.tank_of(self.alarm.from_)), self.direction
         trip, point, hazard = self.follows(tank, direction)
         limit = self.limit(tank, direction, hazard)
-        return AlarmTime(
-            self.tag, tank, self.to_trip(tank, direction, trip, point) if point else None, trip,
-            self.to_limit(tank, direction, limit), limit.name, self.needed(tank),
-        )
+        to_trip, to_limit = self.to_trip(tank, direction, trip, point) if point else None, self.to_limit(tank, direction, limit)
+        spilled = tuple(spills.times(self.tanks[tank], direction, (to_trip, to_limit), self.book))
+        return AlarmTime(self.tag, tank, to_trip, trip, to_limit, limit.name, self.needed(tank), spilled)
 
     @property
     def direction(self) -> Direction:

@@ -136,7 +136,8 @@ class Bypasses:
             lost: list[Layer] = []
             for layer in self.layers.by_hazard[hazard]:
                 (lost if self._standing(layer, damage, reduced) == "nothing" else remains).append(layer)
-            yield Exposure(hazard, False, tuple(remains), tuple(lost), (), self.layers.consequence.get(hazard))
+            yield Exposure(hazard, False, tuple(remains), tuple(lost), (), self.layers.consequence.get(hazard),
+                           spilled=self.layers.spilled.get(hazard, ()))
 
     def _standing(self, layer: Layer, damage: Damage, reduced: set[str]) -> str:
         """What is left of a layer; of a vote with one member out, what is left whichever member that is."""

@@ -1,6 +1,7 @@
 """The flows of the tanks that move at one moment, from what their streams carry and where the machines stand.
 
-A stream flows while every valve in its way is open and its pump runs. Pumps that a control of these tanks starts carry
+A stream flows while every valve in its way is open and its pump runs; what machines use up, while one of
+them is on. Pumps that a control of these tanks starts carry
 what they deliver at their duty point, together at most the stream's highest flow. A pump of another tank's control is
 taken to ask for what the stream carries. A loop takes what holds the level, up to the highest flow of its streams;
 above the normal band it is at one end, below it at the other. A stream from one tank that moves to another counts in both;
@@ -77,7 +78,10 @@ class Flows:
     # ---- one stream ----------------------------------------------------------------------------------------------
 
     def _is_open(self, tag: Tag) -> bool:
-        return all(self.machines.state(valve) != "closed" for valve in self.plant.streams[tag].through)
+        """Whether every valve in its way is open and, where machines use it up, one of them is on."""
+        stream = self.plant.streams[tag]
+        is_used = not stream.used_by or any(self.machines.state(machine) != "off" for machine in stream.used_by)
+        return is_used and all(self.machines.state(valve) != "closed" for valve in stream.through)
 
     def _machine_flow(self, tag: Tag) -> float:
         stream, stated = self.plant.streams[tag], self.stated[tag]

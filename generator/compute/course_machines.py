@@ -8,6 +8,7 @@ from collections.abc import Collection, Iterator, Mapping
 from itertools import pairwise
 
 from generator.compute.course_points import Points
+from generator.compute.course_signals import Signals
 from generator.compute.timed import Moving
 from generator.model.interlock import StartStop
 from generator.model.plant import Definitions
@@ -18,12 +19,12 @@ STOPS = frozenset({"closed", "stopped", "off"})
 
 
 def relevant(plant: Definitions, tanks: tuple[str, ...]) -> tuple[Tag, ...]:
-    """Pumps, valves and equipment that move liquid of the tanks, or that their controls and interlocks drive."""
+    """Pumps, valves and equipment that move or use liquid of the tanks, or that their controls and interlocks drive."""
     found: dict[Tag, None] = {}
     for tank in tanks:
         for stream in (*plant.inflows_of[tank], *plant.outflows_of[tank]):
             mover = plant.streams[stream].moved_by
-            for target in (*plant.streams[stream].through, *((mover,) if mover else ())):
+            for target in (*plant.streams[stream].through, *plant.streams[stream].used_by, *((mover,) if mover else ())):
                 found |= dict.fromkeys(plant.members_of(target) or (target,))
         for control in plant.controls_of_tank[tank]:
             moves = plant.controls[control].moves
@@ -45,6 +46,8 @@ class Machines:
         self.panels = {tag: getattr(owner, "panel", None) for tag, owner in self.owners.items()}
         self.times = {tag: (_time(owner, ("closing_time", "stop_time")), _time(owner, ("opening_time", "start_time")))
                       for tag, owner in self.owners.items()}
+        self.signals = Signals(plant, self.moving, self.times)
+        points.told = self.signals.timed
         self.not_before: dict[str, float] = {}
         self.waits_for_person: set[str] = set()
         self.asked_since: dict[str, float] = {}
@@ -55,17 +58,18 @@ class Machines:
         return self.moving[Tag(tag)].state if tag in self.moving else ""
 
     def follow(self, orders: Mapping[str, str], now: float) -> list[Tag]:
-        """Let every element follow its order; the ones that have come to another state."""
+        """Let every element follow its order, and the signals follow them; those that have come to another state."""
         changed = []
         for tag, element in self.moving.items():
             target = self._target(tag, orders[tag], now)
             if element.go(target, now, 0.0 if self.points.is_instant else self._time(tag, target)):
                 changed.append(tag)
             self._watch(tag, orders[tag], now)
-        return changed
+        return [*changed, *self.signals.follow(now, self.points.is_instant)]
 
     def dues(self, now: float) -> Iterator[float]:
-        """When an element arrives, may start again, or is found not to have started."""
+        """When an element arrives, its signal comes, it may start again, or is found not to have started."""
+        yield from self.signals.dues()
         yield from (one.due for one in self.moving.values() if one.due is not None)
         yield from (due for due in self.not_before.values() if due > now)
         for tag, since in self.asked_since.items():
@@ -150,7 +154,7 @@ def rest_states(plant: Definitions, tags: tuple[Tag, ...], tanks: tuple[str, ...
     """How each element stands in ordinary running, nothing having acted and no start being asked for.
 
     What an interlock drives away from stands there before. A pump without a control of these tanks runs, the first of a
-    group; what nothing drives is open, stopped or off.
+    group; what nothing drives is open, stopped or off, and on where it uses up a stream.
     """
     controls = [plant.controls[control] for tank in tanks for control in plant.controls_of_tank[tank]]
     driven = {moved for control in controls if isinstance(control, StartStop)
@@ -171,7 +175,9 @@ def _rest(plant: Definitions, tag: Tag, is_driven: bool) -> str:
               if plant.interlocks[lock].kind != "permissive" and tag in plant.interlocks[lock].then]
     if states:
         return _opposite(states[0])
-    return "open" if tag in plant.valves else "off"
+    if tag in plant.valves:
+        return "open"
+    return "on" if any(tag in stream.used_by for stream in plant.streams.values()) else "off"
 
 
 def _opposite(state: str) -> str:

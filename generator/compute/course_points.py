@@ -2,7 +2,8 @@
 
 A point acts at the height that stands and lets go its differential further back; what lies between its earliest and its
 latest action is the matter of the time budgets. Points of other tanks stand as they do in the middle of their normal
-bands. Signals that tell of something else than a lost supply stay off.
+bands. Signals of a final element that the course moves follow it (`course_signals.py`), those of a lost supply the supply;
+all others stay off.
 """
 
 from collections.abc import Iterator, Mapping
@@ -34,6 +35,8 @@ class Points:
         self.beyond: dict[str, bool] = dict.fromkeys(self.own, False)
         self.timed: dict[str, Timed] = {tag: Timed() for tag in self.own}
         self.delays = {tag: _delays(plant, tag) for tag in self.own}
+        self.told: Mapping[Tag, Timed] = {}
+        """Signals that follow a final element of the course."""
         self.others: dict[str, bool] = {}
         self._setpoints = setpoints
         self.faults: dict[str, str] = {}
@@ -122,12 +125,14 @@ class Points:
             return False
         if self.faults.get(tag):
             return self.faults[tag] != "clear"
+        if tag in self.told:
+            return self.told[Tag(tag)].value
         return signal.kind in LOSSES and str(signal.of) in self.lost
 
     def is_known(self, tag: str) -> bool:
         """Whether a signal tells of something that a scenario follows; what a person does counts as not done."""
         signal = self.plant.signals.get(Tag(tag))
-        return signal is None or tag in self.faults or signal.kind not in (
+        return signal is None or tag in self.faults or tag in self.told or signal.kind not in (
             "position", "running", "temperature", "pressure", "flow", "other")
 
     def _at_normal(self, tag: str) -> bool:

@@ -62,7 +62,7 @@ class Run:
         """Everything at rest for the levels at the start: delays long over, machines where they were told to be."""
         self.causes.is_instant = True
         self._move()
-        for _ in range(4):
+        for _ in range(8):
             self.causes.follow(self.now)
             self.machines.follow(self.logic.follow(self.now), self.now)
         self.causes.is_instant = False

@@ -17,6 +17,7 @@ from itertools import pairwise
 from generator.compute.course_logic import Logic
 from generator.compute.course_machines import Machines, relevant, rest_states
 from generator.compute.course_points import SAME, Points
+from generator.compute.course_signals import told_by
 from generator.compute.failure_sequels import longest_held
 from generator.model.condition import Condition, Held
 from generator.model.course import Explorer, Item, RunningTime, SupposedFault
@@ -79,7 +80,8 @@ def _explorer(
         return Explorer(result.tag, edges, names, bottom, top, start[0], items, (SOUND,), (sweep.states(SOUND),), why,
                         times)
     sound = sweep.states(SOUND)
-    places = {item.tag: place for place, item in enumerate(items) if item.kind == "element"}
+    told = {of for of, _ in told_by(plant, machines).values()}
+    places = {item.tag: place for place, item in enumerate(items) if item.kind == "element" and item.tag not in told}
     states = [sound]
     for fault in faults[1:]:
         is_alone = fault.tag in places and fault.tag not in plant.pumps
@@ -114,7 +116,7 @@ class _Lasting(Logic):
 
 def _standing(sound: tuple[tuple[tuple[str, ...], ...], ...], place: int,
               state: str) -> tuple[tuple[tuple[str, ...], ...], ...]:
-    """The sound states with one element that never moves; nothing else rests on where a valve or machine stands."""
+    """The sound states with one element that never moves and of which no signal tells: nothing else rests on where it stands."""
     return tuple(tuple((*band[:place], state, *band[place + 1:]) for band in way) for way in sound)
 
 
@@ -244,7 +246,7 @@ class _Sweep:
     def _follow(self, band: int) -> None:
         """Let everything follow the level into a band; where no point says anything new, nothing else does."""
         self.points.move(self.tank, self.middles[band])
-        for _ in range(3):
+        for _ in range(6):  # an element moves its signal, a signal an interlock, an interlock another element
             self.points.follow(0.0)
             said = tuple(timed.value for timed in self.points.timed.values())
             if said == self._quiet:

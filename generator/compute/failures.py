@@ -170,4 +170,5 @@ class Failures:
                     weakened.append(layer)
             yield Exposure(hazard, hazard in demanded, tuple(remains), tuple(lost), tuple(weakened),
                            self.layers.consequence.get(hazard),
-                           tuple(layer for layer in self.layers.by_hazard[hazard] if layer.tag in gaps))
+                           tuple(layer for layer in self.layers.by_hazard[hazard] if layer.tag in gaps),
+                           self.layers.spilled.get(hazard, ()))

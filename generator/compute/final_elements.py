@@ -50,7 +50,7 @@ def stroke(plant: Definitions, book: Book, key: str, tank: str, lock: Interlock)
 
 
 def _slowest(plant: Definitions, book: Book, key: str, moving: list[tuple[Tag, str]]) -> Iterator[tuple[str, Outcome]]:
-    times = [_element_time(plant, tag, state) for tag, state in moving]
+    times = [element_time(plant, tag, state) for tag, state in moving]
     if not times:
         return
     name = "slowest final element"
@@ -65,8 +65,10 @@ def _slowest(plant: Definitions, book: Book, key: str, moving: list[tuple[Tag, s
     yield "final element", book.record(f"{key}/final-element", name, slowest, "time", rf"t = \max({symbols})", inputs)
 
 
-def _element_time(plant: Definitions, tag: Tag, state: str) -> tuple[str, Duration | None]:
-    """Field that holds the time an element takes to its state, and that time."""
+def element_time(plant: Definitions, tag: Tag, state: str) -> tuple[str, Duration | None]:
+    """Field that holds the time an element takes to its state, and that time; no field for what is switched electrically."""
+    if tag in plant.equipment:
+        return "", None
     stops = state in STOPS
     if tag in plant.valves:
         valve = plant.valves[tag]

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from generator.compute import spills
 from generator.compute.book import Book
 from generator.compute.causes import Direction, level_causes
 from generator.compute.limits import hazard_level
@@ -14,6 +15,7 @@ from generator.compute.tanks import vessel_input
 from generator.compute.travel import time_between, worst_rate
 from generator.model.failure import Layer, LayerKind, Part
 from generator.model.interlock import Interlock, StartStop
+from generator.model.margin import SpilledTime
 from generator.model.plant import Definitions
 from generator.model.record import Input, Outcome, Record
 from generator.model.results import AlarmTime, TankResult, TripBudget
@@ -53,7 +55,7 @@ class Layers:
             if tank is None or tank not in self.tanks:
                 continue
             ways: list[Direction] = [way for way in ("rising", "falling")
-                                     if hazard_level(self.plant, self.tanks, tank, tag, way) is not None]
+                                     if hazard_level(self.plant, self.tanks, tank, tag, way, self.book) is not None]
             if len(ways) == 2:
                 asked = [cause.direction(self.plant) for lock in self._locks_of_hazard.get(str(tag), ())
                          for cause in level_causes(self.plant, self.plant.interlocks[lock].when)
@@ -122,7 +124,8 @@ class Layers:
             for tag in self.plant.alarms_of[point]:
                 time = self.alarms.get(tag)
                 yield self._layer(hazard, "alarm", tag, (point,), self.plant.alarms[tag].uses, (), "",
-                                  time.to_limit if time else None, time.needed if time else None)
+                                  time.to_limit if time else None, time.needed if time else None,
+                                  tuple(SpilledTime(one.spill, one.times[1:]) for one in time.spilled) if time else ())
 
     def _also_helps(self, lock: Interlock, side: Side) -> bool:
         """Whether an interlock of another hazard works against this one: same tank, same direction, helping device."""
@@ -140,13 +143,15 @@ class Layers:
                     key=lambda one: one.available.value if isinstance(one.available, Record) else 0.0,
                     default=budgets[0] if budgets else None)
         return self._layer(hazard, kind, tag, points, tuple(lock.then), (), str(lock.by or ""),
-                           worst.available if worst else None, worst.needed if worst else None)
+                           worst.available if worst else None, worst.needed if worst else None, worst.spilled if worst else (),
+                           worst.idle_while if worst else ())
 
     # ---- parts ---------------------------------------------------------------------------------------------------
 
     def _layer(
         self, hazard: str, kind: LayerKind, tag: Tag, points: tuple[Tag, ...], elements: tuple[Tag, ...],
         bodies: list[Tag] | tuple[Tag, ...], logic: str, minutes: Outcome | None = None, needs: Outcome | None = None,
+        spilled: tuple[SpilledTime, ...] = (), idle_while: tuple[str, ...] = (),
     ) -> Layer:
         parts: dict[tuple[Part, str], None] = {}
         switches = [one for one in points if one in self.plant.switches]
@@ -166,7 +171,8 @@ class Layers:
             for element in elements:
                 for one in self.plant.members_of(element) or (element,):
                     parts["final element", str(one)] = None
-        return Layer(hazard, kind, str(tag), tuple(map(str, points)), tuple(map(str, elements)), tuple(parts), minutes, needs)
+        return Layer(hazard, kind, str(tag), tuple(map(str, points)), tuple(map(str, elements)), tuple(parts), minutes, needs,
+                     spilled, idle_while)
 
     @cached_property
     def _links_of(self) -> Mapping[str, list[str]]:
@@ -202,9 +208,15 @@ class Layers:
         """Time from the edge of the normal band to where each hazard begins, at the worst rate."""
         return {hazard: self._consequence(hazard, side) for hazard, side in self.sides.items()}
 
+    @cached_property
+    def spilled(self) -> Mapping[str, tuple[SpilledTime, ...]]:
+        """The same while another tank overflows into the one of the hazard."""
+        return {hazard: tuple(spills.times(self.tanks[side.tank], side.direction, (self.consequence[hazard],), self.book))
+                for hazard, side in self.sides.items()}
+
     def _consequence(self, hazard: str, side: Side) -> Outcome:
         key, name = f"#{hazard}/consequence", f"time from the normal band of {side.tank} to where {hazard} begins"
-        limit = hazard_level(self.plant, self.tanks, side.tank, hazard, side.direction)
+        limit = hazard_level(self.plant, self.tanks, side.tank, hazard, side.direction, self.book)
         levels = self.plant.tanks[Tag(side.tank)].levels
         start = levels.normal_high if side.direction == "rising" else levels.normal_low
         rate, vessel = worst_rate(self.tanks[side.tank], side.direction), self.tanks[side.tank].vessel

@@ -9,7 +9,7 @@ from generator.compute.causes import Direction
 from generator.compute.pump_levels import levels_of
 from generator.model.place import Place
 from generator.model.plant import Definitions
-from generator.model.record import Absence, Input, Record
+from generator.model.record import Input, Record
 from generator.model.results import Level, SetpointResult, TankResult
 from generator.model.scalar import Tag
 
@@ -88,7 +88,7 @@ def limit_of(
     of the lowest levels of the pumps that draw from the tank counts; without such pumps, the bottom.
     """
     if hazard is not None:
-        begins = hazard_level(plant, tanks, tank, hazard, direction)
+        begins = hazard_level(plant, tanks, tank, hazard, direction, book)
         if begins is not None:
             return begins
     result = tanks[tank]
@@ -110,15 +110,11 @@ def ceiling_name(tank: TankResult) -> str:
 
 
 def _lowest(plant: Definitions, tank: TankResult, book: Book, tag: str) -> Limit:
-    levels = [(pump, levels_of(plant, pump, book)[1]) for pump in plant.pumps_of[tag]]
-    known = [(outcome.value, pump, outcome.key) for pump, outcome in levels if isinstance(outcome, Record)]
-    gaps = [(pump, outcome) for pump, outcome in levels if isinstance(outcome, Absence)]
-    if gaps:
-        pump, gap = gaps[0]
-        return Limit(f"the lowest level of {pump}", None, why=gap.why, missing=gap.missing)
-    if known:
-        height, pump, key = max(known)
-        return Limit(f"the lowest level of {pump}", height, key)
+    levels = [_lowest_of(plant, pump, book) for pump in plant.pumps_of[tag]]
+    if gaps := [one for one in levels if one.height is None]:
+        return gaps[0]
+    if levels:
+        return max(levels, key=lambda one: (one.height or 0.0, one.name))
     if tank.vessel is None:
         return Limit("the bottom", None, why="the tank's shape gives no volume", missing=(f"tanks/{tag}/shape",))
     return Limit("the bottom", tank.vessel.bottom, tank.capacity.key)
@@ -126,8 +122,12 @@ def _lowest(plant: Definitions, tank: TankResult, book: Book, tag: str) -> Limit
 
 def hazard_level(
     plant: Definitions, tanks: Mapping[str, TankResult], tank: str, hazard: str, direction: Direction,
+    book: Book,
 ) -> Limit | None:
-    """Where a hazard begins, as a limit; None where that is another tank or lies in the other direction."""
+    """Where a hazard begins, as a limit; None where that is another tank or lies in the other direction.
+
+    One that begins at the level below which a pump is said to draw air begins at the pump's lowest level where that is higher.
+    """
     begins = plant.hazards[Tag(hazard)].begins_at
     if begins != tank and not begins.startswith(f"{tank} "):
         return None
@@ -138,7 +138,18 @@ def hazard_level(
                      (f"tanks/{tank}/levels",))
     if _lies(found, tanks[tank]) not in ("", direction):
         return None
-    return Limit(found.name, found.height, found.source or found.place)
+    own = Limit(found.name, found.height, found.source or found.place)
+    drawn = [_lowest_of(plant, pump, book) for pump in plant.pumps_of[tank]
+             if (inlet := plant.pumps[pump].inlet) is not None and inlet.draws_air_below == found.key]
+    return max((own, *(one for one in drawn if one.height is not None)), key=lambda one: round(one.height or 0.0, 9))
+
+
+def _lowest_of(plant: Definitions, pump: Tag, book: Book) -> Limit:
+    """The lowest level of a pump."""
+    level = levels_of(plant, pump, book)[1]
+    if isinstance(level, Record):
+        return Limit(f"the lowest level of {pump}", level.value, level.key)
+    return Limit(f"the lowest level of {pump}", None, why=level.why, missing=level.missing)
 
 
 def _lies(level: Level, tank: TankResult) -> str:

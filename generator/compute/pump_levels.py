@@ -1,4 +1,7 @@
-"""The lowest level at which a pump still draws liquid: submergence, cover of the motor, suction head."""
+"""The lowest level at which a pump still draws liquid: submergence, cover of the motor, suction head, a stated mark.
+
+The highest of them counts, here and wherever a time runs to the loss of suction.
+"""
 
 from generator.compute import liquid_state
 from generator.compute import submergence as inlet
@@ -6,6 +9,7 @@ from generator.compute.book import Book, given, missing_of
 from generator.compute.suction_head import gravity
 from generator.model.machine import Inlet, Pump
 from generator.model.plant import Definitions
+from generator.model.quantity import Length
 from generator.model.record import Absence, Input, Outcome, Record
 from generator.model.scalar import Tag
 
@@ -38,6 +42,9 @@ def _lowest_level(plant: Definitions, book: Book, tag: str, pump: Pump) -> None:
     if suction.motor_covered_to is not None:
         cover = given(suction.motor_covered_to, "h_{motor}", "height to which the motor is covered")
         candidates.append((cover.symbol, cover))
+    mark = _mark(plant, suction)
+    if mark is not None:
+        candidates.append((mark.symbol, mark))
     head = _suction_head_level(plant, book, tag, pump, suction)
     if isinstance(head, Record):
         candidates.append(("h_{NPSH}", head.as_input("h_{NPSH}")))
@@ -55,6 +62,18 @@ def _lowest_level(plant: Definitions, book: Book, tag: str, pump: Pump) -> None:
     book.record(key, name, max(heights), "length", f"h_{{lowest}} = {equation}", inputs,
                 note="" if isinstance(submergence, Record) else
                 "Only the cover of the motor counts: without an inlet diameter no submergence is worked out.")
+
+
+def _mark(plant: Definitions, suction: Inlet) -> Input | None:
+    """The level below which the pump is said to draw air."""
+    tank, name = plant.tanks[suction.tank], suction.draws_air_below
+    if name is None:
+        return None
+    known: dict[str, Length | None] = {str(key): mark.height for key, mark in tank.marks.items()}
+    known |= {str(key): nozzle.height for key, nozzle in tank.nozzles.items()}
+    known |= {key: getattr(tank.levels, key) for key in type(tank.levels).model_fields}
+    height = known.get(name)
+    return None if height is None else given(height, "h_{air}", f"{name.replace('_', ' ')}: below it the pump draws air")
 
 
 def _submergence(book: Book, tag: str, pump: Pump, suction: Inlet) -> Outcome:

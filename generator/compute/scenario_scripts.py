@@ -148,11 +148,13 @@ def _flow_event(plant: Definitions, tag: Tag, flow: float, words: str, time: flo
 
 
 def _peak(plant: Definitions, tank: str, into: tuple[Tag, ...]) -> Iterator[Given]:
-    """Every inflow that can run with the others at its highest; one that a control of the tank moves is left to it."""
+    """Every inflow that can run with the others at its highest, one that cannot at none; what a control moves is left to it."""
     together = most_together(plant, into, lambda tag: plant.streams[tag].flow.highest.si)
     for tag in into:
         if tag in together and not _is_driven(plant, tank, tag):
             yield _flow_event(plant, tag, plant.streams[tag].flow.highest.si, "at its highest")
+        elif tag not in together and not _is_driven(plant, tank, tag):
+            yield _flow_event(plant, tag, 0.0, "none, since it never runs with the others")
 
 
 def _none(plant: Definitions, tank: str, streams: tuple[Tag, ...]) -> Iterator[Given]:

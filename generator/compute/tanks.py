@@ -7,6 +7,7 @@ from generator.compute.geometry import Shapeless, vessel
 from generator.compute.inherited import volume_step
 from generator.compute.overflows import overflow
 from generator.compute.rates import rates
+from generator.compute.spills import spills
 from generator.model.plant import Definitions
 from generator.model.quantity import Length
 from generator.model.record import Input, Outcome
@@ -41,6 +42,7 @@ def base(plant: Definitions, tag: str, book: Book) -> TankResult:
         levels=(), intervals=(), volume_table=volume_table(shape, step.si if step else None) if shape else (),
         ceiling=_ceiling(tank, tag, shape, book), cases=flows.cases, overflow_head=running_over.head,
         overflow_capacity=running_over.capacity, overflow_head_by_size=running_over.head_by_size,
+        spills=spills(plant, tag, flows.filling, book),
     )
 
 

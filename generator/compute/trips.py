@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from generator.compute import final_elements, limits
+from generator.compute import final_elements, limits, spills
 from generator.compute.book import Book, absences, because_of, given, missing_of
 from generator.compute.causes import Direction, LevelCause, certain_edge, level_causes
 from generator.compute.inherited import relay_time, scan_time
@@ -72,8 +72,10 @@ class _Budget:
         edge = self.edge()
         available = self.available(edge, limit)
         overrun = self.overrun(edge, needed)
+        spilled = tuple(spills.times(self.tanks[self.tank], self.direction, (available,), self.book))
+        idle = tuple(one.spill.source for one in spilled if not spills.is_stopped(self.plant, one.spill, self.lock.then))
         return TripBudget(self.tag, str(self.cause.tag), self.tank, self.steps(times, edge), needed, available, overrun,
-                          limit.name)
+                          limit.name, spilled, idle)
 
     # ---- what is needed ------------------------------------------------------------------------------------------
 

@@ -172,6 +172,8 @@ class Test(Definition):
     """What it proves."""
     method: Literal["wetted", "simulated", "signal injected", "inspection"]
     """How."""
+    simulated: tuple[Annotated[Tag, To("switches")], ...] = ()
+    """Points that are moved by hand in a test that is otherwise wetted: their heights and bodies stay unproved."""
     steps: Prose
     """What is done."""
     passes: Prose

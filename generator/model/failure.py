@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from generator.model.margin import SpilledTime
 from generator.model.record import Outcome
 
 LayerKind = Literal["control", "alarm", "trip", "permissive"]
@@ -25,6 +26,10 @@ class Layer:
     parts: tuple[tuple[Part, str], ...]
     minutes: Outcome | None = None
     needs: Outcome | None = None
+    spilled: tuple[SpilledTime, ...] = ()
+    """`minutes` while another tank overflows into the one of the hazard."""
+    idle_while: tuple[str, ...] = ()
+    """Tanks whose overflow into the tank of the hazard it does not stop: while they overflow it does not hold the level."""
 
     @property
     def protects(self) -> bool:
@@ -49,6 +54,8 @@ class Exposure:
     consequence: Outcome | None
     unassessed: tuple[Layer, ...] = ()
     """Layers of which it cannot be said whether they still act."""
+    spilled: tuple[SpilledTime, ...] = ()
+    """`consequence` while another tank overflows into the one of the hazard."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,6 +30,9 @@ class Signal(Definition):
     """Panel where it sits."""
     condition: Prose | None = None
     """When it is on, in words: "pushed", "above its limit"."""
+    state: State | None = None
+    """Of a position: the state of what it tells of in which it is on. Courses of events then let it follow; where it is left out
+    it stays off in them. A running signal is on while its machine runs."""
     fails: Literal["on", "off"] | None = None
     """What it looks like with a broken wire or without power."""
     of: Annotated[Tag, To("supplies", "links", "instruments", "valves", "pumps", "panels", "equipment")] | None = None

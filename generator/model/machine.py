@@ -21,6 +21,7 @@ class Inlet:
     height: Length
     diameter: Size | None
     motor_covered_to: Length | None
+    draws_air_below: Text | None
 
 
 class Suction(Definition):
@@ -36,6 +37,8 @@ class Suction(Definition):
     """Outside diameter of the bell, or inside diameter of the nozzle."""
     motor_covered_to: Length | None = None
     """For a submersible that the liquid cools: the height that must stay covered."""
+    draws_air_below: Text | None = None
+    """A level of the tank, such as a mark, below which it is known to draw air: its lowest level is no lower than that."""
 
 
 class Motor(Definition):
@@ -155,7 +158,7 @@ class Pump(Definition):
         one = self.suction
         if one.tank == OUTSIDE or one.kind is None or one.height is None:
             return None
-        return Inlet(one.tank, one.kind, one.height, one.diameter, one.motor_covered_to)
+        return Inlet(one.tank, one.kind, one.height, one.diameter, one.motor_covered_to, one.draws_air_below)
 
 
 class PumpGroup(Definition):

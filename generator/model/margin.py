@@ -23,6 +23,23 @@ class RateCase:
 
 
 @dataclass(frozen=True, slots=True)
+class Spill:
+    """Filling of a tank while another one, the source, overflows into it by a stream. [m3/s]"""
+
+    source: str
+    stream: str
+    rate: Outcome
+
+
+@dataclass(frozen=True, slots=True)
+class SpilledTime:
+    """Times at the rate of a spill instead of the worst rate, in the order of those that they stand beside. [s]"""
+
+    spill: Spill
+    times: tuple[Outcome | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Concern:
     """A level of concern that a published rule in force asks for: its name, height [m], and what the rule says of it."""
 

@@ -131,6 +131,13 @@ class Definitions(Definition):
         return _grouped((pump.inlet.tank, tag) for tag, pump in self.pumps.items() if pump.inlet is not None)
 
     @cached_property
+    def logic_signals_of(self) -> Mapping[str, tuple[Tag, ...]]:
+        """Signals that tell of each thing, of those that an interlock, its manual stop or reset, or a control reads."""
+        resets = {tag for lock in self.interlocks.values() if lock.reset is not None for tag in lock.reset.when.tags()}
+        return _grouped((signal.of, tag) for tag, signal in self.signals.items() if signal.of is not None and (
+            tag in resets or self.interlocks_of_cause[tag] or self.controls_of_point[tag]))
+
+    @cached_property
     def interlocks_of_cause(self) -> Mapping[str, tuple[Tag, ...]]:
         """Interlocks that rest on each switch or signal, its manual stop counted."""
         return _grouped(

@@ -11,7 +11,16 @@ from generator.model.device import Actuation, Fit, Fitting, Suitability
 from generator.model.failure import BypassCase, FailureEffect, Layer
 from generator.model.link import Crossing
 from generator.model.load import Loads
-from generator.model.margin import Concern, Headroom, LevelBudget, RateCase, Room, TransmitterResult
+from generator.model.margin import (
+    Concern,
+    Headroom,
+    LevelBudget,
+    RateCase,
+    Room,
+    Spill,
+    SpilledTime,
+    TransmitterResult,
+)
 from generator.model.place import Place
 from generator.model.proof import Proof
 from generator.model.record import Outcome, Record
@@ -68,6 +77,8 @@ class TankResult:
     """That head as the size of the overflow gives it; None where no size is given. [m]"""
     concerns: tuple[Concern, ...] = ()
     """Levels of concern after the published rules in force, highest first."""
+    spills: tuple[Spill, ...] = ()
+    """Overflows of other tanks into this one that fill it faster than its worst rate does."""
 
 
 Sense = Literal["at most", "at least", "exactly"]
@@ -160,6 +171,10 @@ class TripBudget:
     """Height by which the level runs on after the latest action. [m]"""
     limit: str
     """Name of the level that must not be reached."""
+    spilled: tuple[SpilledTime, ...] = ()
+    """The available time while another tank overflows into this one."""
+    idle_while: tuple[str, ...] = ()
+    """Tanks whose overflow into this one the trip does not stop: while they overflow it does not hold the level."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,6 +189,8 @@ class AlarmTime:
     limit: str
     needed: Outcome
     """What the operator needs: notice + diagnose + go + act + effect."""
+    spilled: tuple[SpilledTime, ...] = ()
+    """Time to the trip and to the limit while another tank overflows into this one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -381,6 +398,8 @@ class Results:
     """Per device, what each of its failures does."""
     loads: Loads = field(default_factory=lambda: Loads({}, {}, {}))
     """What each contact switches, and whether it may."""
+    test_limits: Mapping[str, Mapping[tuple[str, str], Outcome]] = field(default_factory=dict)
+    """What each proof test may take, for each (interlock or point, element or alarm) that must be seen. [s]"""
     values: Mapping[str, Outcome] = field(default_factory=dict)
     """Values that free text may refer to, by their names: "LSHH-210 height", "T-210 volume to overflow"."""
     bypasses: tuple[BypassCase, ...] = ()

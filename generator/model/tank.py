@@ -322,6 +322,8 @@ class Stream(Definition):
     """Valves in its way, in the order of flow."""
     moved_by: Annotated[Tag, To("pumps", "pump_groups")] | None = None
     """The pump or group that moves it; left out where gravity or another site does."""
+    used_by: tuple[Annotated[Tag, To("equipment")], ...] = ()
+    """Machines that use it up, such as burners: courses of events let it cease once all of them are off."""
     gravity: Gravity | None = None
     """For a stream that gravity moves: what its highest flow can be checked with."""
     by_overflow: YesNo = False

@@ -11,6 +11,7 @@ from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.prose import running
 from generator.pages.register import Cell, Row, cell
+from generator.pages.spilled import beside
 from generator.pages.tank_card import after_trip
 
 COLUMNS = ("Alarm", "The screen says", "From", "Priority", "Height", "The level then shows", "Sounds after", "Clears after",
@@ -33,10 +34,12 @@ def _times(context: Context, tag: Tag) -> tuple[Cell, Cell]:
     alarm, times = context.plant.alarms[tag], context.results.alarms.get(tag)
     if times is not None and times.limit:
         follows = amounts.outcome(times.to_trip, "minutes") if times.to_trip else "no trip follows"
-        return cell(follows), cell(amounts.outcome(times.to_limit, "minutes"))
+        return (cell(follows, beside(context, times.spilled, 0) if times.to_trip else None),
+                cell(amounts.outcome(times.to_limit, "minutes"), beside(context, times.spilled, 1)))
     left = after_trip(context, alarm)
     if left:
-        return cell("it has tripped"), cell((left[0].time, " if the trip did nothing"))
+        return cell("it has tripped"), cell((left[0].time, " if the trip did nothing"), *(
+            ("; ", one.time, " ", *one.until[1:]) for one in left[1:]))
     return cell("no level"), cell("no level")
 
 

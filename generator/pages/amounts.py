@@ -107,6 +107,17 @@ def minutes_needed(si: float, record: str = "") -> Amount:
     return Amount(f"{math.ceil(si / 6 - 1e-9) / 10:.1f}", "min", record)
 
 
+def taken(si: float, record: str = "") -> Amount:
+    """Time that a machine or a trip takes, rounded up: seconds to a tenth, from two minutes on minutes to a tenth.
+
+    >>> taken(28.15).number, taken(10.95).number, taken(2.0).number, taken(125.0).number
+    ('28.2', '11.0', '2.0', '2.1')
+    """
+    if si >= 120.0:
+        return minutes_needed(si, record)
+    return Amount(f"{math.ceil(si * 10 - 1e-6) / 10:.1f}", "s", record)
+
+
 def duration(si: float, record: str = "") -> Amount:
     """A time, cut off at a tenth and never rounded up: milliseconds under a second, seconds under two minutes, and so on.
 
@@ -132,7 +143,8 @@ _TIMES = ((1.0 - 1e-9, "ms"), (120.0, "s"), (TWO_HOURS, "min"), (TWO_DAYS, "h"),
 
 
 def outcome(result: Outcome | None, show: str = "") -> Amount:
-    """A record as an amount that opens it; an absence in words. `show` is "minutes", "needed", "metres", "mm" or empty."""
+    """A record as an amount that opens it; an absence in words. `show` is "minutes", "needed", "taken", "metres", "mm" or
+    empty."""
     if result is None:
         return Amount("none")
     if isinstance(result, Absence):
@@ -145,6 +157,8 @@ def _shown(result: Record, show: str) -> Amount:
         return minutes(result.value, result.key)
     if show == "needed":
         return minutes_needed(result.value, result.key)
+    if show == "taken":
+        return taken(result.value, result.key)
     if show == "mm":
         return millimetres(result.value, result.key)
     if show == "metres" or (not show and result.dimension == "length"):

@@ -2,11 +2,12 @@
 
 from dataclasses import dataclass
 
-from generator.model.page import Amount, Link
+from generator.model.page import Amount, Link, Running
 from generator.model.record import Outcome, value_of
 from generator.model.results import TripBudget
 from generator.pages import amounts
 from generator.pages.context import Context
+from generator.pages.spilled import left, while_it_runs
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +33,8 @@ class BudgetView:
     limit: str
     share: float | None
     missing: tuple[str, ...]
+    spilled: tuple[Running, ...]
+    """The time that the process gives while another tank overflows into this one."""
 
 
 def budget(context: Context, one: TripBudget) -> BudgetView:
@@ -54,12 +57,13 @@ def budget(context: Context, one: TripBudget) -> BudgetView:
         context.paths.link(one.point),
         context.paths.link(one.tank),
         steps,
-        _time(one.needed),
+        amounts.outcome(one.needed, "taken"),
         _time(one.available, left=True),
         amounts.outcome(one.overrun, "mm"),
         one.limit,
         share,
         tuple(lacking),
+        tuple((left(spilled.times[0]), " ", *while_it_runs(context, spilled)) for spilled in one.spilled),
     )
 
 

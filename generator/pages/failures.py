@@ -12,6 +12,7 @@ from generator.pages.context import Context
 from generator.pages.logic_words import remaining, sentence_list
 from generator.pages.paths import slug
 from generator.pages.prose import running
+from generator.pages.spilled import beside
 
 LEVELS = {"rising": "high", "falling": "low"}
 MOST = 12
@@ -28,6 +29,8 @@ class HazardRow:
     remains: Running
     is_bare: bool
     consequence: Amount
+    beside: Running
+    """That time while another tank overflows into the one of the hazard; empty where none does."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +109,7 @@ def _kin(context: Context, device: str) -> Iterator[str]:
 
 def amounts_of(shown: Iterable[FailureRow]) -> tuple[tuple[Running, Amount], ...]:
     """What of some rows holds numbers."""
-    return tuple((one.remains, one.consequence) for each in shown for one in each.hazards)
+    return tuple(((*one.remains, *one.beside), one.consequence) for each in shown for one in each.hazards)
 
 
 def anchor(effect: FailureEffect) -> str:
@@ -224,6 +227,7 @@ def hazard_row(context: Context, exposure: Exposure, reduced: Collection[str] = 
         exposure.is_demanded, sentence_list(said) if said else ("nothing that acts",),
         not protecting and not exposure.unassessed,
         amounts.outcome(exposure.consequence, "minutes") if exposure.consequence else Amount("not known"),
+        beside(context, exposure.spilled, 0),
     )
 
 
@@ -236,7 +240,10 @@ def layer_words(context: Context, layer: Layer) -> Running:
     if layer.kind == "alarm" and isinstance(layer.minutes, Record) and isinstance(layer.needs, Record) \
             and layer.needs.value > layer.minutes.value:
         words = (*words[:-1], ", a person needs ", amounts.outcome(layer.needs, "minutes"), ")")
-    return words
+    words = (*words[:-1], *beside(context, layer.spilled, 0), ")")
+    return words if not layer.idle_while else (
+        *words, " except while ", *sentence_list([(context.paths.link(one),) for one in layer.idle_while]),
+        " overflows into it")
 
 
 def _sentences(said: list[Running]) -> Running:

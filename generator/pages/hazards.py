@@ -3,13 +3,14 @@
 import re
 from collections.abc import Iterator
 
-from generator.model.page import Page
+from generator.model.page import Page, Running
 from generator.model.scalar import Tag
 from generator.pages import register
 from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.prose import running
 from generator.pages.register import Group, Row, cell
+from generator.pages.spilled import except_while
 
 COLUMNS = ("Hazard", "What happens", "Harms", "Begins at", "Safe state", "Interlocks", "Alarms", "Tells of a lost supply",
            "Study")
@@ -28,6 +29,15 @@ def pages(context: Context) -> Iterator[Page]:
     )
 
 
+def _locks(context: Context, locks: list[Tag]) -> Running:
+    """The interlocks against a hazard, each with what it does not stand up to."""
+    parts: Running = ()
+    for lock in locks:
+        excepted = except_while(context, lock)
+        parts = (*parts, *((" ",) if parts else ()), context.paths.link(lock), *((" (", *excepted, ")") if excepted else ()))
+    return parts
+
+
 def _row(context: Context, tag: str) -> Row:
     plant = context.plant
     hazard = plant.hazards[tag]  # type: ignore[index]  # a tag of the plant
@@ -38,7 +48,7 @@ def _row(context: Context, tag: str) -> Row:
     return Row(slug(tag), (
         cell(tag), cell(running(context, hazard.what)), cell(hazard.harms), cell(running(context, hazard.begins_at)),
         cell(running(context, hazard.safe_state)),
-        cell(register.links(context, locks, "nothing") if locks else running(context, hazard.without_protection)),
+        cell(_locks(context, locks) if locks else running(context, hazard.without_protection)),
         cell(register.links(context, [alarm for alarm in alarms if alarm not in lost])),
         cell(register.links(context, lost)), cell(study),
     ))

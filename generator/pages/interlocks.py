@@ -20,6 +20,7 @@ from generator.pages.logic_words import Clause
 from generator.pages.proofs import ProofRow, proofs
 from generator.pages.prose import running
 from generator.pages.single_failures import Touching, failures, of_interlock, touching
+from generator.pages.spilled import except_while
 from generator.pages.story import Fact
 
 
@@ -139,7 +140,8 @@ def _facts(context: Context, tag: Tag) -> tuple[Fact, ...]:
     if lock.hazard is not None:
         hazard = plant.hazards[lock.hazard]
         facts += [
-            Fact("Against", (context.paths.link(lock.hazard), " ", *running(context, hazard.what))),
+            Fact("Against", (context.paths.link(lock.hazard), " ", *running(context, hazard.what),
+                             *((", ", *excepted) if (excepted := except_while(context, tag)) else ()))),
             Fact("Harms most", (hazard.harms,)),
             Fact("Safe state", running(context, hazard.safe_state)),
         ]

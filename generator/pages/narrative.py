@@ -18,6 +18,7 @@ from generator.pages.context import Context
 from generator.pages.doors import doors
 from generator.pages.paths import slug
 from generator.pages.prose import running
+from generator.pages.spilled import beside
 from generator.pages.tank_logic import controls, from_elsewhere, power_returns
 
 SECTION = ("Narrative",)
@@ -188,7 +189,8 @@ def _alarm(context: Context, tag: Tag, point: str) -> Iterator[Sentence]:
     if times is not None and times.to_trip is not None and times.trip:
         yield Sentence(
             ("From the latest alarm ", amounts.outcome(times.to_trip, "minutes"), " are left to ",
-             context.paths.link(times.trip), "; a person needs ", amounts.outcome(times.needed, "needed"), "."),
+             context.paths.link(times.trip), *beside(context, times.spilled, 0), "; a person needs ",
+             amounts.outcome(times.needed, "needed"), "."),
             _facts(kind="alarm time", tag=tag, trip=times.trip, seconds=_seconds(times.to_trip)))
 
 
@@ -220,11 +222,26 @@ def _fast(context: Context, tag: Tag, budgets: list[TripBudget]) -> Sentence:
             "How long it takes after ", *logic_words.tags(context, points), f" {acts} ", amounts.outcome(one.needed),
             "; from the latest action the level needs ", amounts.outcome(one.available, "minutes"), f" to the {one.limit}.")
         return Sentence(words, _facts(kind="fast", tag=tag, point=" ".join(points), seconds=_seconds(one.available)))
-    return Sentence(
-        ("It is done ", amounts.outcome(one.needed), " after ", *logic_words.tags(context, points),
-         f" {acts} at the latest; from there the level needs ", amounts.outcome(one.available, "minutes"),
-         f" to the {one.limit}."),
-        _facts(kind="fast", tag=tag, point=" ".join(points), needed=_seconds(one.needed), seconds=_seconds(one.available)))
+    done: Running = ("It is done ", amounts.outcome(one.needed, "taken"), " after ", *logic_words.tags(context, points),
+                     f" {acts} at the latest; from that same moment the level needs ", amounts.outcome(one.available, "minutes"),
+                     f" to the {one.limit}")
+    if _starts_several(context, tag):
+        done = ("Its machines start all at one moment. ", *done)
+    facts = {"kind": "fast", "tag": tag, "point": " ".join(points), "needed": _seconds(one.needed),
+             "seconds": _seconds(one.available)}
+    if isinstance(one.available, Absence):
+        return Sentence((*done, "."), _facts(**facts))
+    left = one.available.value - one.needed.value
+    ends: Running = (", so that nothing is left.",) if left <= 0 else (
+        ", so that ", amounts.minutes(left) if left >= 120 else amounts.duration(left), " are left.")
+    return Sentence((*done, *ends), _facts(**facts, left=f"{left:.3f}"))
+
+
+def _starts_several(context: Context, tag: Tag) -> bool:
+    """Whether it starts more than one machine; a group's stagger counts when power returns, not when a trip starts it."""
+    then = context.plant.interlocks[tag].then
+    members = context.plant.members_of
+    return sum(len(members(target) or (target,)) for target, state in then.items() if state in ("running", "on")) > 1
 
 
 def _back(context: Context, tag: Tag, lock: Interlock) -> Iterator[Sentence]:

@@ -6,6 +6,7 @@ from generator.model.interlock import StartStop
 from generator.model.page import Page, Running
 from generator.model.quantity import Quantity
 from generator.model.scalar import Tag
+from generator.model.tank import Stream
 from generator.pages import amounts, proofs, register
 from generator.pages.context import Context
 from generator.pages.paths import slug
@@ -118,9 +119,15 @@ def _stream(context: Context, tag: str) -> Row:
         cell(tag), cell(running(context, stream.name)), cell(ends[0]), cell(ends[1]),
         cell(flow.lowest.written if flow.lowest else None), cell(flow.normal.written if flow.normal else None),
         cell(flow.highest.written), cell(register.links(context, stream.through)),
-        cell(context.paths.link(stream.moved_by) if stream.moved_by else "gravity or another site"),
+        cell(_moved(context, stream)),
         cell(amounts.amount(stream.drains_after_stop.si, "volume") if stream.drains_after_stop else "not given"),
     ))
+
+
+def _moved(context: Context, stream: Stream) -> Running:
+    """What moves a stream, and what uses it up."""
+    moved = (context.paths.link(stream.moved_by),) if stream.moved_by else ("gravity or another site",)
+    return (*moved, ", used by ", *register.links(context, stream.used_by)) if stream.used_by else moved
 
 
 def _case(context: Context, tag: str) -> Row:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from generator.model.interlock import Alarm
 from generator.model.page import Amount, Link, Running
-from generator.model.record import Outcome, Record
+from generator.model.record import Record
 from generator.model.results import AlarmTime
 from generator.model.scalar import Tag
 from generator.pages import amounts
@@ -12,6 +12,7 @@ from generator.pages.alarm_words import meaning
 from generator.pages.context import Context
 from generator.pages.paths import slug
 from generator.pages.prose import running
+from generator.pages.spilled import left, while_it_runs
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,11 +74,15 @@ def row(context: Context, tag: str) -> CardRow:
 
 def _times(context: Context, times: AlarmTime) -> tuple[TimeLeft, ...]:
     made = []
+    trip: Running = (context.paths.link(times.trip),) if times.trip else ("trip",)
     if times.to_trip is not None:
-        trip: Running = (context.paths.link(times.trip),) if times.trip else ("trip",)
-        made.append(TimeLeft(_left(times.to_trip), ("to ", *trip)))
+        made.append(TimeLeft(left(times.to_trip), ("to ", *trip)))
     if times.limit:
-        made.append(TimeLeft(_left(times.to_limit), (f"to {times.limit}",)))
+        made.append(TimeLeft(left(times.to_limit), (f"to {times.limit}",)))
+    for one in times.spilled:
+        for to, until in zip(one.times, (trip if times.to_trip is not None else (), (times.limit,)), strict=True):
+            if to is not None and until:
+                made.append(TimeLeft(left(to), ("to ", *until, " ", *while_it_runs(context, one))))
     return tuple(made)
 
 
@@ -86,15 +91,10 @@ def after_trip(context: Context, alarm: Alarm) -> tuple[TimeLeft, ...]:
     budgets = [one for one in context.results.trips.get(alarm.from_, ()) if one.limit]
     known = sorted((one for one in budgets if isinstance(one.available, Record)),
                    key=lambda one: one.available.value if isinstance(one.available, Record) else 0.0)
-    return tuple(TimeLeft(_left(one.available), (f"from the trip to {one.limit}, if the trip did nothing",))
-                 for one in (known or budgets)[:1])
-
-
-def _left(outcome: Outcome) -> Amount:
-    """Minutes; a word where none are left."""
-    if isinstance(outcome, Record) and outcome.value <= 0:
-        return Amount("none left", "", outcome.key)
-    return amounts.outcome(outcome, "minutes")
+    return tuple(line for one in (known or budgets)[:1] for line in (
+        TimeLeft(left(one.available), (f"from the trip to {one.limit}, if the trip did nothing",)),
+        *(TimeLeft(left(spilled.times[0]), (f"from the trip to {one.limit}, ", *while_it_runs(context, spilled)))
+          for spilled in one.spilled)))
 
 
 def _is_short(times: AlarmTime) -> bool:

@@ -75,6 +75,8 @@ def volumes(context: Context, tag: str) -> TankVolumes:
         _dead(context, tag),
         *(_room(context, one) for one in context.results.rooms.get(tag, ())),
         VolumeRow("Filling, worst", amounts.outcome(result.filling), result.filling_case),
+        *(VolumeRow(f"Filling while {one.source} overflows", amounts.outcome(one.rate), getattr(one.rate, "note", ""))
+          for one in result.spills),
         VolumeRow("Filling, ordinary", amounts.outcome(result.filling_normal), _ordinary(result.cases, "filling")),
         VolumeRow("Emptying, worst", amounts.outcome(result.emptying), result.emptying_case),
         VolumeRow("Emptying, ordinary", amounts.outcome(result.emptying_normal), _ordinary(result.cases, "emptying")),

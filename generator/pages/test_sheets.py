@@ -1,5 +1,6 @@
 """One printable sheet for each proof test: what is done, what must be seen, what was read, what stays hidden, who signs."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -74,7 +75,7 @@ def _sheet(context: Context, tag: Tag) -> Sheet:
     test = plant.tests[tag]
     points = tuple(dict.fromkeys(point for covered in test.covers for point in _points(context, covered)))
     tanks = dict.fromkeys(tank for covered in test.covers if (tank := context.paths.tank(covered)))
-    shown = (tuple(_point(context, point) for point in points), tuple(_seen(context, test.covers)))
+    shown = (tuple(_point(context, point) for point in points), tuple(dict.fromkeys(_seen(context, tag))))
     known = [technology for point in points
              if (technology := context.knowledge.technologies.get(plant.instruments[plant.switches[point].in_].technology))]
     return Sheet(
@@ -113,38 +114,51 @@ def _band(low: float, high: float) -> Running:
     return (amounts.metres(low), " to ", amounts.metres(high))
 
 
-def _seen(context: Context, covers: Iterable[Tag]) -> Iterator[SeenRow]:
-    """States that the covered interlocks drive to, with the time that they may take, and alarms with their text."""
-    plant = context.plant
-    for tag in covers:
-        if tag in plant.interlocks:
-            lock = plant.interlocks[tag]
-            budgets = context.results.trips.get(str(tag), ())
-            within = amounts.outcome(budgets[0].needed) if budgets else Amount("no time worked out")
-            for target, state in lock.then.items():
-                yield SeenRow(context.paths.link(target), f"{state}, by {tag}", within)
-            for alarm in plant.alarms_of[tag]:
-                yield SeenRow(context.paths.link(alarm), f"shows {plant.alarms[alarm].text}", Amount("at once"))
-        elif tag in plant.alarms:
-            yield SeenRow(context.paths.link(tag), f"shows {plant.alarms[tag].text}", Amount("at once"))
-        elif tag in plant.switches:
-            for alarm in plant.alarms_of[tag]:
-                yield SeenRow(context.paths.link(alarm), f"shows {plant.alarms[alarm].text}", Amount("at once"))
+def _seen(context: Context, tag: Tag) -> Iterator[SeenRow]:
+    """States that the covered interlocks drive to and alarms with their text, each with the time that it may take itself."""
+    plant, limits = context.plant, context.results.test_limits.get(tag, {})
+
+    def seen(cause: Tag, what: Tag, must: str) -> SeenRow:
+        limit = limits.get((str(cause), str(what)))
+        return SeenRow(context.paths.link(what), must, Amount("no time worked out") if limit is None else amounts.outcome(
+            limit, "taken"))
+
+    for one in plant.tests[tag].covers:
+        if one in plant.interlocks:
+            for target, state in plant.interlocks[one].then.items():
+                for element in plant.members_of(target) or (target,):
+                    yield seen(one, element, f"{state}, by {one}")
+        source = plant.alarms[one].from_ if one in plant.alarms else one
+        for alarm in (one,) if one in plant.alarms else plant.alarms_of[one]:
+            yield seen(source, alarm, f"shows {plant.alarms[alarm].text}")
 
 
 def _hidden(context: Context, tag: Tag, points: Iterable[Tag]) -> Iterator[str]:
-    """What stays unproved: by the method, and what the interlocks of its points drive that the test does not cover."""
+    """What stays unproved: by the method, what the interlocks of its points drive that the test does not cover, causes that no
+    step tries, and covered machines that no step names."""
     plant = context.plant
     test = plant.tests[tag]
     covered = {element for one in test.covers for element in (one, *plant.members_of(one))}
     for point in points:
         technology = context.knowledge.technologies.get(plant.instruments[plant.switches[point].in_].technology)
-        if test.method != "wetted" and technology is not None and technology.hidden_by_simulation:
+        is_wetted = test.method == "wetted" and point not in test.simulated
+        if not is_wetted and technology is not None and technology.hidden_by_simulation:
             yield f"{point}, {technology.name}: {technology.hidden_by_simulation}"
         for lock in plant.interlocks_of_cause[point]:
             left_out = [str(target) for target in plant.interlocks[lock].then
                         if target not in covered and not covered.intersection(plant.members_of(target))]
             if left_out:
                 yield f"{lock}: it does not say that {', '.join(left_out)} must be seen to move."
+    words = frozenset(re.findall(r"[\w-]+", f"{test.steps} {test.passes}"))
+    for lock in (one for one in test.covers if one in plant.interlocks):
+        causes = [cause for cause in dict.fromkeys(plant.interlocks[lock].when.tags()) if cause not in covered
+                  and cause not in words and not words.intersection(plant.alarms_of[cause])
+                  and not (cause in plant.switches and plant.switches[cause].in_ in words)]
+        if causes:
+            yield f"{lock}: no step tries its cause{'s' if len(causes) > 1 else ''} {', '.join(causes)}."
+    machines = [one for one in test.covers if (one in plant.pumps or one in plant.valves or one in plant.equipment)
+                and one not in words]
+    if machines:
+        yield f"No step names {', '.join(machines)}: nothing here proves that {'they move' if len(machines) > 1 else 'it moves'}."
     if test.method in ("signal injected", "inspection"):
         yield f"The method is \"{test.method}\": neither sensor nor liquid takes part."

@@ -102,6 +102,10 @@ def _named(whole: Mapping, levels: Levels) -> Iterator[tuple[Text, list[str], st
                 name = raw.text(need, key)
                 if name is not None and tank is not None:
                     yield name, [tank], f"switches.{tag}.height.needs[{number}].{key}"
+    for tag, pump in raw.blocks(whole, "pumps"):
+        name, tank = raw.text(raw.block(pump, "suction"), "draws_air_below"), raw.text(raw.block(pump, "suction"), "tank")
+        if name is not None and tank in levels.tanks:
+            yield name, [str(tank)], f"pumps.{tag}.suction.draws_air_below"
     for tag, alarm in raw.blocks(whole, "alarms"):
         name = raw.text(alarm, "time_to")
         if name is not None:

@@ -46,6 +46,29 @@ def test_submergence_and_lowest_level(diameter: str, flow: str, depth: float) ->
     assert value(made.lowest_level) == pytest.approx(0.2 + value(made.submergence))
 
 
+@pytest.mark.parametrize(("mark", "lowest"), [("1.5 m", 1.5), ("0.5 m", 0.2 + 0.8691)])
+def test_the_higher_of_the_draw_in_mark_and_the_worked_out_level_counts(mark: str, lowest: float) -> None:
+    """For the lowest level, the time to air and where a hazard at the mark begins."""
+    tank = small.tank(levels={"overflow": "3.5 m", "normal_low": "2.2 m", "normal_high": "2.8 m"},
+                      marks={"air": {"height": mark, "what": "where it draws air"}})
+    nouns: dict[str, Any] = {
+        "tanks": {"T-1": tank},
+        "pumps": {"P-1": small.pump("0.10 m3/s", suction=suction(diameter="0.30 m", draws_air_below="air"))},
+        "streams": {"out": small.stream("T-1", "outside", "0.10 m3/s", moved_by="P-1")},
+        "switches": {"LSL-1": small.switch("falling", issued="2 m"), "LSLL-1": small.switch("falling", issued="1.8 m")},
+        "hazards": {"HZ-1": {"what": "air", "harms": "equipment", "begins_at": "T-1 air", "safe_state": "pump stopped"}},
+        "interlocks": {"I-1": {"area": "A", "service": "x", "kind": "trip", "hazard": "HZ-1", "when": "LSLL-1",
+                               "then": {"P-1": "stopped"}}},
+        "alarms": {"LAL-1": {"from": "LSL-1", "text": "LOW", "priority": "high", "means": "x", "first": "x"}}}
+    results = small.worked(**nouns)
+    assert value(results.pumps["P-1"].lowest_level) == pytest.approx(lowest, abs=1e-4)
+    (budget,) = results.trips["I-1"]
+    assert value(budget.available) == pytest.approx((1.8 - 0.015 - lowest) * math.pi / 0.1, rel=1e-3)
+    assert value(results.alarms["LAL-1"].to_limit) == pytest.approx((2.0 - 0.015 - lowest) * math.pi / 0.1, rel=1e-3)
+    room = next(one.outcome for one in results.rooms["T-1"] if one.name == "Until suction is lost")
+    assert value(room) == pytest.approx((2.2 - lowest) * math.pi / 0.1, rel=1e-3)
+
+
 def test_time_from_a_failed_stop_to_air() -> None:
     made = run(small.pump("0.10 m3/s", suction=suction(diameter="0.30 m")))
     assert value(made.air_time) == pytest.approx((2 - 0.2 - 0.8691) * math.pi / 0.1, rel=1e-4)

@@ -1,5 +1,6 @@
 """The narrative's facts, read back from the printed page, against the definitions they were made from."""
 
+import re
 from html.parser import HTMLParser
 
 import pytest
@@ -41,6 +42,39 @@ def sentences(source: str) -> list[tuple[dict[str, str], str]]:
     for page in narrative.pages(context(source)):
         said.feed(fragment(page))
     return said.sentences
+
+
+def seconds(shown: str) -> float:
+    """A time as a page prints it. [s]"""
+    found = re.findall(r"([\d.]+)\s*(ms|s|min|h)\b", shown)
+    return sum(float(number) * {"ms": 1e-3, "s": 1.0, "min": 60.0, "h": 3600.0}[unit] for number, unit in found)
+
+
+def test_what_a_trip_needs_and_what_is_left_add_up_from_one_moment() -> None:
+    """Both run from the latest action; what is printed as needed is no less than it is, what is printed as left no more."""
+    told = [one for one in sentences(DEMO) if one[0]["kind"] == "fast" and "left" in one[0]]
+    assert len(told) > 10
+    for facts, words in told:
+        needed, given, left = (float(facts[name]) for name in ("needed", "seconds", "left"))
+        assert left == pytest.approx(given - needed, abs=0.02)
+        first, _, rest = words.partition(" after ")
+        assert needed - 0.006 <= seconds(first) <= needed + 0.1 + 1e-6 or needed > 120
+        behind = rest.partition(" so that ")[2]
+        assert seconds(behind) <= max(left, 0.0) + 0.006
+        assert "from there" not in words and ("same moment" in words)
+
+
+def test_machines_that_a_trip_starts_start_at_one_moment_in_words_and_in_the_course() -> None:
+    """A group's stagger is that after a loss of power. I-610 starts three pumps; its need counts one start."""
+    told = [words for facts, words in sentences(DEMO) if facts["kind"] == "fast" and facts["tag"] == "I-610"]
+    assert told and all("start all at one moment" in words for words in told)
+    others = [words for facts, words in sentences(DEMO) if facts["kind"] == "fast" and facts["tag"] == "I-310"]
+    assert others and not any("at one moment" in words for words in others)
+    course = next(one for one in context(DEMO).results.courses["T-610"] if one.key.endswith("/filling"))
+    acts = next(event.time for event in course.events if event.tags == ("I-610",) and event.turned == "acts")
+    runs = {event.tags[0]: event.time for event in reversed(course.events)
+            if event.time > acts and event.turned == "running" and event.tags[0].startswith("P-610")}
+    assert len(runs) == 3 and len(set(runs.values())) == 1  # the first start of each after the trip
 
 
 @pytest.mark.parametrize("source", [DEMO, LOGIC])
