@@ -80,6 +80,10 @@ def test_a_length_is_the_worked_out_one_or_says_that_it_is_not() -> None:
     assert len([row for group in table.groups for row in group.rows]) == len(whole.plant.instruments)
     for body in whole.plant.instruments:
         said = _cells(table, body)["Below the face, to cut"]
+        probe = whole.results.transmitters.get(str(body))
+        if probe is not None and probe.hung is not None:
+            assert said == f"{probe.hung.value * 1000:.0f} mm, cable from the face to the membrane"  # type: ignore[union-attr]
+            continue
         for tag in whole.plant.points_of[body]:
             acting = whole.results.actuations.get(str(tag))
             below = acting.below_face if acting else None
