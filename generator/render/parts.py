@@ -10,7 +10,6 @@ from generator.model.page import Amount, Link, Running
 from generator.render import equation
 
 
-
 class Input(Protocol):
     """A value that went into a result, as its record shows it."""
 

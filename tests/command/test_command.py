@@ -56,7 +56,9 @@ def test_new_does_not_write_over_anything(starter: Path) -> None:
     (("build", "--into", "{here}/papers"), "holds something other than a site"),
     (("issue", "--into", "/proc/no-issue"), "cannot be written: "),
 ])
-def test_a_place_that_cannot_take_it_is_said_in_words(starter: Path, tmp_path: Path, arguments: tuple[str, ...], said: str) -> None:
+def test_a_place_that_cannot_take_it_is_said_in_words(
+    starter: Path, tmp_path: Path, arguments: tuple[str, ...], said: str,
+) -> None:
     (tmp_path / "afile").write_text("of somebody else")
     (tmp_path / "papers").mkdir()
     (tmp_path / "papers" / "letter.txt").write_text("of somebody else")

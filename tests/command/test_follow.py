@@ -23,7 +23,8 @@ def _said(tag: str) -> dict[str, list[str]]:
     made = _made()
     assert made.plant is not None and made.results is not None and made.site is not None
     parts = re.split(r"^([a-z ]+):$", follow(tag, made.plant, made.results, made.review, made.site), flags=re.M)
-    return {head: [line.strip() for line in body.strip().splitlines()] for head, body in zip(parts[1::2], parts[2::2], strict=True)}
+    return {head: [line.strip() for line in body.strip().splitlines()]
+            for head, body in zip(parts[1::2], parts[2::2], strict=True)}
 
 
 @pytest.mark.parametrize("tag", ["LSHH-210", "LAH-211", "T-210"])
