@@ -69,15 +69,15 @@ def pages_with(tag: str, plant: Definitions, site: Site) -> list[Page]:
     """Every page that carries a tag, its own first: a link to it, or its name in a text."""
     path = Paths(plant).path(tag)
     own = (path.partition("#")[0] if path else "", source_page(plant.find(tag).place.file))
-    named = re.compile(rf"(?<![\w./-]){re.escape(tag)}(?![\w/-])") if re.search(r"[A-Za-z]", tag) and re.search(
-        r"[0-9]", tag) else None  # a word or a bare number stands in many a text that does not mean it
+    is_telling = re.search(r"[A-Za-z]", tag) and re.search(r"[0-9]", tag)  # a word or a bare number stands in many a text
+    named = re.compile(rf"(?<![\w./-]){re.escape(tag)}(?![\w/-])") if is_telling else None
 
-    def names(one: Link | str) -> bool:
+    def carries(one: Link | str) -> bool:
         if isinstance(one, Link):
-            return (one.path == path and path is not None) or (one.text == tag and bool(one.noun))
+            return (bool(one.path) and one.path == path) or (bool(one.noun) and one.text == tag)
         return (one == tag and not tag.isdigit()) or (named is not None and named.search(one) is not None)
 
-    found = [page for page in site.pages if page.path in own or any(map(names, _said((page.title, page.view))))]
+    found = [page for page in site.pages if page.path in own or any(map(carries, _said((page.title, page.view))))]
     return sorted(found, key=lambda page: page.path != own[0])
 
 

@@ -137,6 +137,8 @@ def action_uses_a_working_device(alarm: OfAlarm, uses: tuple[str, ...]) -> Answe
     """Asks for at least one device of the action that is no part of the ordinary running that has failed.
 
     The level is where it should not be because ordinary running has failed; its valve may be the one that sticks.
+    Where no other device stands in the streams of the tank, that is a note: what is left is to move the same device past
+    its control, by hand at its starter, and to say so.
     Cure: name another valve or pump in `uses`, or provide one.
     """
     context = alarm.context
@@ -145,8 +147,22 @@ def action_uses_a_working_device(alarm: OfAlarm, uses: tuple[str, ...]) -> Answe
     others = [one for one in uses if one not in running and one not in bodies]
     if others:
         return Pass(f"{listed(others)} is not part of ordinary running")
+    if not (_in_streams(alarm) - running):
+        return Fail(f"only {listed(uses)}, which ordinary running moves, and no other device stands in the streams of "
+                    f"{alarm.tank_tag}", f"only {listed(uses)}, no other there",
+                    "say in `first` how it is moved past its control, or provide another device",
+                    at=alarm.alarm.place_of("uses"), severity="note", also=tuple(uses))
     return Fail(f"only {listed(uses)}, which ordinary running moves", f"only {listed(uses)}",
                 "name another device in `uses`", at=alarm.alarm.place_of("uses"), also=tuple(uses))
+
+
+def _in_streams(alarm: OfAlarm) -> set[str]:
+    """Pumps and valves in the streams of the alarm's tank."""
+    plant, tank = alarm.context.plant, alarm.tank_tag or ""
+    streams = [plant.streams[tag] for tag in (*plant.inflows_of[tank], *plant.outflows_of[tank])]
+    moved = [one.moved_by for one in streams if one.moved_by]
+    return {str(one) for stream in streams for one in stream.through} | {
+        str(each) for one in moved for each in (one, *plant.members_of(one))}
 
 
 @rule("2.7", "The alarm is shown where somebody is", scope="alarm", severity="by consequence",

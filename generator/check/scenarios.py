@@ -7,7 +7,9 @@ from generator.check.subjects import OfTank
 from generator.check.words import height, listed, time
 from generator.model.condition import Acted
 from generator.model.course import Course, CourseEvent
+from generator.model.finding import Severity
 from generator.model.interlock import Interlock
+from generator.model.place import Place
 from generator.model.plant import Definitions
 from generator.model.record import Absence
 from generator.model.scalar import Tag
@@ -53,8 +55,10 @@ def courses_show_what_the_matrix_promises(subject: OfTank) -> Answer:
 def liquid_stays_when_the_control_fails(subject: OfTank) -> Answer:
     """Follows the course in which every inflow is at its highest and the control no longer stops the filling.
 
-    The trips have to hold the level under every opening, with nobody doing anything. Cure: an overfill trip that stops
-    every inflow, or one that acts earlier.
+    The trips have to hold the level under every opening, with nobody doing anything. Where nothing in the plant can stop an
+    inflow, as in a gravity sewer, and the overflow leads to a place that is declared safe, that is a warning.
+    Cure: an overfill trip that stops every inflow, or one that acts earlier; where no inflow can be stopped, more room, pumps
+    and power that do not fail together, or the overflow accepted by a waiver.
     """
     course = next(one for one in subject.context.results.courses[subject.tag] if one.key.endswith("/filling"))
     if missing := _missing(subject.tag, (course,)):
@@ -69,8 +73,19 @@ def liquid_stays_when_the_control_fails(subject: OfTank) -> Answer:
         despite = f"{listed(acted)} {verb} not hold it" if acted else "no interlock acts"
         return Fail(f"every inflow runs at its highest and the control does not answer: the level reaches {height(out.level)} "
                     f"after {time(out.time)} and liquid leaves; {despite}",
-                    f"leaves after {time(out.time)}", "stop every inflow earlier")
+                    f"leaves after {time(out.time)}", *_cure(subject, out.turned == "overflows"))
     return Pass(f"highest {height(max(level for _, level in course.points))}")
+
+
+def _cure(subject: OfTank, by_overflow: bool) -> tuple[str, Place | None, Severity | None]:
+    """Cure, place and severity: lighter where no inflow can be stopped and the overflow leads to a safe place."""
+    plant, overflow = subject.context.plant, subject.tank.overflow
+    inflows = [plant.streams[tag] for tag in plant.inflows_of[subject.tag]]
+    if any(one.through or one.moved_by or one.from_ != "outside" for one in inflows):
+        return "stop every inflow earlier", None, None
+    is_safe = by_overflow and overflow is not None and overflow.safe is True
+    return ("nothing in the plant can stop these inflows: give more room, pumps and power that do not fail together, or "
+            "accept the overflow by a waiver", None, "warning" if is_safe and subject.harm in ("people", "environment") else None)
 
 
 @rule("5.32", "The tank stays whole when the one that it feeds trips", scope="tank", severity="by consequence",

@@ -109,7 +109,9 @@ def _formerly(subject: Tagged) -> tuple[str, ...]:
     return tuple(getattr(subject.context.plant.find(subject.tag), "formerly", ()))
 
 
-_UNITS = sorted((*UNITS, *ALIASES, "%"), key=len, reverse=True)
+_PRESSURES = ("bar", "mbar", "kPa", "Pa", "MPa", "psi", "gal", "gpm", "gal/min")
+"""Units that a key would not take, but that a text may hold."""
+_UNITS = sorted((*UNITS, *ALIASES, *_PRESSURES, "%"), key=len, reverse=True)
 _NOT_ALONE = {"in", "m", "s", "h", "d", "g", "A", "V", "W", "L", "l", "K"}
 _GLUED = "|".join(re.escape(unit) for unit in _UNITS if unit not in _NOT_ALONE)
 _SPACED = "|".join(re.escape(unit) for unit in _UNITS if unit in _NOT_ALONE - {"in"})
@@ -121,6 +123,8 @@ def typed_quantities(text: str) -> list[str]:
 
     >>> typed_quantities("wait 15 min, then open 3 valves of 50 mm; {LSHH-210 height}; {20 s: site rule 4}")
     ['15 min', '50 mm']
+    >>> typed_quantities("under 4 bar, 20 V, 3 barriers")
+    ['4 bar', '20 V']
     """
     return [match[0] for match in _TYPED.finditer(re.sub(r"\{[^{}]*\}", "", text))]
 

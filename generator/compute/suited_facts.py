@@ -37,6 +37,12 @@ def _of_liquid(name: str, words: str) -> Callable[[Place], Said]:
     return said
 
 
+def _conductive_coating(place: Place) -> Said:
+    """A liquid that leaves no coating leaves none that conducts."""
+    conducts = False if place.liquid.coating is False else place.liquid.conductive_coating
+    return Said(conducts, "the liquid leaves a coating that conducts", f"{place.liquid_tag}: conductive_coating")
+
+
 def _solids(kind: str, words: str) -> Callable[[Place], Said]:
     def said(place: Place) -> Said:
         solids = place.liquid.solids
@@ -81,7 +87,7 @@ def _bare_wall(place: Place) -> Said:
 TROUBLES: Mapping[str, Callable[[Place], Said]] = {
     "foam": _of_liquid("foam", "the liquid foams"),
     "coating": _of_liquid("coating", "the liquid leaves a coating"),
-    "conductive coating": _of_liquid("conductive_coating", "the liquid leaves a coating that conducts"),
+    "conductive coating": _conductive_coating,
     "magnetic particles": _of_liquid("magnetic_particles", "the liquid carries iron or rust"),
     "fine solids": _solids("fine", "the liquid carries fine solids"),
     "rags": _solids("rags", "the liquid carries rags"),

@@ -134,7 +134,7 @@ class Pump(Definition):
     stop_time: Duration | None = None
     """From stop command to no flow."""
     start_time: Duration | None = None
-    """From start command to full flow, where a protective function starts it."""
+    """From start command to full flow, where a point or a protective function starts it."""
     npsh_required: Length | None = None
     """Net positive suction head it requires at its duty point."""
     npsh_margin: Length | None = None

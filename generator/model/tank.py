@@ -205,7 +205,7 @@ class Liquid(Definition):
     coating: YesNo | None = None
     """Whether it leaves a coating or scale."""
     conductive_coating: YesNo | None = None
-    """Whether that coating conducts."""
+    """Whether that coating conducts; nobody asks where there is none."""
     foam: YesNo | None = None
     """Whether it foams."""
     solids: Annotated[tuple[Solid, ...], OneOrSeveral()] | None = None

@@ -7,6 +7,7 @@ from generator.model.record import Outcome, value_of
 from generator.model.results import TripBudget
 from generator.pages import amounts
 from generator.pages.context import Context
+from generator.pages.fields import in_words
 from generator.pages.spilled import left, while_it_runs
 
 
@@ -46,7 +47,7 @@ def budget(context: Context, one: TripBudget) -> BudgetView:
             step.name,
             _time(step.time),
             Amount(amounts.NOT_ASSESSED) if step.height is None else amounts.in_unit(step.height, "mm", 1),
-            ", ".join(getattr(step.time, "missing", ())),
+            in_words(getattr(step.time, "missing", ())),
         )
         for step in one.steps
     )
@@ -62,7 +63,7 @@ def budget(context: Context, one: TripBudget) -> BudgetView:
         amounts.outcome(one.overrun, "mm"),
         one.limit,
         share,
-        tuple(lacking),
+        (in_words(lacking),) if lacking else (),
         tuple((left(spilled.times[0]), " ", *while_it_runs(context, spilled)) for spilled in one.spilled),
     )
 

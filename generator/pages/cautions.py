@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from generator.model.caution import JOBS, SIGNAL_WORDS, Caution, Job, SignalWord
 from generator.model.page import Link
 from generator.pages.context import Context
+from generator.pages.fields import said
 from generator.pages.suited import tidy
 
 STRONGEST = 5
@@ -110,7 +111,7 @@ def _grouped(cautions: Iterable[tuple[Caution, tuple[Link, ...]]], jobs: tuple[J
         here = sorted((one for one in mine if job in one[0].jobs), key=lambda one: SIGNAL_WORDS.index(one[0].word))
         for caution, of in here:
             rows.append(CautionRow(caution.key, caution.word, caution.hazard, caution.consequence, caution.avoid,
-                                   tidy(caution.because.rstrip(".")), caution.defer_to, of, written.get(caution.key, "")))
+                                   tidy(said(caution.because.rstrip("."))), caution.defer_to, of, written.get(caution.key, "")))
             written.setdefault(caution.key, job)
         if rows:
             new = [row for row in rows if not row.again]

@@ -10,6 +10,7 @@ from generator.model.record import Absence, Outcome
 from generator.model.scalar import Tag
 from generator.pages import amounts, register
 from generator.pages.context import Context
+from generator.pages.fields import in_words
 from generator.pages.paths import slug
 from generator.pages.register import Group, Row, cell
 
@@ -178,7 +179,7 @@ def _between(context: Context, tag: Tag) -> str:
         return f"interposing relay with {len(several)} contacts"
     missing = [field for each in made for field in each.missing]
     if missing:
-        return f"{amounts.NOT_ASSESSED}: {', '.join(missing)} not given"
+        return f"{amounts.NOT_ASSESSED}: {in_words(missing)} not given"
     if context.plant.instruments[context.plant.switches[tag].in_].signal == "two-wire sensor":
         return "the amplifier of its two-wire loop"
     return "nothing more" if made else f"{amounts.NOT_ASSESSED}: what it drives is not given"

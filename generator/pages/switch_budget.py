@@ -10,6 +10,7 @@ from generator.model.results import SetpointResult
 from generator.model.scalar import Tag
 from generator.pages import amounts, records
 from generator.pages.context import Context
+from generator.pages.fields import in_words
 from generator.pages.paths import slug
 from generator.pages.records import OutcomeView
 
@@ -88,7 +89,7 @@ def budget(context: Context, tag: str) -> BudgetView | None:
 
 def _row(name: str, kind: PieceKind, length: Outcome) -> PieceRow:
     if isinstance(length, Absence):
-        return PieceRow(name, kind, amounts.outcome(length), False, ", ".join(length.missing) or length.why)
+        return PieceRow(name, kind, amounts.outcome(length), False, in_words(length.missing) or length.why)
     return PieceRow(name, kind, _millimetres(length), kind == "margin" and length.value < 0, "")
 
 

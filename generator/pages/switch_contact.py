@@ -7,6 +7,7 @@ from generator.model.page import Amount, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
+from generator.pages.fields import in_words
 from generator.pages.prose import running
 from generator.pages.register import links
 
@@ -79,7 +80,7 @@ def _load(context: Context, made: Switching) -> LoadRow:
     }[made.verdict]
     currents = (("may carry and break", made.limit), ("left over", made.spare), ("may make", made.making),
                 ("over the least that keeps it clean", made.clean))
-    why = f"{made.why}: {', '.join(made.missing)}" if made.missing else made.why
+    why = f"{made.why}: {in_words(made.missing)}" if made.missing else made.why
     if made.suppressed is not None:
         why += "; the coil is suppressed" if made.suppressed else "; the coil has no suppression"
     before, named, after = made.load.partition(made.drives)
