@@ -10,6 +10,7 @@ from generator.model.scalar import Tag
 from generator.pages import amounts, bodies
 from generator.pages.context import Context
 from generator.pages.point_words import does
+from generator.pages.tank_levels import SAME
 from generator.pages.tank_setpoints import mark, stands
 
 
@@ -108,6 +109,8 @@ def _comes(context: Context, tag: str, other: Tag, tank: str) -> Running:
     if tag not in order or other not in order:
         return ("not known",)
     first, last = order.index(tag), order.index(other)
+    if abs(result.levels[first].height - result.levels[last].height) < SAME:
+        return ("at the same height",)
     is_rising = context.plant.switches[Tag(tag)].acts == "rising"
     if (last > first) == is_rising:  # levels stand highest first
         return ("comes before it",)

@@ -173,9 +173,22 @@ def _steps(
                 after = ("at the same height",)
             elif interval:
                 after = _after(interval.rising if way > 0 else interval.falling)
-        made.append(NextStep(_mark(level), _name(context, level), amounts.metres(level.height, _key(context, level)),
-                             _happens(context, level, way), after))
-    return tuple(made)
+        made.append(after)
+    return tuple(
+        NextStep(_mark(level), _name(context, level), amounts.metres(level.height, _key(context, level)),
+                 _happens(context, level, way), after)
+        for level, after in zip(_level_by_tag(in_order), made, strict=True))
+
+
+def _level_by_tag(in_order: list[Level]) -> list[Level]:
+    """The same order, but points of one height by their tags, whichever way the level moves."""
+    groups: list[list[Level]] = []
+    for level in in_order:
+        if groups and abs(groups[-1][0].height - level.height) < SAME and groups[-1][0].direction == level.direction:
+            groups[-1].append(level)
+        else:
+            groups.append([level])
+    return [level for group in groups for level in sorted(group, key=lambda one: one.key)]
 
 
 def _after(outcome: Outcome) -> Running:
