@@ -145,16 +145,20 @@ def range_covers_the_points(body: Body, lower: float, upper: float) -> Answer:
 def density_shift_is_within_the_error(body: Body, set_for: float, lowest: float, highest: float) -> Answer:
     """Works out how far a reading moves when the liquid is lighter or heavier than what the device is set for.
 
-    The reading of a head is the head times the density over the set density. Compared with the common error that the
+    The reading of a head is the head times the density over the set density; the head begins at the tap, or at a
+    transmitter below it, whose line holds the tank's liquid too. Compared with the common error that the
     points state. Cure: state the shift as the common error, or correct for the density.
     """
     share = max(abs(lowest / set_for - 1), abs(highest / set_for - 1))
+    sends = body.context.results.transmitters.get(body.tag)
+    foot = sends.foot if sends is not None else None
+    if foot is None:
+        foot = body.instrument.range.lower.si if body.instrument.range else 0.0
     for point in body.points:
         stands = point.setpoint.stands if point.setpoint else None
         common = getattr(point.setpoint.error_common, "value", 0.0) if point.setpoint else 0.0
-        face = body.instrument.range.lower.si if body.instrument.range else 0.0
-        if stands is not None and share * (stands - face) > common + 1e-9:
-            shift = share * (stands - face)
+        if stands is not None and share * (stands - foot) > common + 1e-9:
+            shift = share * (stands - foot)
             return Fail(f"at {point.tag} the reading moves by {mm(shift)}, the common error is {mm(common)}",
                         f"shift {mm(shift)} at {point.tag}", "state the shift in `accuracy.common`", also=(point.tag,))
     return Pass(f"{share:.1%} of the head")

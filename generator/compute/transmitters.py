@@ -35,7 +35,9 @@ def _result(plant: Definitions, tag: str, body: Instrument, book: Book) -> Trans
         return TransmitterResult(tag, rows, signals.NE43)
     low, high = _range_values(plant, tag, body, book)
     light, heavy = (_reading(plant, tag, body, end, book) for end in ("lowest", "highest"))
-    return TransmitterResult(tag, rows, signals.NE43, low, high, light, heavy, _hung(plant, tag, body, book))
+    begins = foot(plant, body)
+    return TransmitterResult(tag, rows, signals.NE43, low, high, light, heavy, _hung(plant, tag, body, book),
+                             begins.si if begins else None)
 
 
 def _hung(plant: Definitions, tag: str, body: Instrument, book: Book) -> Outcome | None:
@@ -47,15 +49,15 @@ def _hung(plant: Definitions, tag: str, body: Instrument, book: Book) -> Outcome
     if body.technology != "hydrostatic" or (nozzle is not None and nozzle.on != "roof"):
         return None
     face = body.mounting_face or (nozzle.height if nozzle is not None else None)
-    foot = body.taps.at if body.taps is not None else None
+    membrane = body.taps.at if body.taps is not None else None
     key, name = f"#{tag}/hung", f"Length at which {tag} hangs below its mounting face"
     if face is None and nozzle is None:
         return None
-    if face is None or foot is None:
-        missing = [f"instruments/{tag}/{field}" for field, value in (("mounting_face", face), ("taps/at", foot)) if value is None]
+    if face is None or membrane is None:
+        missing = [f"instruments/{tag}/{field}" for field, value in (("mounting_face", face), ("taps/at", membrane)) if value is None]
         return book.absence(key, name, "the height of its face or of its membrane is not given", missing)
-    return book.record(key, name, face.si - foot.si, "length", "d = h_f - z",
-                       [given(face, "h_f", "mounting face"), given(foot, "z", "height of the membrane")],
+    return book.record(key, name, face.si - membrane.si, "length", "d = h_f - z",
+                       [given(face, "h_f", "mounting face"), given(membrane, "z", "height of the membrane")],
                        validity="straight down; the cable above the face is not counted")
 
 
@@ -73,6 +75,16 @@ def tap(plant: Definitions, body: Instrument) -> Length | None:
         return body.taps.at
     nozzle = plant.tanks[body.tank].nozzles.get(Tag(body.nozzle)) if body.nozzle else None
     return nozzle.height if nozzle is not None and nozzle.on != "roof" else None
+
+
+def foot(plant: Definitions, body: Instrument) -> Length | None:
+    """Where the column begins whose density counts: the tap, or a transmitter below it, whose line holds the tank's liquid.
+
+    The line of a bubbler holds gas, so its column begins where the gas leaves.
+    """
+    at = tap(plant, body)
+    below = body.taps.transmitter if body.taps is not None and body.technology != "bubbler" else None
+    return below if at is not None and below is not None and below.si < at.si else at
 
 
 def _range_values(plant: Definitions, tag: str, body: Instrument, book: Book) -> tuple[Outcome, Outcome]:
@@ -125,7 +137,7 @@ def _reading(plant: Definitions, tag: str, body: Instrument, end: str, book: Boo
     word = "lightest" if end == "lowest" else "heaviest"
     key, name = f"#{tag}/reading-{word}", f"Error of {tag} at the top of its range with the {word} liquid"
     liquid = plant.tanks[body.tank].liquid
-    span, at = plant.liquids[liquid].density, tap(plant, body)
+    span, at = plant.liquids[liquid].density, foot(plant, body)
     missing = [field for field, value in (
         (f"liquids/{liquid}/density", span), (f"instruments/{tag}/calibration_density", body.calibration_density),
         (f"instruments/{tag}/taps/at", at)) if value is None]
@@ -134,9 +146,11 @@ def _reading(plant: Definitions, tag: str, body: Instrument, end: str, book: Boo
     assert body.range is not None
     actual = given(getattr(span, end), r"\rho", f"{end} density of the liquid")
     set_for = given(body.calibration_density, r"\rho_0", "density that it is set for")
-    top, foot = given(body.range.upper, "h", "level at 20 mA"), given(at, "h_t", "height of the tap")
+    is_tap = at is tap(plant, body)
+    top = given(body.range.upper, "h", "level at 20 mA")
+    begins = given(at, "h_t", "height of the tap" if is_tap else "height of the transmitter, below its tap")
     return book.record(
-        key, name, (top.value - foot.value) * (actual.value / set_for.value - 1), "length",
-        r"\Delta h = \left( h - h_t \right) \left( \frac{\rho}{\rho_0} - 1 \right)", [top, foot, actual, set_for],
-        validity="liquid of one density over the tap; a column that is warm above and cold below lies between",
+        key, name, (top.value - begins.value) * (actual.value / set_for.value - 1), "length",
+        r"\Delta h = \left( h - h_t \right) \left( \frac{\rho}{\rho_0} - 1 \right)", [top, begins, actual, set_for],
+        validity="liquid of one density over the tap, and in the line to a transmitter below it; a column that is warm above and cold below lies between",
         reference="hydrostatics")

@@ -107,6 +107,8 @@ class TransmitterResult:
     """The same with the heaviest liquid. [m]"""
     hung: Outcome | None = None
     """For a probe that hangs on its cable: from the mounting face down to its membrane. [m]"""
+    foot: float | None = None
+    """Where the column that it weighs begins; None where that is not known, or no column is weighed. [m]"""
 
 
 @dataclass(frozen=True, slots=True)

@@ -72,6 +72,23 @@ def test_a_filled_leg_makes_the_lower_range_value_negative() -> None:
     assert values == pytest.approx([-2500 * 9.80665, -500 * 9.80665])
 
 
+@pytest.mark.parametrize(("technology", "taps", "begins"), [
+    ("hydrostatic", {"at": "0.25 m"}, 0.25), ("hydrostatic", {"at": "0.25 m", "transmitter": "0.05 m"}, 0.05),
+    ("hydrostatic", {"at": "0.25 m", "transmitter": "0.60 m"}, 0.25), ("bubbler", {"at": "0.25 m", "transmitter": "0.05 m"}, 0.25),
+    ("differential pressure", {"at": "0.25 m", "transmitter": "0.05 m", "leg": "dry"}, 0.05)])
+def test_the_line_below_the_tap_weighs_with_the_liquid(technology: str, taps: dict[str, str], begins: float) -> None:
+    """By hand for 1470 to 1525 kg/m3 over a transmitter at 0.05 m set for 1500: 2.90 m times -2 % and +1.667 %."""
+    span = {"density": {"lowest": "1470 kg/m3", "highest": "1525 kg/m3"}}
+    found = small.worked(liquids={"water": {"name": "Caustic soda"} | span}, instruments={"LX-1": body(
+        technology=technology, taps=taps, calibration_density="1500 kg/m3", range={"lower": "0.25 m", "upper": "2.95 m"},
+    )}).transmitters["LX-1"]
+    assert isinstance(found.reading_low, Record) and isinstance(found.reading_high, Record)
+    assert found.reading_low.value == pytest.approx(-(2.95 - begins) * 30 / 1500)
+    assert found.reading_high.value == pytest.approx((2.95 - begins) * 25 / 1500)
+    if begins == 0.05:
+        assert (found.reading_low.value, found.reading_high.value) == pytest.approx((-0.058, 0.0483333), abs=1e-6)
+
+
 # ---- levels of concern -------------------------------------------------------------------------------------------------
 
 
