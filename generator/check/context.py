@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Literal
 
-from generator.model.defaults import Defaults
 from generator.model.finding import Finding, Severity
 from generator.model.interlock import Interlock, StartStop
 from generator.model.knowledge import Knowledge
@@ -40,13 +39,7 @@ class Context:
 
     def shared(self, tank: str, fact: str) -> Any:
         """A fact that flows down to a tank from its own defaults, its area's or the plant's; None where nowhere."""
-        blocks: list[Defaults] = []
-        if owner := self.plant.tanks.get(Tag(tank)):
-            blocks.append(owner.defaults)
-            if area := self.plant.areas.get(owner.area):
-                blocks.append(area.defaults)
-        blocks.append(self.plant.plant.defaults)
-        return next((value for block in blocks if (value := getattr(block, fact)) is not None), None)
+        return self.plant.default(tank, fact)
 
     # ---- whom a function protects ---------------------------------------------------------------------------------
 

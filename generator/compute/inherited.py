@@ -1,22 +1,34 @@
-"""Shared facts that flow down: the item's own, else the tank's, the area's, the plant's."""
+"""Shared facts that flow down: the item's own, else the tank's, the area's, the plant's; each value of a block by itself."""
+
+from typing import TypeVar
 
 from generator.model.defaults import Error, OperatorTime, Waves
+from generator.model.definition import Definition
 from generator.model.plant import Definitions
 from generator.model.quantity import Duration, Length, Size
 from generator.model.scalar import Tag
 
 
+Block = TypeVar("Block", bound=Definition)
+
+
+def _nearest(*blocks: Block | None) -> Block | None:
+    """The first of some blocks, what it leaves out taken from the next ones."""
+    found: Block | None = None
+    for one in blocks:
+        found = one if found is None else found.completed(one)
+    return found
+
+
 def accuracy(plant: Definitions, switch: str) -> Error | None:
     """Error of a point."""
     point = plant.switches[Tag(switch)]
-    stated: Error | None = point.accuracy or plant.instruments[point.in_].accuracy or plant.default(switch, "accuracy")
-    return stated
+    return _nearest(point.accuracy, plant.instruments[point.in_].accuracy, plant.default(switch, "accuracy"))
 
 
 def waves(plant: Definitions, tank: str) -> Waves | None:
     """Waves on a tank's liquid."""
-    stated: Waves | None = plant.tanks[Tag(tank)].waves or plant.default(tank, "waves")
-    return stated
+    return _nearest(plant.tanks[Tag(tank)].waves, plant.default(tank, "waves"))
 
 
 def setpoint_step(plant: Definitions, tank: str) -> Length | None:

@@ -95,13 +95,23 @@ class Bounds:
         asked = sign * min(sign * asked, sign * level - least)
         edge = stands + (asked - result.limit.value)  # the error of one body cancels: the need knows which counts
         if abs(edge - latest.value) > 1e-9:
-            name = f"latest edge of {self.point.tag} against a point of its body"
-            latest = Input("h_1", name, edge, "length", result.limit.key)
+            latest = self.within(edge, "h_1", f"latest edge of {self.point.tag} against a point of its body", result.limit)
         volume = sign * (vessel.volume_at(level) - vessel.volume_at(edge))
         between = "V(h_2) - V(h_1)" if self.rises else "V(h_1) - V(h_2)"
         end = Input("h_2", f"level of the need: {said}", level, "length", result.limit.key)
         yield self.made(word, said, volume / time.value, rf"Q = \frac{{{between}}}{{t}}",
                         [end, latest, vessel_input(self.tank.tag, vessel), time])
+
+    def within(self, edge: float, symbol: str, name: str, limit: Record) -> Input:
+        """The edge of the point that a need judged, from where it comes: whole, or without the error that a body shares."""
+        for others in ((), (self.point.tag,)):
+            if self.point.act is None:
+                break
+            found = limits.edge_within(self.plant, self.book, self.point, "high" if self.rises else "low", others or ("",),
+                                       symbol, name)
+            if abs(found.value - edge) < 1e-9:
+                return found
+        return Input(symbol, name, edge, "length", limit.key)
 
     def reserved(self, need: Reserve, result: NeedResult) -> tuple[float, tuple[Input, ...]] | None:
         """Volume between the lowest edge of the point and the level of a reserve [m3], and what it comes from."""
@@ -111,7 +121,7 @@ class Bounds:
         level = level_of_need(limit, rises=False)
         held = need.lasts.si * self.plant.streams[need.of].flow.highest.si
         edge = stands + level_of(vessel, vessel.volume_at(level) + held)[0] - limit.value
-        inputs = (Input("h_2", f"lowest edge of {self.point.tag}", edge, "length", limit.key),
+        inputs = (self.within(edge, "h_2", f"lowest edge of {self.point.tag}", limit),
                   Input("h_1", f"level of the need: {words(need)}", level, "length", limit.key),
                   vessel_input(self.tank.tag, vessel))
         return vessel.volume_at(edge) - vessel.volume_at(level), inputs

@@ -13,7 +13,8 @@ class Error(Definition):
     own: Size
     """Of the point alone: repeatability, reading."""
     common: Size | None = None
-    """Of the whole body: range, density, datum. It cancels between two points of one body."""
+    """Of the whole body: range, density, datum. It cancels between two points of one body. Inherited by itself where left
+    out; `0 mm` says that there is none."""
 
 
 class Waves(Definition):

@@ -65,6 +65,14 @@ class Definition(BaseModel):
         made._values_at = self._values_at | {name: place for name, (_, place) in values.items()}
         return made
 
+    def completed(self, other: Self | None) -> Self:
+        """The same block; each field that it leaves out is taken from another, with the place where that was written."""
+        if other is None:
+            return self
+        left_out = {name: (value, other.place_of(name)) for name, value in other
+                    if value is not None and getattr(self, name) is None}
+        return self.filled(left_out) if left_out else self
+
     def reached(self, via: str) -> Self:
         """The same block, every value of it reached by inheritance."""
         made = self.model_copy(update={

@@ -204,7 +204,7 @@ class Instrument(Definition):
     wiring: Wiring | None = None
     """Where it is wired to."""
     accuracy: Error | None = None
-    """Error of its points; inherited where left out."""
+    """Error of its points; each of its two values is inherited where left out."""
     differential: Size | None = None
     """Distance between acting and returning, for all its points."""
     differential_by: Literal["make", "setting"] | None = None

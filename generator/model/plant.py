@@ -241,13 +241,18 @@ class Definitions(Definition):
     def default(self, tag: str, name: str) -> Any:
         """A shared fact (a key of `defaults`) for anything tagged: its tank's, else its area's, else the plant's.
 
+        A block of several values is put together one by one: what the nearest leaves out, the next one gives.
         None where none of them states it. The value's place says through which block it came.
         """
+        found: Any = None
         for block, via in self.shared_facts(tag):
             value = getattr(block, name)
-            if value is not None:
-                return value.reached(via)
-        return None
+            if value is None:
+                continue
+            found = value.reached(via) if found is None else found.completed(value.reached(via))
+            if not isinstance(found, Definition):
+                break
+        return found
 
     def shared_facts(self, tag: str) -> Iterator[tuple[Defaults, str]]:
         """The blocks of shared facts that reach anything tagged, nearest first, each with its name in words."""

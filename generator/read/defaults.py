@@ -1,5 +1,8 @@
 """Shared facts flow down: plant, area, tank, item. An item that leaves a fact out takes the nearest one.
 
+Accuracy, waves and operator time are made of several values, and each of them flows by itself: an instrument that states
+its own error alone still has the common error of the plant.
+
 What has consequences (direction, contact, safe state, issued height, hazard) never flows.
 """
 
@@ -8,7 +11,7 @@ from typing import Any, TypeVar
 from generator.model.definition import Definition
 from generator.model.place import Place
 from generator.model.plant import Definitions
-from generator.model.quantity import Duration
+from generator.model.quantity import Duration, Quantity
 from generator.model.scalar import Tag
 
 Kind = TypeVar("Kind", bound=Definition)
@@ -51,17 +54,26 @@ def flow_down(plant: Definitions) -> Definitions:
 
 
 def _filled(block: Kind, key: str, value: Any) -> Kind:
-    if getattr(block, key) is not None or value is None:
+    stated = getattr(block, key)
+    if value is None:
         return block
-    place: Place = value.place
-    return block.filled({key: (value, place)})
+    if stated is None:
+        place: Place = value.place
+        return block.filled({key: (value, place)})
+    if isinstance(stated, Definition):
+        return block.filled({key: (stated.completed(value), block.place_of(key))})
+    return block
 
 
 def _of_body(value: Any, instrument: str) -> Any:
     # A fact that the body itself inherited keeps the name of the block that it came from.
     if value is None or value.place.via:
         return value
-    return value.reached(f"instrument {instrument}")
+    made = value.reached(f"instrument {instrument}")
+    if not isinstance(value, Definition):
+        return made
+    inherited = {name: (one, value.place_of(name)) for name, one in value if isinstance(one, Quantity) and one.place.via}
+    return made.filled(inherited)
 
 
 def _interval(plant: Definitions, covers: tuple[Tag, ...]) -> Duration | None:

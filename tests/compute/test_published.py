@@ -47,7 +47,7 @@ def overfill(need: dict[str, str], inflow: str) -> float:
         "critical": {"height": "19 m", "what": "critical level"}})
     results = small.worked(
         tanks={"T-1": big}, streams={"in": small.stream("outside", "T-1", inflow)},
-        switches={"LSHH-1": small.switch("rising", need, accuracy={"own": "0 mm"})})
+        switches={"LSHH-1": small.switch("rising", need, accuracy={"own": "0 mm", "common": "0 mm"})})
     limit = results.setpoints["LSHH-1"].needs[0].limit
     assert isinstance(limit, Record)
     return limit.value

@@ -51,10 +51,33 @@ def test_what_the_item_says_itself_stays(tmp_path: Path) -> None:
     body, point = made.instruments["LX-211"], made.switches["LSH-211"]
     assert body.accuracy is not None
     assert (body.accuracy.own.written, body.accuracy.own.place.via) == ("10 mm", "")
-    assert body.accuracy.common is None  # a block is inherited whole or not at all
+    assert body.accuracy.common is not None  # what the block leaves out is inherited by itself
+    assert (body.accuracy.common.written, body.accuracy.common.place.via) == ("5 mm", "plant defaults")
     assert point.accuracy is not None
     assert point.accuracy.own.place.via == "instrument LX-211"
     assert point.accuracy.own.place.line == body.accuracy.own.place.line
+
+
+def test_each_value_of_an_error_comes_down_by_itself(tmp_path: Path) -> None:
+    """The plant's common error stays where an area or an instrument states its own alone; `0 mm` takes it away."""
+    own = "accuracy: {own: 6 mm}"
+    made = plant(tmp_path, ("geometry: {arm: 250 mm}", own), (AREA, "defaults: {accuracy: {own: 12 mm}}"))
+    for error, way in ((made.instruments["LX-210"].accuracy, ""), (made.switches["LSHH-210"].accuracy, "instrument LX-210")):
+        assert error is not None and error.common is not None
+        assert (error.own.written, error.own.place.via) == ("6 mm", way)
+        assert (error.common.written, error.common.place.via) == ("5 mm", "plant defaults")
+        assert error.place_of("common").via == "plant defaults"
+    none = plant(tmp_path, ("geometry: {arm: 250 mm}", "accuracy: {own: 6 mm, common: 0 mm}")).switches["LSHH-210"].accuracy
+    assert none is not None and none.common is not None and none.common.si == 0.0
+
+
+def test_waves_come_down_value_by_value(tmp_path: Path) -> None:
+    waves = plant(tmp_path, ("    waves: {peak_to_peak: 40 mm, period: 2 s}\n", "    waves: {peak_to_peak: 40 mm}\n"),
+                  ("    setpoint_step: 10 mm\n", "    setpoint_step: 10 mm\n    waves: {peak_to_peak: 60 mm, period: 3 s}\n")
+                  ).tanks["T-210"].waves
+    assert waves is not None and waves.period is not None
+    assert (waves.peak_to_peak.written, waves.peak_to_peak.place.via) == ("40 mm", "")
+    assert (waves.period.written, waves.period.place.via) == ("3 s", "plant defaults")
 
 
 def test_differential_comes_from_the_body(tmp_path: Path) -> None:
