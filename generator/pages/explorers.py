@@ -78,10 +78,9 @@ def explorer(context: Context, tag: str) -> ExplorerView | None:
     if made is None or result.vessel is None:
         return None
     bounds = (made.bottom, *made.edges, made.top)
-    places = [(band, low + (high - low) * (step + 0.5) / count) for band, (low, high) in enumerate(pairwise(bounds))
-              for count in (max(1, round(POSITIONS * (high - low) / (made.top - made.bottom))),) for step in range(count)]
-    positions = [(band, *_said(result, result.vessel, height)) for band, height in places]
-    start = next((one for one, (_, height) in enumerate(places) if height > made.start), len(places) - 1)
+    places = _places(bounds)
+    positions = [(band, *_said(result, result.vessel, height, decimals)) for band, height, decimals in places]
+    start = next((one for one, (_, height, _) in enumerate(places) if height > made.start - 1e-9), len(places) - 1)
     sound = made.states[0][0][places[start][0]]
     levels, names = _lines(context, result)
     return ExplorerView(
@@ -103,7 +102,22 @@ def _running_time(context: Context, one: RunningTime) -> Running:
             f" has been {state} for {one.time}")
 
 
-def _said(result: TankResult, vessel: Vessel, height: float) -> tuple[str, str, str, str]:
+def _places(bounds: tuple[float, ...]) -> list[tuple[int, float, int]]:
+    """Places that the level can be put at: the band, the height as it is shown, and with how many decimals that is.
+
+    A height is worked with as it is shown: whole centimetres, or finer where a band holds none.
+    """
+    found: dict[tuple[int, float], int] = {}
+    for band, (low, high) in enumerate(pairwise(bounds)):
+        count = max(1, round(POSITIONS * (high - low) / (bounds[-1] - bounds[0])))
+        for step in range(count):
+            height = low + (high - low) * (step + 0.5) / count
+            decimals = next((one for one in (2, 3, 4, 5) if low + 1e-9 < round(height, one) < high - 1e-9), 6)
+            found.setdefault((band, round(height, decimals)), decimals)
+    return [(band, height, decimals) for (band, height), decimals in found.items()]
+
+
+def _said(result: TankResult, vessel: Vessel, height: float, decimals: int) -> tuple[str, str, str, str]:
     """A place in words: level, volume, time to the ceiling and to the lowest pump limit (without a pump, the bottom), each
     at its worst rate."""
     ceiling, filling, emptying = value_of(result.ceiling), value_of(result.filling), value_of(result.emptying)
@@ -116,7 +130,7 @@ def _said(result: TankResult, vessel: Vessel, height: float) -> tuple[str, str, 
         left = (vessel.volume_at(target) - volume) * way
         return plain((amounts.minutes(left / rate),)) if left > 0 else "reached"
 
-    return (plain((amounts.in_unit(height, "m", 2),)), plain((amounts.amount(volume, "volume"),)),
+    return (plain((amounts.in_unit(height, "m", decimals),)), plain((amounts.amount(volume, "volume"),)),
             time(ceiling, filling, 1.0), time(floor, emptying, -1.0))
 
 
@@ -183,7 +197,7 @@ def _otherwise(context: Context, made: Explorer, usual: tuple[str, ...], state: 
     return tuple(part for number, one in enumerate(said) for part in ((", ", *one) if number else one))
 
 
-def _table(made: Explorer, places: list[tuple[int, float]], positions: list[tuple[Any, ...]]) -> Mapping[str, Any]:
+def _table(made: Explorer, places: list[tuple[int, float, int]], positions: list[tuple[Any, ...]]) -> Mapping[str, Any]:
     """What the script looks up: words once, rows of states once, and for each fault, direction and band its row."""
     states = sorted({state for fault in made.states for way in fault for band in way for state in band})
     numbers = {state: number for number, state in enumerate(states)}
@@ -192,7 +206,7 @@ def _table(made: Explorer, places: list[tuple[int, float]], positions: list[tupl
              for fault in made.states]
     return {
         "bottom": made.bottom, "top": made.top,
-        "positions": [[band, round(height, 4), *said] for (band, height), (_, *said) in zip(places, positions, strict=True)],
+        "positions": [[band, height, *said] for (band, height, _), (_, *said) in zip(places, positions, strict=True)],
         "states": states, "rows": list(rows), "table": table,
     }
 
