@@ -56,7 +56,8 @@ def amount(si: float, dimension: str, record: str = "") -> Amount:
     if dimension == "flow" and 0 < abs(si) < 0.1 / 3600:
         decimals = 3
     if dimension == "current" and 0 < abs(si) < 1:
-        return in_unit(si, "mA", 0 if abs(si) >= 0.01 else 2, record)
+        is_whole = abs(si) >= 0.01 and abs(si * 1e3 - round(si * 1e3)) < 5e-3
+        return in_unit(si, "mA", 0 if is_whole else 2, record)
     return in_unit(si, unit, decimals, record)
 
 

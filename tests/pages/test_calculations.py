@@ -4,9 +4,9 @@ import re
 
 import pytest
 
-from generator.model.page import Page
+from generator.model.page import Page, plain
 from generator.model.record import Absence, Record
-from generator.pages import calculations, records
+from generator.pages import amounts, calculations, records
 from generator.pages.paths import slug
 from generator.render.environment import fragment
 from tests.pages.plants import DEMO, context
@@ -66,3 +66,11 @@ def test_an_absence_says_why_and_what_is_missing() -> None:
 
 def test_equations_are_set_as_mathml() -> None:
     assert fragment(_pages(CONDENSATE)["calculations/t-210.html"]).count("<math") > 50
+
+
+@pytest.mark.parametrize(("amperes", "shown"), [
+    (0.0145, "14.50 mA"), (0.013185185, "13.19 mA"), (0.0040, "4.00 mA"), (0.012, "12 mA"), (0.1505, "150.50 mA"),
+    (0.15, "150 mA"), (-0.0145, "-14.50 mA"), (8.2, "8.20 A")])
+def test_a_current_is_never_cut_to_whole_milliamperes(amperes: float, shown: str) -> None:
+    """4 to 20 mA by IEC 60381-1: half a milliampere is three per cent of the range."""
+    assert plain((amounts.amount(amperes, "current"),)) == shown
