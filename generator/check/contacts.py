@@ -66,6 +66,29 @@ def start_to_protect_is_supervised(point: Point, supervised: bool) -> Answer:
     return Fail("a broken wire is not seen", "wire not supervised", "supervise the wire")
 
 
+@rule("4.25", "A broken wire does not silence an alarm", scope="point", severity="warning", basis=PRACTICE,
+      conditions=(When("an alarm and no interlock rests on the point", lambda point: bool(
+          point.context.plant.alarms_of[point.tag]) and not point.context.plant.interlocks_of_cause[point.tag]),
+          HAS_CONTACT, CAN_BE_TRUE), needs=("switch.contact",))
+def broken_wire_does_not_silence_an_alarm(point: Point, _contact: object) -> Answer:
+    """Asks for a contact that opens to sound, or for a line on which a break is told.
+
+    A contact that closes to sound is open while all is well, and a line that has broken looks just like it: the alarm is
+    gone, and nobody knows until the next test. Points on which an interlock rests are judged by the rules of trips.
+    Cure: use the other contact of the device, or supervise the line.
+    """
+    stated = point.switch.contact
+    if stated is not None and stated.at_the_point == "opens":
+        return Pass("it opens to sound")
+    wiring = point.instrument.wiring
+    if wiring is None or wiring.supervised is None:
+        return Missing((f"{point.switch.in_}: wiring.supervised",))
+    if wiring.supervised:
+        return Pass("it closes to sound; a break is told")
+    return Fail("it closes to sound, and a broken wire stays hidden", "closes; the wire is not supervised",
+                "use a contact that opens, or supervise the line", at=stated.place_of("at_the_point") if stated else None)
+
+
 @rule("4.7", "The coil has its suppression", scope="relay", severity="warning", basis=PRACTICE,
       needs=("relay.suppressed",))
 def coil_is_suppressed(_subject: OfRelay, suppressed: bool) -> Answer:

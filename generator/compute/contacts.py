@@ -210,6 +210,9 @@ class _Contact:
         if self.covers(duty):
             return True, (f"{duty.tag}: the contact does not fail to the safe side by itself, but the line is "
                           "supervised, the lost supply is shown and a detected fault trips.")
+        if duty.kind == "alarm" and self.tells(gaps):
+            return True, (f"{duty.tag}: {' and '.join(gaps)} would not sound it, but is told by itself, so it does not stay "
+                          "hidden.")
         rest = " The line is supervised, so a break is shown but does not act." if self.is_supervised else ""
         return False, f"{duty.tag}: {' and '.join(gaps)} would stay hidden and stop it from acting.{rest}"
 
@@ -224,6 +227,10 @@ class _Contact:
         """Whether supervision makes up for the contact: faults are detected, and the interlock trips on them."""
         lock = self.plant.interlocks.get(Tag(duty.tag))
         return lock is not None and lock.bad_signal == "trips" and self.is_supervised and bool(self.shown_by())
+
+    def tells(self, gaps: list[str]) -> bool:
+        """Whether each fault is told by something else: enough for an alarm, which only has to bring somebody."""
+        return all(self.is_supervised if gap == "a broken wire" else bool(self.shown_by()) for gap in gaps)
 
     def verdict_of_start(self, duty: Duty) -> tuple[bool, str]:
         """A function that must start something: no contact makes it safe, but its faults must show."""

@@ -115,12 +115,13 @@ def headroom(context: Context, tag: str) -> tuple[HeadroomRow, ...]:
 
 
 def _headroom(one: Headroom) -> HeadroomRow:
+    today = amounts.outcome(one.today, "needed" if one.what.startswith("longest time of a person") else "")
     if one.broken and not (one.breaks and one.breaks in one.broken):  # a figure up to which nothing holds helps nobody
-        return HeadroomRow(one.what, amounts.outcome(one.today), Amount("does not hold", "", one.at.key), "", one.broken)
+        return HeadroomRow(one.what, today, Amount("does not hold", "", one.at.key), "", one.broken)
     if isinstance(one.at, Absence):
-        return HeadroomRow(one.what, amounts.outcome(one.today), Amount("no limit", "", one.at.key), one.at.why, "")
+        return HeadroomRow(one.what, today, Amount("no limit", "", one.at.key), one.at.why, "")
     shown = amounts.minutes(one.at.value, one.at.key) if one.what.startswith("longest") else amounts.outcome(one.at)
-    return HeadroomRow(one.what, amounts.outcome(one.today), shown, "", one.broken or one.breaks)
+    return HeadroomRow(one.what, today, shown, "", one.broken or one.breaks)
 
 
 def transmitter(context: Context, tag: str, setpoint: SetpointResult | None) -> TransmitterView | None:

@@ -185,6 +185,24 @@ def test_two_rods_want_spacers_and_one_wants_none(geometry: dict[str, str], plac
     assert [value_of(one) for one in fitting.spacers] == pytest.approx(places)
 
 
+def test_no_spacer_sits_on_the_tip_of_a_rod() -> None:
+    """Rods of 900 and 1350 mm and a reference of 1400: two spacers would sit at 450 and 900, so three, at 337.5 mm steps."""
+    body = {"technology": "conductive rods", "nozzle": "N2", "differential": "5 mm",
+            "geometry": {"rods": "3", "reference_below": "50 mm", "spacer_every": "450 mm", "above_face": "25 mm"}}
+    fitting = worked(body, small.switch("rising", issued="3.10 m"), small.switch("falling", issued="2.65 m")).fittings["LX-1"]
+    assert [value_of(one) for one in fitting.spacers] == pytest.approx([0.3375, 0.675, 1.0125])
+    assert all(isinstance(one, Record) and "beside the tip" in one.note for one in fitting.spacers)
+
+
+def test_tips_too_close_for_equal_steps_are_left_to_the_fitter() -> None:
+    """Fifteen rods 80 mm apart leave no room 50 mm from every tip."""
+    body = {"technology": "conductive rods", "nozzle": "N2", "differential": "5 mm",
+            "geometry": {"rods": "16", "reference_below": "50 mm", "spacer_every": "450 mm", "above_face": "25 mm"}}
+    points = [small.switch("rising", issued=f"{3.92 - 0.08 * number:.2f} m") for number in range(15)]
+    spacers = worked(body, *points).fittings["LX-1"].spacers
+    assert len(spacers) == 1 and isinstance(spacers[0], Absence) and "by hand" in spacers[0].why
+
+
 def test_counterweight_hangs_under_the_lowest_fixing() -> None:
     body = {
         "technology": "cable float",

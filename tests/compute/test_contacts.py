@@ -77,6 +77,13 @@ def test_alarm_of_a_sump_that_opens_is_preferred() -> None:
     opening = run("rising", "opens", None, alarms=alarm)
     assert opening.is_fail_safe is True and "LAH-1 sounds" in opening.sentences[2][2]
     assert run("rising", "closes", None, alarms=alarm).is_fail_safe is False
+    # a float needs no supply of its own, but its loop does: a break and a dead loop must both be told
+    assert run("rising", "closes", None, alarms=alarm, supervised="yes").is_fail_safe is False
+    told = run("rising", "closes", None, alarms=alarm, supervised="yes", supplies=TOLD)
+    assert told.is_fail_safe is True and "does not stay hidden" in told.why
+    assert run("rising", "closes", None, alarms=alarm, supplies=TOLD).is_fail_safe is False
+    # a trip is another matter: to be told is not to act
+    assert run("rising", "closes", lock(CLOSE), supervised="yes", supplies=TOLD).is_fail_safe is False
 
 
 def test_supervision_that_trips_and_a_shown_supply_make_up_for_a_closing_contact() -> None:

@@ -4,7 +4,7 @@ import pytest
 
 from generator.model.margin import Headroom
 from generator.model.record import Record
-from generator.pages import sources, switch_budget, tank_volumes
+from generator.pages import amounts, sources, switch_budget, tank_volumes
 from generator.pages.context import Context
 from generator.pages.switch_budget import _headroom
 from tests.pages.plants import DEMO, context
@@ -74,3 +74,14 @@ def test_headroom_of_a_broken_need_shows_no_figure_up_to_which_all_would_hold() 
     own = _headroom(Headroom("largest inflow", at, at, "60 s before rim", "already broken: 60 s before rim: short by 48 mm"))
     assert own.at.number == "900.0" and own.breaks.startswith("already broken")
     assert _headroom(Headroom("largest inflow", at, at, "60 s before rim")).breaks == "60 s before rim"
+
+
+def test_a_person_needs_the_same_time_in_the_headroom_as_elsewhere() -> None:
+    """340 s are 5.67 min: what somebody needs is rounded up, what is left is cut off."""
+    time = Record("#LAH-1/needed", "time that a person needs", 340.0, "time", "t")
+    left = Record("#LSH-1/headroom/person-LAH-1", "longest time", 340.0, "time", "t")
+    for broken in ("", "already broken: it is late"):
+        row = _headroom(Headroom("longest time of a person after LAH-1", time, left, "I-1 comes first", broken))
+        assert row.today.number == "5.7"
+        assert amounts.outcome(time, "needed").number == "5.7"
+    assert _headroom(Headroom("longest time of a person after LAH-1", time, left, "I-1 comes first")).at.number == "5.6"

@@ -12,6 +12,10 @@ from generator.model.record import Absence, Input, Outcome, Record, value_of
 from generator.model.scalar import Tag
 
 SPACER_EVERY_USUAL = "rods are usually tied about every 0.45 m; common practice, no source"
+TIP_FREE = 0.050
+"""Length by which a spacer keeps away from the tip of any rod: a wet one bridges it. Common practice, no source. [m]"""
+MOST_MORE = 12
+"""How many spacers more than needed are tried, before a fitter has to place them by hand."""
 
 
 def fitting(plant: Definitions, tag: str, points: Mapping[str, Actuation], book: Book) -> Fitting:
@@ -91,24 +95,39 @@ def _reference(tag: str, body: Instrument, lengths: Sequence[Record], book: Book
 
 
 def _spacers(tag: str, body: Instrument, tied: Sequence[float | None], book: Book) -> tuple[Outcome, ...]:
-    """Spacers at equal steps between the face and the end of the second longest rod, none further apart than allowed."""
+    """Spacers at equal steps between the face and the end of the second longest rod, none further apart than allowed.
+
+    A wet spacer beside a tip holds that rod wet. Where equal steps would put one there, more of them are taken.
+    """
     known = [one for one in tied if one is not None]
     if len(known) < 2:
         return ()
-    every = body.geometry.spacer_every
+    every, name = body.geometry.spacer_every, f"Spacers of {tag}"
     if every is None or every.si <= 0:
-        return (book.absence(f"#{tag}/fitting/spacers", f"Spacers of {tag}", "their distance is not given; "
+        return (book.absence(f"#{tag}/fitting/spacers", name, "their distance is not given; "
                              + SPACER_EVERY_USUAL, [f"instruments/{tag}/geometry/spacer_every"]),)
     reach = known[-2]
-    count = max(0, math.ceil(reach / every.si - 1e-9) - 1)
+    least = max(0, math.ceil(reach / every.si - 1e-9) - 1)
+    count = next((one for one in range(least, least + MOST_MORE + 1) if _keep_clear(reach, one, known)), None)
+    if count is None:
+        return (book.absence(f"#{tag}/fitting/spacers", name, "equal steps would put one beside the tip of a rod, where a wet "
+                             f"spacer bridges it: place them by hand, {TIP_FREE * 1000:.0f} mm from every tip"),)
     shared = Input("l_2", "second longest rod below the face", reach, "length", "lengths of the rods")
+    moved = f"More than the {least} that the stretches ask for, so that none sits beside the tip of a rod and bridges it." \
+        if count > least else ""
     return tuple(
         book.record(f"#{tag}/fitting/spacers/{number}", f"Spacer {number} of {tag}, below the mounting face",
                     reach * number / (count + 1), "length", r"l_i = \frac{i l_2}{n + 1}",
                     [shared, Input("i", "number of the spacer", number, "", "counted from the face"),
                      Input("n", "spacers, so that no stretch is longer than allowed", count, "", "counted"),
-                     given(every, "s", "longest stretch without a spacer")], reference=SPACER_EVERY_USUAL)
+                     given(every, "s", "longest stretch without a spacer")], reference=SPACER_EVERY_USUAL,
+                    validity=f"at least {TIP_FREE * 1000:.0f} mm from the tip of every rod", note=moved)
         for number in range(1, count + 1))
+
+
+def _keep_clear(reach: float, count: int, tips: Sequence[float]) -> bool:
+    """Whether so many spacers at equal steps all keep away from every tip."""
+    return all(abs(reach * number / (count + 1) - tip) >= TIP_FREE - 1e-9 for number in range(1, count + 1) for tip in tips)
 
 
 def _swing(tag: str, body: Instrument, family: str, book: Book) -> Outcome | None:
