@@ -19,17 +19,6 @@ def _nearest(*blocks: Block | None) -> Block | None:
     return found
 
 
-Block = TypeVar("Block", bound=Definition)
-
-
-def _nearest(*blocks: Block | None) -> Block | None:
-    """The first of some blocks, what it leaves out taken from the next ones."""
-    found: Block | None = None
-    for one in blocks:
-        found = one if found is None else found.completed(one)
-    return found
-
-
 def accuracy(plant: Definitions, switch: str) -> Error | None:
     """Error of a point."""
     point = plant.switches[Tag(switch)]
