@@ -14,15 +14,20 @@ class Input(Protocol):
     """A value that went into a result, as its record shows it."""
 
     @property
-    def symbol(self) -> str: ...
+    def symbol(self) -> str:
+        """LaTeX of its letter."""
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        """What it is."""
     @property
-    def shown(self) -> Amount: ...
+    def shown(self) -> Amount:
+        """Its value as the pages show it."""
     @property
-    def si(self) -> Amount: ...
+    def si(self) -> Amount:
+        """The same in SI units."""
     @property
-    def source(self) -> Link: ...
+    def source(self) -> Link:
+        """Where it comes from."""
 
 
 _CHIPS = {
