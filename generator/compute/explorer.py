@@ -190,14 +190,16 @@ class _Sweep:
 
     def states(self, fault: SupposedFault) -> tuple[tuple[tuple[str, ...], ...], ...]:
         """The states of every band: rising and falling with resets given once accepted, then both with none given."""
-        walks = [self._walk(fault, is_rising, gives_resets)
-                 for gives_resets in (True, False) for is_rising in (True, False)]
-        return tuple(walks)
+        with_resets, without = [], []
+        for is_rising in (True, False):
+            with_resets.append(self._walk(fault, is_rising, gives_resets=True))
+            without.append(self._walk(fault, is_rising, gives_resets=False) if self.was_reset else with_resets[-1])
+        return (*with_resets, *without)
 
     def _walk(self, fault: SupposedFault, is_rising: bool, gives_resets: bool) -> tuple[tuple[str, ...], ...]:
         """From the normal band to the far end of the vessel, and back through every band of it."""
         self._fresh(fault)
-        self.gives_resets = gives_resets
+        self.gives_resets, self.was_reset = gives_resets, False
         if is_rising:
             self._turn(self.high, self.foot, self.high)
         else:
@@ -217,7 +219,7 @@ class _Sweep:
         self.points = Points(self.plant, self.setpoints, self.contacts, (self.tank,), is_instant=True)
         self.machines = Machines(self.plant, self.tags, self.points, self.rest)
         rest = {str(tag): state for tag, state in self.rest.items()}
-        self.gives_resets = False
+        self.gives_resets = self.was_reset = False
         self.logic = _Lasting(self.plant, (self.tank,), self.points, self.machines, rest)
         self._quiet = None
         if fault.tag:
@@ -240,6 +242,7 @@ class _Sweep:
         self._follow(band)
         for tag in sorted(self.logic.latched) if self.gives_resets else ():
             if not self.logic.demand[tag].value and self.logic.reset(tag):
+                self.was_reset = True
                 self._quiet = None
                 self._follow(band)
 
