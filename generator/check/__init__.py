@@ -29,6 +29,7 @@ from generator.check import (
     purposes,
     scenarios,
     setpoints,
+    streams,
     tags,
     tanks,
     trips,
@@ -47,7 +48,7 @@ from generator.model.results import Results
 
 MODULES: tuple[ModuleType, ...] = (
     tanks, overflows, setpoints, trips, alarms, alarm_list, first_cause, independence, votes, contacts, loads, failing, links,
-    interlocks, effects, purposes, scenarios, pumps, pump_motors, dry_run, instruments, places, installation, lengths, proof,
+    interlocks, effects, purposes, scenarios, streams, pumps, pump_motors, dry_run, instruments, places, installation, lengths, proof,
     bypasses, document, tags, waivers,
 )
 """Where the rules stand."""
