@@ -9,6 +9,8 @@ from generator.draw.shapes import Outline
 _PIPE = 12.0
 _ROW = 16.0
 _GAP = 10.0
+_NEAR = 0.02
+"""A face so little beyond the vessel is drawn where it is. [m]"""
 
 
 def stubs(nozzles: Sequence[NozzleMark], drawn: Outline, layout: Layout) -> tuple[Stub, ...]:
@@ -33,21 +35,41 @@ def _wall(nozzles: Sequence[NozzleMark], drawn: Outline, layout: Layout) -> Iter
 
 
 def _ends(nozzles: Sequence[NozzleMark], drawn: Outline, way: int) -> Iterator[Stub]:
-    """Names in a row over the roof (-1) or under the floor (+1); in one text where they would not fit side by side."""
+    """Names in a row over the roof (-1) or under the floor (+1); in one text where they would not fit side by side.
+
+    A pipe reaches no further than the row of names; of one whose face stands beyond the vessel the height is said.
+    """
     if not nozzles:
         return
+    names = [_said(nozzle, drawn, way) for nozzle in nozzles]
     middle, half = drawn.frame.middle, drawn.widest * 0.8
     end = drawn.frame.y(drawn.top if way < 0 else drawn.bottom) + way * _PIPE
     text_y = end + (-4 if way < 0 else 14)
     step = 2 * half / (len(nozzles) + 1)
-    if step < max(len(nozzle.name) for nozzle in nozzles) * BOLD_CHARACTER + _GAP:
+    if step < max(map(len, names)) * BOLD_CHARACTER + _GAP:
         x = middle + half * 0.3
-        yield Stub(" ".join(nozzle.name for nozzle in nozzles), ((x, end), (x, _wall_y(drawn, x, way))), middle, text_y,
+        yield Stub(_together(nozzles, names, way), ((x, end), (x, _wall_y(drawn, x, way))), middle, text_y,
                    "middle")
         return
-    for number, nozzle in enumerate(nozzles, start=1):
+    for number, name in enumerate(names, start=1):
         x = middle - half + step * number
-        yield Stub(nozzle.name, ((x, end), (x, _wall_y(drawn, x, way))), x, text_y, "middle")
+        yield Stub(name, ((x, end), (x, _wall_y(drawn, x, way))), x, text_y, "middle")
+
+
+def _said(nozzle: NozzleMark, drawn: Outline, way: int) -> str:
+    """The name of a nozzle; with its height where that is not where its pipe is drawn."""
+    end = drawn.top if way < 0 else drawn.bottom
+    beyond = nozzle.height is not None and (end - nozzle.height) * way > _NEAR
+    return f"{nozzle.name} at {nozzle.height:.2f} m" if beyond else nozzle.name
+
+
+def _together(nozzles: Sequence[NozzleMark], names: Sequence[str], way: int) -> str:
+    """Names in one text, with the height of the farthest where one stands beyond the vessel."""
+    plain = " ".join(nozzle.name for nozzle in nozzles)
+    heights = [nozzle.height for nozzle, name in zip(nozzles, names, strict=True) if name != nozzle.name and nozzle.height]
+    if not heights:
+        return plain
+    return f"{plain} up to {max(heights):.2f} m" if way < 0 else f"{plain} down to {min(heights):.2f} m"
 
 
 def _wall_y(drawn: Outline, x: float, way: int) -> float:

@@ -8,6 +8,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import lru_cache
+from itertools import pairwise
 from typing import Literal
 
 import graphviz
@@ -52,6 +53,8 @@ def dot(diagram: Diagram, direction: Direction = "LR") -> str:
             for node in diagram.nodes:
                 if node.kind in kinds:
                     column.node(names[node.key])
+    for first, second in _in_order(diagram):
+        graph.edge(names[first], names[second], style="invis")
     for edge in diagram.edges:
         graph.edge(names[edge.source], names[edge.target])
     return str(graph.source)
@@ -62,6 +65,21 @@ def _ordered(node: Node, diagram: Diagram) -> dict[str, str]:
     ends = {one.key for one in diagram.nodes if one.kind in EFFECTS}
     driven = [edge.target in ends for edge in diagram.edges if edge.source == node.key]
     return {"ordering": "out"} if len(driven) > 1 and all(driven) else {}
+
+
+def _in_order(diagram: Diagram) -> list[tuple[str, str]]:
+    """Neighbours among the members of each vote, as written: unseen lines between them keep A, B, C in that order."""
+    kinds = {node.key: node.kind for node in diagram.nodes}
+    into: dict[str, list[str]] = {}
+    for edge in diagram.edges:
+        into.setdefault(edge.target, []).append(edge.source)
+    pairs: dict[tuple[str, str], None] = {}
+    for node in diagram.nodes:
+        if node.kind == "gate" and node.lines[0].startswith("\u2265") and len(node.lines) > 1 and " of " in node.lines[1]:
+            members = [into.get(one, [one])[0] if kinds[one] == "delay" else one for one in into.get(node.key, ())]
+            causes = [one for one in members if kinds[one] in CAUSES]
+            pairs.update(dict.fromkeys((one, other) for one, other in pairwise(causes) if (other, one) not in pairs))
+    return list(pairs)
 
 
 def _least_width(node: Node) -> str:

@@ -171,3 +171,17 @@ def test_a_bottom_below_the_datum_is_drawn(name: str, below: str) -> None:
     assert isinstance(made, Vessel)
     drawn = _draw(name, [made.bottom, made.bottom + 0.2, 0.5], WIDE, vessel=lambda _: made)
     assert drawn.lines
+
+
+@pytest.mark.parametrize(("nozzles", "said"), [
+    ([NozzleMark("N1", "roof", 9.0), NozzleMark("N2", "roof", None)], ["N1", "N2"]),
+    ([NozzleMark("N1", "roof", 9.35), NozzleMark("N2", "roof", 9.0)], ["N1 N2 up to 9.35 m"]),
+    ([NozzleMark("N1", "roof", 9.35)], ["N1 up to 9.35 m"]),
+    ([*(NozzleMark(f"N{number}", "roof", 9.0 + number / 10) for number in range(1, 6))], ["N1 N2 N3 N4 N5 up to 9.50 m"]),
+    ([*(NozzleMark(f"N{number}", "roof", 9.0) for number in range(1, 16))],
+     [" ".join(f"N{number}" for number in range(1, 16))]),
+])
+def test_a_roof_nozzle_that_stands_over_the_roof_says_its_height(nozzles: list[NozzleMark], said: list[str]) -> None:
+    """The wide tank ends at 9 m; its roof is drawn there, and the pipe is no longer than the row of names allows."""
+    made = level_drawing("t-1", "Level drawing of T-1", _shape("wide"), _vessel("wide"), [], [], [], 1.0, nozzles, WIDE)
+    assert [stub.name for stub in made.stubs] == said

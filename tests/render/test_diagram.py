@@ -15,6 +15,7 @@ from generator.errors import DrawingError
 from generator.model.diagram import Diagram, Edge, Node
 from generator.render import layout, typeface
 from generator.render.diagram import drawn, read
+from generator.render.layout import Direction, dot, placed
 from generator.render.picture import picture
 
 NASTY = (
@@ -140,3 +141,23 @@ def test_the_program_draws_where_the_library_is_not(elsewhere: None) -> None:
 def test_what_graphviz_refuses_is_told_with_its_reason() -> None:
     with pytest.raises(DrawingError, match="refused"):
         layout.placed("digraph {")
+
+
+@pytest.mark.parametrize("direction", ["LR", "TB"])
+@pytest.mark.parametrize("with_delays", [False, True])
+def test_members_of_a_vote_stand_in_the_order_written(direction: Direction, with_delays: bool) -> None:
+    """Two gates rest on the same three points, as where a reset asks for them too; Graphviz alone sets B, C, A then."""
+    members = ("LSHH-3A", "LSHH-3B", "LSHH-3C")
+    nodes = [Node("HS-3", ("HS-3",), "manual"), *(Node(tag, (tag, "2.65 m rising"), "cause") for tag in members),
+             *(Node(f"d-{tag}", ("2 s", "on-delay"), "delay") for tag in members if with_delays),
+             Node("v1", ("\u22652", "2 of 3"), "gate"), Node("v2", ("\u22652", "2 of 3"), "gate"),
+             Node("any", ("\u22651", "any of"), "gate"), Node("not", ("not",), "gate"), Node("HR-3", ("HR-3",), "manual"),
+             Node("both", ("&", "resets when both"), "gate"), Node("SR", ("S R",), "latch"), Node("XV-3", ("XV-3",), "effect")]
+    edges = [Edge(tag, f"d-{tag}") for tag in members if with_delays]
+    edges += [Edge(f"d-{tag}" if with_delays else tag, gate) for gate in ("v1", "v2") for tag in members]
+    edges += [Edge("HS-3", "any"), Edge("v1", "any"), Edge("any", "SR"), Edge("v2", "not"), Edge("not", "both"),
+              Edge("HR-3", "both"), Edge("both", "SR"), Edge("SR", "XV-3")]
+    where = read(placed(dot(Diagram("i-3", "I-3", tuple(nodes), tuple(edges)), direction)))
+    starts = [where.boxes[number][1 if direction == "LR" else 0] for number in (1, 2, 3)]
+    assert starts == sorted(starts)
+    assert len(where.lines) == len(edges)  # the lines that keep the order are not drawn
