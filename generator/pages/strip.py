@@ -61,8 +61,9 @@ def _field(context: Context) -> str:
     if not read:
         return " Which heights stand in the field is not recorded."
     said = "none of them differs" if not off else "one of them differs" if off == 1 else f"{off} of them differ"
-    return (f" In the field stand the heights marked as left in the setpoint register, read at {len(read)} of {len(points)} "
-            f"points; {said} from the height given here.")
+    others = "" if len(read) == len(points) else " What stands at the others is not recorded."
+    return (f" What stands in the field is known at {len(read)} of {len(points)} points, as left in the setpoint register; "
+            f"{said} from the height given here.{others}")
 
 
 def fingerprint(sources: Mapping[str, str]) -> str:

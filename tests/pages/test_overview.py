@@ -32,7 +32,7 @@ def test_the_home_page_says_what_stands_in_the_field_and_that_nothing_is_release
     made = context(DEMO)
     said = strip.standing(made)
     read = sum(point.as_left is not None for point in made.results.setpoints.values())
-    assert "not released for building" in said and f"read at {read} of {len(made.plant.switches)} points" in said
+    assert "not released for building" in said and f"known at {read} of {len(made.plant.switches)} points" in said
     assert "nothing is built" not in said
 
 
