@@ -48,8 +48,8 @@ from generator.model.results import Results
 
 MODULES: tuple[ModuleType, ...] = (
     tanks, overflows, setpoints, trips, alarms, alarm_list, first_cause, independence, votes, contacts, loads, failing, links,
-    interlocks, effects, purposes, scenarios, streams, pumps, pump_motors, dry_run, instruments, places, installation, lengths, proof,
-    bypasses, document, tags, waivers,
+    interlocks, effects, purposes, scenarios, streams, pumps, pump_motors, dry_run, instruments, places, installation,
+    lengths, proof, bypasses, document, tags, waivers,
 )
 """Where the rules stand."""
 

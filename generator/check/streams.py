@@ -39,7 +39,8 @@ def _at_once(plant: Definitions, mover: str) -> tuple[tuple[str, ...], float]:
 @rule("1.30", "No stream is larger than what its pumps move", scope="tank", severity="warning", basis=PRACTICE,
       conditions=(When("a pump moves a stream out of it, or into it from outside", lambda tank: bool(_moved(tank))),))
 def stream_fits_its_pumps(subject: OfTank) -> Answer:
-    """Compares the highest flow of each stream with what the pumps that move it deliver at once: as many as their arrangement lets run, or a control starts.
+    """Compares the highest flow of each stream with what the pumps that move it deliver at once: as many as their
+    arrangement lets run, or a control starts.
 
     Every minute of a level rests on the streams. One that is written larger than its pump empties a tank on paper only:
     a filling that is thought to be held runs over. Cure: correct the flow of the stream or of the pump, or who moves it.
@@ -50,8 +51,8 @@ def stream_fits_its_pumps(subject: OfTank) -> Answer:
     for tag, stream in _moved(subject).items():
         members, able = _at_once(plant, str(stream.moved_by))
         if stream.flow.highest.si > able * ROUNDED:
-            wrong[tag] = f"{tag} runs up to {flow(stream.flow.highest.si)}, {listed(members)} moves {flow(able)}" \
-                if len(members) == 1 else f"{tag} runs up to {flow(stream.flow.highest.si)}, {listed(members)} move {flow(able)}"
+            verb = "moves" if len(members) == 1 else "move"
+            wrong[tag] = f"{tag} runs up to {flow(stream.flow.highest.si)}, {listed(members)} {verb} {flow(able)}"
             pumps += members
     if wrong:
         said = "; ".join(wrong.values())

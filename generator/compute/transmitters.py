@@ -57,6 +57,9 @@ def _hung(plant: Definitions, tag: str, body: Instrument, book: Book) -> Outcome
         missing = [f"instruments/{tag}/{field}" for field, value in (("mounting_face", face), ("taps/at", membrane))
                    if value is None]
         return book.absence(key, name, "the height of its face or of its membrane is not given", missing)
+    if face.si <= membrane.si:
+        return book.absence(key, name, f"the mounting face, at {face.si:.3f} m, does not stand over the membrane, at "
+                            f"{membrane.si:.3f} m")
     return book.record(key, name, face.si - membrane.si, "length", "d = h_f - z",
                        [given(face, "h_f", "mounting face"), given(membrane, "z", "height of the membrane")],
                        validity="straight down; the cable above the face is not counted")

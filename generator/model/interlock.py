@@ -57,7 +57,8 @@ class StartStop(Definition):
     stops: Annotated[Tag, To(*CAUSES)]
     """The point that stops (shuts) all of them."""
     by: Text | None = None
-    """Where the logic runs, in free words: a controller, relays in a panel."""
+    """Where the logic runs, in free words: a controller, relays in a panel. Relays
+    have no scan; any other logic counts with one."""
     note: Prose | None = None
     """Anything the reader should know."""
 

@@ -156,3 +156,12 @@ def test_gravity_counts_from_the_ceiling() -> None:
     found = small.worked(streams={"drain": drain}).gravity_flows["drain"]
     assert isinstance(found, Record)
     assert found.value == pytest.approx(0.0076246, rel=1e-4)  # 2 m over the outlet, worked by hand
+
+
+def test_a_probe_does_not_hang_upwards() -> None:
+    """A face at 2.00 m over a membrane at 0.15 m leaves 1.85 m; under it nothing can hang."""
+    for face, hangs in (("2.00 m", 1.85), ("0.10 m", None)):
+        tanks = {"T-1": small.tank(nozzles={"N1": {"height": "2.00 m", "on": "roof"}})}
+        found = small.worked(tanks=tanks, instruments={"LX-1": body(nozzle="N1", mounting_face=face, taps={"at": "0.15 m"})})
+        hung = found.transmitters["LX-1"].hung
+        assert hung.value == pytest.approx(hangs) if isinstance(hung, Record) else hangs is None
