@@ -18,13 +18,14 @@ def pages(context: Context) -> Iterator[Page]:
     """The register of lengths."""
     tags = [tag for tag in context.plant.switches if tag in context.results.actuations]
     hung = [tag for tag, one in context.results.transmitters.items() if one.hung is not None]
+    referred = [tag for tag, one in context.results.fittings.items() if one.reference is not None]
+    kinds = {**dict.fromkeys(tags, _row), **dict.fromkeys(hung, _hung), **dict.fromkeys(referred, _reference)}
     yield register.page(
         context, "lengths", "Lengths to cut and set",
         "What a fitter cuts, hangs or sets for each point, straight down from the mounting face, and where the point then "
         "acts. Points set in a controller are left out; the probe that hangs on its cable is not. The sheet of each "
-        "device shows the rest: reference electrode, counterweight, spacers, room and orientation.",
-        COLUMNS, register.by_area(
-            context, [*tags, *hung], lambda tag: _hung(context, tag) if tag in hung else _row(context, tag)),
+        "device shows the rest: counterweight, spacers, room and orientation.",
+        COLUMNS, register.by_area(context, list(kinds), lambda tag: kinds[tag](context, tag)),
     )
 
 
@@ -38,6 +39,20 @@ def _hung(context: Context, tag: str) -> Row:
         cell(context.plant.instruments[Tag(tag)].technology), cell("membrane"), cell(amounts.outcome(length, "mm")),
         cell(amounts.outcome(length, "mm")), cell(amounts.metres(at.at.si) if at is not None and at.at is not None else None),
         cell("continuous"), cell("continuous"), cell("set in the signal"), cell("see its error with the density"), cell(sheet),
+    ))
+
+
+def _reference(context: Context, tag: str) -> Row:
+    """The reference electrode of a body with rods: it is cut like the others, though it is no point."""
+    fitting, body = context.results.fittings[tag], context.plant.instruments[Tag(tag)]
+    cut = fitting.reference_cut if isinstance(fitting.reference_cut, Record) else fitting.reference
+    face, below = value_of(fitting.face), value_of(fitting.reference)
+    return Row(slug(tag), (
+        cell(context.paths.link(tag), " reference"), cell(context.paths.link(tag)), cell(body.technology),
+        cell("reference electrode"), cell(amounts.outcome(cut, "mm")), cell(amounts.outcome(fitting.reference, "mm")),
+        cell(amounts.metres(face - below) if face is not None and below is not None else amounts.NOT_ASSESSED),
+        cell("no point"), cell("no point"), cell("no point"), cell("no point"),
+        cell(Link("sheet", f"{context.paths.path(fitting.points[0])}#fitter-sheet") if fitting.points else "no point, no sheet"),
     ))
 
 

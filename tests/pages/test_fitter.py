@@ -7,8 +7,10 @@ import pytest
 
 from generator.model.page import plain
 from generator.model.record import value_of
-from generator.pages import fitter, suited, switches, technologies
+from generator.model.scalar import Tag
+from generator.pages import fitter, lengths, suited, switches, technologies
 from generator.pages.context import Context
+from generator.pages.paths import slug
 from generator.render.environment import fragment
 from tests.pages import plants
 
@@ -142,3 +144,13 @@ def test_an_entry_of_the_plant_stands_where_its_links_lead() -> None:
     path, _, anchor = str(context.paths.path("site-lever")).partition("#")
     assert f'id="{anchor}"' in pages[path]
     assert "a guard against the filling stream" in pages["technologies/top-lever-float.html"]
+
+
+def test_the_register_of_lengths_holds_every_reference_electrode(demo: Context) -> None:
+    """It is cut like the rods. By hand, as above: 4.75 - 1.30 + 0.05 m below the face, and 30 mm in the head."""
+    referred = [tag for tag, one in demo.results.fittings.items() if one.reference is not None]
+    rows = {row.anchor: [plain(one.parts) for one in row.cells] for group in next(lengths.pages(demo)).view.groups
+            for row in group.rows}
+    assert all(rows[slug(tag)][0] == f"{tag} reference" for tag in referred)
+    body = slug(demo.plant.switches[Tag("LSH-220")].in_)
+    assert [one.replace("\u202f", " ") for one in rows[body][4:6]] == ["3530 mm", "3500 mm"]
