@@ -1,4 +1,4 @@
-"""Streams against the pumps that move them: rules 1.30 and 6.18."""
+"""Streams against the pumps that move them: rules 6.18 and 6.19."""
 
 from generator.check.rule import Answer, Fail, Pass, When, rule
 from generator.check.subjects import OfPump, OfTank
@@ -36,7 +36,7 @@ def _at_once(plant: Definitions, mover: str) -> tuple[tuple[str, ...], float]:
     return tuple(map(str, pumps)), sum(plant.pumps[one].flow.si for one in pumps)
 
 
-@rule("1.30", "No stream is larger than what its pumps move", scope="tank", severity="warning", basis=PRACTICE,
+@rule("6.19", "No stream is larger than what its pumps move", scope="tank", severity="warning", basis=PRACTICE,
       conditions=(When("a pump moves a stream out of it, or into it from outside", lambda tank: bool(_moved(tank))),))
 def stream_fits_its_pumps(subject: OfTank) -> Answer:
     """Compares the highest flow of each stream with what the pumps that move it deliver at once: as many as their
