@@ -1,6 +1,6 @@
 """The register of lengths to cut and set: every body with something to measure, in one table and one file."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from generator.model.page import Link, Page
 from generator.model.record import Record, value_of
@@ -19,7 +19,8 @@ def pages(context: Context) -> Iterator[Page]:
     tags = [tag for tag in context.plant.switches if tag in context.results.actuations]
     hung = [tag for tag, one in context.results.transmitters.items() if one.hung is not None]
     referred = [tag for tag, one in context.results.fittings.items() if one.reference is not None]
-    kinds = {**dict.fromkeys(tags, _row), **dict.fromkeys(hung, _hung), **dict.fromkeys(referred, _reference)}
+    kinds: dict[str, Callable[[Context, str], Row]] = {
+        **dict.fromkeys(tags, _row), **dict.fromkeys(hung, _hung), **dict.fromkeys(referred, _reference)}
     yield register.page(
         context, "lengths", "Lengths to cut and set",
         "What a fitter cuts, hangs or sets for each point, straight down from the mounting face, and where the point then "
