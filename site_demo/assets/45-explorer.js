@@ -5,6 +5,7 @@
     var data = JSON.parse(box.querySelector("script").textContent);
     var slide = box.querySelector("input[type=range]"), pick = box.querySelector("select");
     var ways = Array.from(box.querySelectorAll("input[type=radio]"));
+    var nobody = box.querySelector("input[type=checkbox]");
     var liquid = box.querySelector(".gauge-level"), gauge = box.querySelector(".gauge");
     var upper = Number(gauge.dataset.upper), lower = Number(gauge.dataset.lower);
     var figures = Array.from(box.querySelectorAll("[data-figure]"));
@@ -12,7 +13,8 @@
     var says = box.querySelector(".explorer-says");
     var before = null;
 
-    function way() { return ways[1].checked ? 1 : 0; }
+    function falls() { return ways[1].checked; }
+    function way() { return (falls() ? 1 : 0) + (nobody.checked ? 2 : 0); }
     function row(fault, place) { return data.rows[data.table[fault][way()][data.positions[place][0]]]; }
 
     function show() {
@@ -39,18 +41,18 @@
     }
 
     function next() {
-      var step = way() ? -1 : 1, fault = Number(pick.value), place = Number(slide.value);
+      var step = falls() ? -1 : 1, fault = Number(pick.value), place = Number(slide.value);
       var text = row(fault, place).join();
       while (place + step >= 0 && place + step < data.positions.length) {
         place += step;
         if (row(fault, place).join() !== text) { slide.value = place; show(); return; }
       }
-      says.textContent = way() ? "Nothing changes any more down to the bottom." : "Nothing changes any more up to the top.";
+      says.textContent = falls() ? "Nothing changes any more down to the bottom." : "Nothing changes any more up to the top.";
     }
 
     slide.addEventListener("input", show);
     pick.addEventListener("change", show);
-    ways.forEach(function (one) { one.addEventListener("change", show); });
+    ways.concat(nobody).forEach(function (one) { one.addEventListener("change", show); });
     box.querySelector("button").addEventListener("click", next);
     box.hidden = false;
     show();
