@@ -8,6 +8,7 @@ import signal
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
 from types import CodeType, FunctionType
 
 import pytest
@@ -106,7 +107,8 @@ class Forks:
         signal.signal(signal.SIGPROF, signal.SIG_DFL)
         for module, tree in changed.items():
             path = str(COMPUTE / module)
-            swap(compile(tree, path, "exec"), self.functions.get(path, []))
+            source = Path(path).read_text(encoding="utf-8")
+            swap(compile(source, path, "exec"), compile(tree, path, "exec"), self.functions.get(path, []))
         for cache in self.caches:
             cache.cache_clear()
         began = time.process_time()
@@ -126,11 +128,14 @@ def as_it_stands() -> Iterator[tuple[str, ast.Module]]:
         yield path.relative_to(COMPUTE).as_posix(), ast.parse(path.read_text(encoding="utf-8"))
 
 
-def swap(changed: CodeType, living: list[FunctionType]) -> None:
-    """Put the changed code into every function of the module that lives."""
-    new = {(code.co_qualname, code.co_firstlineno): code for code in _codes(changed)}
+def swap(source: CodeType, changed: CodeType, living: list[FunctionType]) -> None:
+    """Put the changed code into every function of the module that lives.
+
+    Functions are known by their code, since two lambdas may stand on one line under one name.
+    """
+    new = dict(zip(_codes(source), _codes(changed), strict=True))
     for thing in living:
-        code = new.get((thing.__code__.co_qualname, thing.__code__.co_firstlineno))
+        code = new.get(thing.__code__)
         if code is not None and len(code.co_freevars) == len(thing.__code__.co_freevars):
             thing.__code__ = code
 

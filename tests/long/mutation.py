@@ -22,7 +22,7 @@ from collections.abc import Sequence
 from math import sqrt
 
 import pytest
-from hypothesis import Phase, settings
+from hypothesis import HealthCheck, Phase, settings
 
 from tests.long.forks import Forks
 from tests.long.mutants import Mutant, mutants
@@ -35,7 +35,8 @@ QUICK = ("-q", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:playwright"
          "--doctest-modules",
          "--hypothesis-seed=0", "--hypothesis-profile=mutants", "-m", "not long and not browser")
 # Shrinking a counterexample is for people; here the first one is enough.
-settings.register_profile("mutants", phases=(Phase.explicit, Phase.generate), max_examples=25, deadline=None, database=None)
+settings.register_profile("mutants", phases=(Phase.explicit, Phase.generate), max_examples=25, deadline=None, database=None,
+                          suppress_health_check=list(HealthCheck))
 Trial = tuple[str, Mutant]
 
 
