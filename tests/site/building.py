@@ -115,9 +115,9 @@ def site(folder: Path) -> dict[str, Walked]:
 
 
 def one_of_each_kind(pages: dict[str, Walked]) -> list[str]:
-    """The first page of each kind, the engineers' own pages being one kind."""
+    """The first page of each kind, the engineers' own pages being one kind; of calculations one that is not the longest."""
     first: dict[str, str] = {}
-    for path, page in pages.items():
+    for path, page in sorted(pages.items(), key=lambda one: len(one[1].ids) if one[1].kind == "calculations" else 0):
         first.setdefault(page.kind, path)
     return sorted(first.values())
 
