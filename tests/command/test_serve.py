@@ -37,6 +37,11 @@ def _page(port: int) -> bytes:
         return bytes(answer.read().partition(b"<script>livereload")[0].partition(b"\nvar livereload")[0])
 
 
+def _hears_interrupts() -> None:
+    """A shell that runs the tests in its background lets its children ignore interrupts."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 def serve(folder: Path, address: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run([sys.executable, "-m", "generator", "serve", "--address", address], cwd=folder, text=True,
                           capture_output=True, check=False, timeout=PATIENCE)
@@ -48,7 +53,7 @@ def test_a_broken_definition_costs_no_reader_a_page(tmp_path: Path) -> None:
     log = tmp_path / "log"
     with log.open("w") as out:
         process = subprocess.Popen([sys.executable, "-m", "generator", "serve", "--address", f"127.0.0.1:{port}"],
-                                   cwd=tmp_path, stdout=out, stderr=subprocess.STDOUT)
+                                   cwd=tmp_path, stdout=out, stderr=subprocess.STDOUT, preexec_fn=_hears_interrupts)
     try:
         assert _wait(lambda: f"http://127.0.0.1:{port}/" in log.read_text()), "the address is said at once"
         assert _wait(lambda: "Ctrl-C ends it" in log.read_text()), log.read_text()
