@@ -9,7 +9,7 @@ and no alarm asks, nothing is pushed, the level is somewhere in its normal band.
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, partial
 
 from generator.compute.causes import level_causes
 from generator.compute.layers import Layers, Side
@@ -155,7 +155,7 @@ class Judge:
         literal = self._sound(lock, damage)
         return tuple(dict.fromkeys(
             str(tag) for tag in lock.when.tags() if True in lock.when.senses(tag)
-            and rests_on(lock.when, literal, lambda one, positive, tag=tag: one == tag and positive)))  # type: ignore[misc]
+            and rests_on(lock.when, literal, partial(_is_acted, tag))))
 
     def useless(self, lock: Interlock, damage: Damage) -> tuple[str, ...]:
         """Causes of an interlock that the damage keeps from helping it, in either sense in which it asks for them."""
@@ -314,3 +314,8 @@ class Judge:
 
     def _is_stopped(self, device: Tag, damage: Damage) -> bool:
         return all(damage.states.get(one) in STOPPED for one in self.plant.members_of(device) or (device,))
+
+
+def _is_acted(tag: Tag, one: Tag, positive: bool) -> bool:
+    """Whether a leaf of a condition asks that a cause has acted."""
+    return one == tag and positive

@@ -3,8 +3,8 @@
 from itertools import product
 
 import pytest
-from sympy import symbols  # type: ignore[import-untyped]
-from sympy.logic.boolalg import And, Not, Or  # type: ignore[import-untyped]
+from sympy import symbols  # type: ignore[import-untyped]  # the library has no types
+from sympy.logic.boolalg import And, Not, Or  # type: ignore[import-untyped]  # the library has no types
 
 from generator.compute import logic_states
 from generator.compute.course_causes import FirstCauses

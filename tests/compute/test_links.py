@@ -8,7 +8,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
-import sympy  # type: ignore[import-untyped]
+import sympy  # type: ignore[import-untyped]  # the library has no types
 import yaml
 
 from generator import compute, read

@@ -12,7 +12,7 @@ from tests.pages.plants import DEMO, LOGIC, ROOT, context
 
 def table(made: object, name: str = "") -> dict[str, dict[str, str]]:
     """The rows of a register by its first cell, each by its columns."""
-    pages = list(made)  # type: ignore[call-overload]
+    pages = list(made)  # type: ignore[call-overload]  # whatever yields pages
     page = next(one for one in pages if not name or one.path.endswith(f"/{name}.html"))
     rows = [row for group in page.view.groups for row in group.rows]
     return {plain(row.cells[0].parts): dict(zip(page.view.columns, (plain(one.parts) for one in row.cells), strict=True))
@@ -55,7 +55,7 @@ def test_every_alarm_of_one_level_says_its_height_and_what_to_do_if_the_first_ac
         row = shown[tag]
         point = switches.get(str(alarm["from"]))
         if point is not None:
-            issued = float(str(point["height"]["issued"]).split()[0])  # type: ignore[index]
+            issued = float(str(point["height"]["issued"]).split()[0])  # type: ignore[index]  # as written in YAML
             assert float(row["Height"].split()[0]) == issued, tag
         assert (row["If that does not help"] == "not given") == ("then" not in alarm), tag
 
@@ -73,7 +73,7 @@ def test_a_height_is_said_as_the_screen_shows_it_or_which_gauge_is_read() -> Non
 def after(source: str, lock: str) -> str:
     from generator.pages import delays
     made: Context = context(source)
-    return plain(delays.of_interlock(made, made.plant.interlocks[lock]))  # type: ignore[index]
+    return plain(delays.of_interlock(made, made.plant.interlocks[lock]))  # type: ignore[index]  # a tag of the plant
 
 
 def test_an_interlock_says_for_each_cause_how_long_it_waits() -> None:

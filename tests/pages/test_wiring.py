@@ -82,7 +82,7 @@ def test_a_length_is_the_worked_out_one_or_says_that_it_is_not() -> None:
         said = _cells(table, body)["Below the face, to cut"]
         probe = whole.results.transmitters.get(str(body))
         if probe is not None and probe.hung is not None:
-            assert said == f"{probe.hung.value * 1000:.0f} mm, cable from the face to the membrane"  # type: ignore[union-attr]
+            assert said == f"{probe.hung.value * 1000:.0f} mm, cable from the face to the membrane"  # type: ignore[union-attr]  # worked out, else red
             continue
         for tag in whole.plant.points_of[body]:
             acting = whole.results.actuations.get(str(tag))
