@@ -70,8 +70,7 @@ class ProofsOfEffects:
                              steps=steps)
         if doubts:
             return undecided(question, element, doubts[0], steps)
-        return Proof(question, element, "holds", _counted(pairs, "pair of opposite demands", "no opposite demands"),
-                     steps=steps)
+        return Proof(question, element, "holds", _counted(pairs), steps=steps)
 
     def hunts(self, element: Tag) -> Proof:
         """Whether an interlock that wins lets go by what it does itself, while another goes on asking for the opposite.
@@ -214,7 +213,7 @@ class ProofsOfEffects:
                    for other in self.plant.interlocks.values())
 
 
-def _counted(many: list[tuple[Tag, Tag]], one: str, none: str) -> str:
-    if not many:
-        return none
-    return f"{len(many)} {one}{'s' if len(many) > 1 else ''}, never together or with a stated priority"
+def _counted(pairs: list[tuple[Tag, Tag]]) -> str:
+    if not pairs:
+        return "no opposite demands"
+    return f"{len(pairs)} pair{'s' if len(pairs) > 1 else ''} of opposite demands, never together or with a stated priority"
