@@ -116,8 +116,10 @@ class ProofsOfEffects:
         if before.is_possible and after.is_possible:
             return Answer(True, f"{before.words}: {held} acts and is held. Nobody resets it. Later {after.words}: "
                                 f"{later} acts too", steps=steps)
+        if before.is_possible is False or after.is_possible is False:
+            return Answer(False, steps=steps)
         vague = before if before.is_possible is None else after
-        return Answer(None if vague.is_possible is None else False, missing=vague.missing, why=vague.why, steps=steps)
+        return Answer(None, missing=vague.missing, why=vague.why, steps=steps)
 
     # ---- liquid --------------------------------------------------------------------------------------------------
 

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from generator.compute.formulas import No, together
 from generator.compute.liquid_effects import LiquidEffects
 from generator.compute.proofs_of_effects import ProofsOfEffects
 from generator.compute.world import World
@@ -117,6 +118,32 @@ def test_a_conflict_that_hangs_on_a_point_without_a_height_is_not_assessed() -> 
     worked = small.worked(**made)
     found = ProofsOfEffects(plant, World(plant, worked.setpoints, worked.tanks)).conflict(Tag("XV-1"))
     assert (found.verdict, found.missing) == ("cannot be assessed", ("HH: height.issued",))
+
+
+@pytest.mark.parametrize(("first", "second", "missing"), [
+    ("HH", "L", ("HH: height.issued",)),  # at once or later
+    # never at once, by O: held first, then the other; with H it matters where HH stands
+    ({"all_of": ["HH", "H", "O"]}, {"all_of": ["L2", {"not": "O"}]}, ("HH: height.issued",)),
+    ({"all_of": ["L2", "O"]}, {"all_of": ["HH", "H", {"not": "O"}]}, ("HH: height.issued",)),
+    ({"all_of": ["HH", "H", "O"]}, {"all_of": ["L2", "H2", {"not": "O"}]}, ()),  # the other never comes
+    ({"all_of": ["L2", "H2", "O"]}, {"all_of": ["HH", "H", {"not": "O"}]}, ()),  # nothing is ever held
+])
+def test_a_latch_beside_a_point_without_a_height(first: Any, second: Any, missing: tuple[str, ...]) -> None:
+    made = nouns({"I-1": lock(first, SHUT, **LATCH), "I-2": lock(second, OPEN)})
+    made["switches"]["HH"]["height"] = {"needs": []}
+    plant, worked = small.plant(**made), small.worked(**made)
+    found = ProofsOfEffects(plant, World(plant, worked.setpoints, worked.tanks)).conflict(Tag("XV-1"))
+    assert (found.verdict, found.missing) == ("cannot be assessed" if missing else "holds", missing)
+
+
+def test_steps_are_those_of_all_questions_that_were_put() -> None:
+    locks = {"I-1": lock("L", SHUT, **LATCH), "I-2": lock({"all_of": ["L", "HH"]}, OPEN), "I-3": lock({"not": "L"}, OPEN)}
+    plant = small.plant(**nouns(locks))
+    work = proofs_on(plant)
+    forms = {tag: work.world.formulas.of(one.when) for tag, one in plant.interlocks.items()}
+    one, other, third = forms.values()
+    asked = [together(one, other), one, together(other, No(one)), together(one, third), one, together(third, No(one))]
+    assert work.conflict(Tag("XV-1")).steps == sum(work.world.can(formula).steps for formula in asked) > 0
 
 
 def test_a_conflict_of_a_group_is_one_of_its_pumps() -> None:
@@ -258,7 +285,8 @@ def test_which_way_the_neighbour_goes(when: str, then: str, way: str, roles: dic
     assert f"I-1 acts: P-1 {then}. T-2 {way}" in words and f"acts on a {way[:-1].replace('rise', 'ris')}ing level" in words
 
 
-HAZARDS = {"hazards": {"HZ-1": {"what": "x", "begins_at": "T-1 empty", "harms": "equipment", "safe_state": "x"}}}
+HAZARDS = {"hazards": {tag: {"what": "x", "begins_at": "T-1 empty", "harms": "equipment", "safe_state": "x"}
+                       for tag in ("HZ-1", "HZ-2")}}
 START, STOP = {"P-1": "running"}, {"P-1": "stopped"}
 
 
@@ -274,6 +302,8 @@ START, STOP = {"P-1": "running"}, {"P-1": "stopped"}
     (lock("H", START, kind="permissive", hazard="HZ-1"), [lock("O", STOP, hazard="HZ-1")], "holds"),  # told by another cause
     (lock("H", START, kind="permissive", hazard="HZ-1"), [lock("O", SHUT, hazard="HZ-1")], "holds"),
     (lock("H", START, kind="permissive", hazard="HZ-1"), [lock("O", SHUT)], "fails"),
+    (lock("H", START, kind="permissive", hazard="HZ-1"), [lock("O", STOP)], "fails"),
+    (lock("H", START, kind="permissive", hazard="HZ-1"), [lock("O", STOP, hazard="HZ-2")], "fails"),
     (lock("H", START, kind="permissive", hazard="HZ-1"), [lock("O", SHUT, kind="permissive", hazard="HZ-1")], "fails"),
     (lock({"not": "L"}, START, kind="permissive"), [lock("L", STOP)], "holds"),
     (lock("L", OPEN, kind="permissive"), [lock("H", SHUT)], "holds"),  # a filling valve, lost by a rising level
@@ -294,6 +324,7 @@ def test_a_permissive_by_an_ordinary_point_protects_from_nothing_unless_a_hazard
         plant = small.plant(**nouns({"I-1": lock("H", START, kind="permissive", **keys)}, {"H": "control"}, **HAZARDS))
         found = proofs_on(plant).permissive(Tag("I-1"), plant.interlocks[Tag("I-1")])
         assert found.verdict == verdict
+        assert found.words == "it protects from no listed hazard" or verdict == "fails"
 
 
 @pytest.mark.parametrize(("when", "then", "said"), [
@@ -308,8 +339,9 @@ def test_what_goes_on_past_a_lost_permissive(when: str, then: dict[str, str], sa
 
 
 def test_questions_of_effects_are_asked_where_a_level_asks() -> None:
-    plant = small.plant(**nouns({"I-1": lock("O", SHUT), "I-2": lock("H", SHUT), "I-3": lock("H", OPEN, kind="permissive")}))
+    plant = small.plant(**nouns({"I-1": lock("O", SHUT), "I-2": lock("H", SHUT), "I-3": lock("H", OPEN, kind="permissive"),
+                                  "I-4": lock({"any_of": ["O", "H"]}, SHUT)}))
     work = proofs_on(plant)
     asked = {tag: [one.question for one in work.of(tag, lock_)] for tag, lock_ in plant.interlocks.items()}
-    assert asked == {"I-1": [], "I-2": ["effect does not feed its cause", "neighbours are protected"],
-                     "I-3": ["permissive is no trip"]}
+    of_level = ["effect does not feed its cause", "neighbours are protected"]
+    assert asked == {"I-1": [], "I-2": of_level, "I-3": ["permissive is no trip"], "I-4": of_level}
