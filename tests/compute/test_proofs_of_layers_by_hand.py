@@ -21,15 +21,17 @@ from tests.compute.test_proofs_of_purpose_by_hand import BEGINS, HAZARDS, worked
 KINDS: dict[str, LayerKind] = {"A-1": "alarm", "A-2": "alarm", "I-1": "trip", "I-2": "trip", "I-3": "trip", "I-4": "permissive",
                                "C-1": "control"}
 BYPASS = {"longest": "8 h", "needs": "shift lead", "meanwhile": "a person", "key": "KS-1"}
+RELAY = {"K-1": {"panel": "PB", "kind": "interposing relay"}}
 
 
 def made() -> Definitions:
     """I-1 and I-2 against HZ-O, both on one key; I-3 releases; alarms A-1 of HH and A-2 of H2."""
+    no_key = {key: BYPASS[key] for key in BYPASS if key != "key"}
     locks = {"I-1": lock("HH", hazard="HZ-O", bypass=BYPASS), "I-2": lock("H", hazard="HZ-O", bypass=BYPASS | {"key": "KS-2"}),
-             "I-3": lock("HH", hazard="HZ-2", kind="releasing interlock", bypass={key: BYPASS[key] for key in BYPASS if key != "key"})}
+             "I-3": lock("HH", hazard="HZ-2", kind="releasing interlock", bypass=no_key)}
     alarms = {tag: {"from": point, "text": tag, "priority": "high", "consequence": "x", "means": "x", "first": "x"}
               for tag, point in (("A-1", "HH"), ("A-2", "H2"))}
-    return small.plant(**nouns(locks, {"HH": "alarm"}, alarms=alarms, relays={"K-1": {"panel": "PB", "kind": "interposing relay"}}, **HAZARDS))
+    return small.plant(**nouns(locks, {"HH": "alarm"}, alarms=alarms, relays=RELAY, **HAZARDS))
 
 
 PLANT = made()
@@ -122,7 +124,8 @@ def failure(device: str, *exposures: Exposure, mode: str = "fails", controls: tu
     ("K-1", exposed(lost=("I-1",), remains=("A-1",)), False), ("K-1", exposed(lost=("I-1",), remains=("C-1", "I-4")), True),
     ("K-1", exposed(lost=("I-1",), remains=("C-1", "A-1")), False),
     ("K-1", exposed(lost=("I-1",), unassessed=("A-1",)), False), ("K-1", exposed(lost=("I-1",), unassessed=("C-1",)), True),
-    ("LX-HH", exposed(lost=("I-1", "A-1")), False), ("LX-HH", exposed(lost=("A-1", "I-1")), False),  # shared with a trip: a rule of its own
+    # shared with a trip: a rule of its own
+    ("LX-HH", exposed(lost=("I-1", "A-1")), False), ("LX-HH", exposed(lost=("A-1", "I-1")), False),
     ("LX-HH", exposed(lost=("I-3", "A-1")), True),  # what releases is no trip
     ("K-1", exposed(lost=("A-1", "I-1")), True),
 ])
@@ -136,8 +139,8 @@ def test_one_failure_that_raises_a_demand_and_takes_every_layer(device: str, exp
 
 
 def test_the_first_failure_that_takes_all_is_told() -> None:
-    one, other = exposed(lost=("I-1",)), exposed(lost=("I-2",))
-    found = single({"K-1": (failure("K-1", exposed(lost=("I-1",), demanded=False), mode="drops"), failure("K-1", one, mode="welds")),
+    one, other, calm = exposed(lost=("I-1",)), exposed(lost=("I-2",)), exposed(lost=("I-1",), demanded=False)
+    found = single({"K-1": (failure("K-1", calm, mode="drops"), failure("K-1", one, mode="welds")),
                     "PB": (failure("PB", other, mode="is lost"),)})
     assert found["HZ-O"].evidence == "K-1 welds" and found["HZ-O"].others == ("K-1", "I-1")
 
@@ -147,8 +150,8 @@ def test_the_first_failure_that_takes_all_is_told() -> None:
     ("HZ-B", (("C-1", "starts P-1"), ("C-2", "opens XV-1")), "K-1 fails: C-1 starts P-1 and C-2 opens XV-1, so T-1 falls"),
     ("HZ-2", (), "K-1 fails: the level moves, so T-2 rises")])
 def test_how_a_failure_drives_the_level(hazard: str, controls: tuple[tuple[str, str], ...], said: str) -> None:
-    plant = small.plant(**nouns({"I-1": lock("L", hazard="HZ-B"), "I-2": lock("H2", hazard="HZ-2"), "I-3": lock("HH", hazard="HZ-O")},
-                                relays={"K-1": {"panel": "PB", "kind": "interposing relay"}}, **HAZARDS))
+    locks = {"I-1": lock("L", hazard="HZ-B"), "I-2": lock("H2", hazard="HZ-2"), "I-3": lock("HH", hazard="HZ-O")}
+    plant = small.plant(**nouns(locks, relays=RELAY, **HAZARDS))
     layers = Layers(plant, worked().tanks, {}, {}, Book())
     effects = {"K-1": (failure("K-1", exposed(hazard, lost=("I-1",)), controls=controls),)}
     found = {one.subject: one for one in of_hazards(plant, layers, effects)}
