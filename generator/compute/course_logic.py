@@ -185,15 +185,18 @@ class Logic:
                 return bool(counted(acted, True, lock.bad_signal, acted, demand))
             case Not(part=part):
                 return not self._holds(part, lock, not demand, now)
-            case Held(part=part, time=time):
-                timed = self.held.setdefault(id(condition), Timed())
-                on = 0.0 if self.points.is_instant else time.si
-                return timed.follow(self._holds(part, lock, demand, now), now, on, 0.0)
+            case Held(part=part):
+                return self._lasts(condition, self._holds(part, lock, demand, now), now)
             case _:
                 answers = [self._holds(part, lock, demand, now) for part in condition.parts()]
                 needed = condition.needed if isinstance(condition, Vote) else (
                     len(answers) if isinstance(condition, All) else 1)
                 return sum(answers) >= needed
+
+    def _lasts(self, condition: Held, is_asked: bool, now: float) -> bool:
+        """Whether what a condition asks for has stood without a break for its time."""
+        on = 0.0 if self.points.is_instant else condition.time.si
+        return self.held.setdefault(id(condition), Timed()).follow(is_asked, now, on, 0.0)
 
     def _driving(self, tag: Tag, is_permissive: bool) -> tuple[tuple[Tag, str], ...]:
         """Interlocks that drive an element, each with the state it wants; or those that permit it that state."""

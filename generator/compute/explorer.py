@@ -19,9 +19,8 @@ from generator.compute.course_machines import Machines, relevant, rest_states
 from generator.compute.course_points import SAME, Points
 from generator.compute.course_signals import told_by
 from generator.compute.failure_sequels import longest_held
-from generator.model.condition import Condition, Held
+from generator.model.condition import Held
 from generator.model.course import Explorer, Item, RunningTime, SupposedFault
-from generator.model.interlock import Interlock
 from generator.model.plant import Definitions
 from generator.model.results import ContactResult, SetpointResult, TankResult
 from generator.model.scalar import Tag
@@ -126,10 +125,10 @@ def _tells_of_running(plant: Definitions, tag: Tag) -> bool:
 class _Lasting(Logic):
     """Interlocks and controls of which no running time is over."""
 
-    def _holds(self, condition: Condition, lock: Interlock | None, demand: bool, now: float) -> bool:
-        if isinstance(condition, Held) and all(_tells_of_running(self.plant, tag) for tag in condition.tags()):
+    def _lasts(self, condition: Held, is_asked: bool, now: float) -> bool:
+        if all(_tells_of_running(self.plant, tag) for tag in condition.tags()):
             return False
-        return super()._holds(condition, lock, demand, now)
+        return super()._lasts(condition, is_asked, now)
 
 
 def _standing(
