@@ -49,7 +49,7 @@ def test_times_beside_the_worst_rate_by_hand() -> None:
 
 
 def test_times_between_neighbouring_levels_by_hand() -> None:
-    """From 1.015 m to 1.385 m as above: 0.37 pi m3 at 36 m3/h in 116.2 s, at 90 m3/h in 46.5 s. A falling level has no such time."""
+    """From 1.015 m to 1.385 m as above: 0.37 pi m3 at 36 m3/h in 116.2 s, at 90 m3/h in 46.5 s; a falling level has none."""
     tank = small.worked(**plant()).tanks["T-1"]
     one = next(each for each in tank.intervals if (each.lower, each.upper) == ("LSH-1", "LSHH-1"))
     (spilled,) = one.spilled
