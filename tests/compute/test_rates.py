@@ -122,12 +122,14 @@ def test_of_cases_that_say_the_same_the_one_beside_the_tank_is_named(tmp_path: P
 plant: {name: Test, document: {number: "1", status: draft, as_of: 2026-01-01}}
 areas: {A: {name: Area}}
 liquids: {water: {name: Water}}
-tanks: {T-1: {area: A, service: Upper, liquid: water, datum: {elevation: 100 m}}}
+tanks: {T-1: {area: A, service: Upper, liquid: water, datum: {elevation: 100 m},
+              shape: {kind: sphere, diameter: 3 m}}}
 streams: {down: {name: transfer, from: T-1, into: T-2, flow: {highest: 20 m3/h}}}
 cases: {up: {name: upper tank is drawn, streams: [down]}}
 """, encoding="utf-8")
     (tmp_path / "b.yml").write_text("""
-tanks: {T-2: {area: A, service: Lower, liquid: water, datum: {elevation: 90 m}}}
+tanks: {T-2: {area: A, service: Lower, liquid: water, datum: {elevation: 90 m},
+              shape: {kind: sphere, diameter: 3 m}}}
 cases: {low: {name: lower tank is filled, streams: [down]}}
 """, encoding="utf-8")
     plant, mistakes = read.plant(tmp_path)
