@@ -9,6 +9,10 @@ from generator.model.scalar import Tag
 from generator.model.tank import Liquid, Tank
 
 
+FROST = 273.15
+"""Freezing point of water. [K]"""
+
+
 @dataclass(frozen=True)
 class Place:
     """A device in its tank; `body` is None where a technology is weighed against a liquid alone."""
@@ -29,6 +33,20 @@ class Said:
     holds: bool | None
     words: str
     missing: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure of the liquid or the place: its SI value, or the field that would give it.
+
+    `skip` says why the criterion does not apply at all, `note` where the figure comes from if it was worked out.
+    """
+
+    value: float | None = None
+    dimension: str = ""
+    missing: str = ""
+    skip: str = ""
+    note: str = ""
 
 
 def _of_liquid(name: str, words: str) -> Callable[[Place], Said]:
