@@ -80,8 +80,10 @@ class Logic:
                       for tag, state in wanted.items()}
         self.by_control = wanted
         wanted = {tag: self._permitted(tag, state) for tag, state in wanted.items()}
+        held_back = self.points.held_back()
         for tag, drives in self.drives.items():
-            wants = {lock: state for lock, state in drives if links.gives(lock, tag, self.active[lock])}
+            wants = {lock: state for lock, state in drives
+                     if links.gives(lock, tag, self.active[lock]) and (lock, tag) not in held_back}
             if wants:
                 wanted[tag] = self._forced(tag, wants)
         for alarm, timed in self.alarms.items():

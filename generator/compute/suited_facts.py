@@ -8,7 +8,6 @@ from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 from generator.model.tank import Liquid, Tank
 
-
 FROST = 273.15
 """Freezing point of water. [K]"""
 

@@ -260,7 +260,8 @@ class ScenarioEvent(Definition):
     what: Prose
     """What happens, in words."""
     fails: Text | None = None
-    """A tag that fails from now on; a supply, panel or relay takes with it what hangs on it."""
+    """A tag that fails from now on; a supply or panel takes with it what hangs on it, a relay drops out and is to its functions
+    the open contact of what works it."""
     returns: Text | None = None
     """A tag that failed before and works again."""
     bypasses: tuple[Annotated[Tag, To("interlocks")], ...] = ()

@@ -30,7 +30,8 @@ def pages(context: Context) -> Iterator[Page]:
     )
     yield register.page(
         context, "streams", "Streams", "Liquid that moves, each written once. Worst cases are worked out from these.",
-        ("Stream", "Name", "From", "Into", "Lowest", "Ordinary", "Highest", "Temperature", "Through", "Moved by", "Runs out after a stop"),
+        ("Stream", "Name", "From", "Into", "Lowest", "Ordinary", "Highest", "Temperature", "Through", "Moved by",
+         "Runs out after a stop"),
         (*_whole("Streams", [_stream(context, tag) for tag in plant.streams]),
          *_whole("Operating cases", [_case(context, tag) for tag in plant.cases])),
     )
