@@ -2,8 +2,8 @@
 
 A point acts at the height that stands and lets go its differential further back; what lies between its earliest and its
 latest action is the matter of the time budgets. Points of other tanks stand as they do in the middle of their normal
-bands; a fault or a lost supply reaches them all the same. Signals of a final element that the course moves follow it (`course_signals.py`), those of a lost supply the supply;
-all others stay off.
+bands; a fault or a lost supply reaches them all the same. Signals of a final element that the course moves follow it
+(`course_signals.py`), those of a lost supply the supply; all others stay off.
 """
 
 from collections.abc import Iterator, Mapping

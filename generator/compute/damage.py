@@ -253,6 +253,8 @@ class Judge:
             return "runs on"
         if all(damage.forced.get(one) is False for one in starts):
             return "does not run"
+        if any(one in damage.bad for one in (stop, *starts)) and control.bad_signal in ("starts", "stops"):
+            return "runs on" if control.bad_signal == "starts" else "does not run"
         hurt = [one for one in (stop, *starts) if one in damage.bad or one in damage.still]
         return "either" if hurt else ""
 

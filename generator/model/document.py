@@ -269,7 +269,7 @@ class ScenarioEvent(Definition):
     restores: tuple[Annotated[Tag, To("interlocks")], ...] = ()
     """Interlocks whose bypass is over."""
     mode: Annotated[Tag, To("modes")] | None = None
-    """The mode that is chosen: interlocks that are not live in it no longer act."""
+    """The mode that is chosen: interlocks, controls and alarms that are not live in it are silent."""
     resets: tuple[Annotated[Tag, To("interlocks")], ...] = ()
     """Interlocks that somebody resets now."""
     streams: dict[Annotated[Tag, To("streams")], Text] = {}
