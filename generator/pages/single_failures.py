@@ -16,6 +16,8 @@ from generator.pages.matrix_losses import state_without_drive
 from generator.pages.story import Fact
 from generator.pages.tank_failures import path as failures_of_tank
 
+STOPS = ("manual stop", "emergency stop")
+
 
 def failures(context: Context, tag: str) -> tuple[Fact, ...]:
     """One line for each thing that can fail, in the order sensor, wire, supply, final element."""
@@ -134,13 +136,16 @@ def _wires(context: Context, lock: Interlock) -> Iterator[Fact]:
                 said.setdefault((situation, follows), []).append(cause)
     for (situation, follows), causes in said.items():
         yield Fact(situation, (*tags(context, causes), f": {follows}"))
-    for cause in dict.fromkeys(lock.when.tags()):
+    for cause in dict.fromkeys((*lock.when.tags(), *([lock.manual_stop] if lock.manual_stop else []))):
         signal = context.plant.signals.get(cause)
         if signal is not None:
             looks = {"on": "looks as if it were on", "off": "looks as if it were off"}.get(
                 signal.fails or "", "what that looks like is not recorded"
             )
             yield Fact("Wire broken", (context.paths.link(cause), f": {looks}."))
+            if signal.kind in STOPS and signal.fails == "on":
+                yield Fact("Wire shorted", (context.paths.link(cause), ": pushing it does nothing, and nobody is told until it is "
+                                            "tried."))
     if lock.bad_signal:
         acts = "it acts" if lock.vote is None else "that member counts as acted"
         does = {"trips": acts, "holds": "it holds its last state", "ignored": "it goes on as if nothing were"}[
