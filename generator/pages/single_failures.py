@@ -144,8 +144,8 @@ def _wires(context: Context, lock: Interlock) -> Iterator[Fact]:
             )
             yield Fact("Wire broken", (context.paths.link(cause), f": {looks}."))
             if signal.kind in STOPS and signal.fails == "on":
-                yield Fact("Wire shorted", (context.paths.link(cause), ": pushing it does nothing, and nobody is told until it is "
-                                            "tried."))
+                yield Fact("Wire shorted", (context.paths.link(cause), ": pushing it does nothing, and nobody is told until "
+                                            "it is tried."))
     if lock.bad_signal:
         acts = "it acts" if lock.vote is None else "that member counts as acted"
         does = {"trips": acts, "holds": "it holds its last state", "ignored": "it goes on as if nothing were"}[

@@ -228,5 +228,6 @@ def test_a_stop_that_cannot_be_pushed_has_its_row(fails: str, deaf: str) -> None
     other = ({"wire open", "wire short"} - {deaf}).pop()
     assert (rows[deaf].reduced, rows[deaf].acts, rows[deaf].is_hidden) == ((("I", "HS"),), (), True)
     assert (rows[other].reduced, rows[other].acts) == ((), ("I",))
-    beside = small.worked(pumps=pump, signals=stop, switches=switches, interlocks={"I": lock | {"when": {"any_of": ["HH", "HS"]}}})
+    beside = small.worked(pumps=pump, signals=stop, switches=switches,
+                          interlocks={"I": lock | {"when": {"any_of": ["HH", "HS"]}}})
     assert {one.mode: one.reduced for one in beside.failures["HS"]} == {deaf: (("I", "HS"),), other: ()}
