@@ -200,8 +200,8 @@ def _quantity_cure(kind: str, value: str, context: dict[str, Any]) -> str:
         same = [name for name, (dimension, _, _) in UNITS.items() if dimension == context.get("dimension")]
         return did_you_mean(unit, same)
     if kind == "unit_missing":
-        meant = likely.unit(str(context.get("dimension", "")), str(context.get("key", "")), split(value)[0])
-        return f"write `{value} {meant}`, if that is the unit" if meant else ""
+        likeliest = likely.unit(str(context.get("dimension", "")), str(context.get("key", "")), split(value)[0])
+        return f"write `{value} {likeliest}`, if that is the unit" if likeliest else ""
     if kind == "dimension" and (unit, context.get("dimension")) == ("m", "time"):
         return "minutes are `min`; `m` are metres"
     if kind == "day_unknown":
