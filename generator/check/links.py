@@ -146,7 +146,8 @@ def served_functions_use_the_link(subject: OfLink) -> Answer:
             if panel is None:
                 missing.append(field)
             elif not _reaches(subject, tag, str(panel)):
-                return Fail(f"{function} uses {tag}, which ends in {panel}; the link joins {listed(map(str, subject.link.between))}",
+                joins = listed(map(str, subject.link.between))
+                return Fail(f"{function} uses {tag}, which ends in {panel}; the link joins {joins}",
                             f"{tag} ends in {panel}", "add that panel to `between`, or take out what does not cross the link",
                             at=subject.link.place_of("between"), also=(function, tag, str(panel)))
     if missing:
