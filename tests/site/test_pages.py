@@ -9,7 +9,6 @@ import pytest
 from tests.site import building
 from tests.site.conftest import SPOIL
 
-pytestmark = pytest.mark.xdist_group("site")
 
 
 def test_no_text_becomes_markup(hostile_site: Path) -> None:
