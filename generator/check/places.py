@@ -1,6 +1,6 @@
-"""Devices against place, materials and duty, and whether their figures are plausible: rules 7.14 to 7.25."""
+"""Devices against place, materials and duty, and whether their figures are plausible: rules 7.14 to 7.26."""
 
-from generator.check.judged import answer, judged_by
+from generator.check.judged import answer, judged_by, judgements
 from generator.check.plausible import slips_of_liquid, slips_of_ratings
 from generator.check.rule import Answer, Fail, Pass, When, rule
 from generator.check.subjects import Body, OfLiquid
@@ -158,3 +158,21 @@ def figures_of_the_liquid_are_plausible(subject: OfLiquid, _chemistry: str) -> A
     """
     found = slips_of_liquid(subject.context.knowledge, subject.liquid)
     return Fail("; ".join(found), found[0], "correct the unit") if found else Pass("as is usual")
+
+
+@rule("7.26", "The device withstands what flows into its tank", scope="body", severity="warning", basis=(
+    "ratings of the device, from its papers; that a stream reaches it undiluted is common practice, no source"), conditions=(
+    judged_by("a stream into its tank is hotter or colder than the liquid there is said to be", "hot stream", "cold stream",
+              plain=True),
+    When("the liquid itself stays within the rating of the device", lambda body: not any(
+        one.verdict == "fail" for one in judgements(body, "temperature", "cold")))))
+def device_withstands_the_streams(body: Body) -> Answer:
+    """Compares the hottest and the coldest stream into the tank with the rating of the device.
+
+    The temperatures of a liquid are those of what has mixed. A stream can pass over a body, its cable or its seal before it
+    mixes: while little stands in the tank, or because hot liquid stays on top and cold liquid runs below. Cure: a device that is
+    rated for the stream, an inlet that leads it in away from the device and below the surface, cooling or mixing before the
+    tank, or a corrected `temperature` of the stream.
+    """
+    return answer(body, "use a device that is rated for the stream, lead it in away from the device, cool or mix it before "
+                  "the tank, or correct the stream's `temperature`", "hot stream", "cold stream")

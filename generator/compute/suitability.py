@@ -8,8 +8,8 @@ technology from being named as an alternative where no device of it is known to 
 from collections.abc import Iterator, Mapping, Sequence
 
 from generator.compute import floats, suited_place
-from generator.compute.suited_facts import PLACES, TROUBLES, Place
-from generator.compute.suited_figures import FIGURES, Figure, judged, rating, shown
+from generator.compute.suited_facts import PLACES, TROUBLES, Figure, Place
+from generator.compute.suited_figures import FIGURES, judged, rating, shown
 from generator.model.device import Alternative, Fit, Judgement, Suitability
 from generator.model.knowledge import Knowledge, Plausible, Technology, Unfit
 from generator.model.plant import Definitions
@@ -17,7 +17,7 @@ from generator.model.results import TankResult
 from generator.model.scalar import Tag
 from generator.model.technology import OwnTechnology
 
-EVERY = ("temperature", "cold", "cleaning temperature", "pressure", "vacuum")
+EVERY = ("temperature", "cold", "hot stream", "cold stream", "cleaning temperature", "pressure", "vacuum")
 """Figures that every device is judged by."""
 WORST_FIRST: tuple[Fit, ...] = ("fail", "cannot be assessed", "pass", "does not apply")
 ABSENT = {

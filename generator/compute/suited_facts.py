@@ -8,6 +8,9 @@ from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 from generator.model.tank import Liquid, Tank
 
+FROST = 273.15
+"""Freezing point of water. [K]"""
+
 
 @dataclass(frozen=True)
 class Place:
@@ -29,6 +32,20 @@ class Said:
     holds: bool | None
     words: str
     missing: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure of the liquid or the place: its SI value, or the field that would give it.
+
+    `skip` says why the criterion does not apply at all, `note` where the figure comes from if it was worked out.
+    """
+
+    value: float | None = None
+    dimension: str = ""
+    missing: str = ""
+    skip: str = ""
+    note: str = ""
 
 
 def _of_liquid(name: str, words: str) -> Callable[[Place], Said]:

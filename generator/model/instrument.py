@@ -88,9 +88,9 @@ class Ratings(Definition):
     """What the device withstands and needs, from its maker's papers."""
 
     temperature_highest: Temperature | None = None
-    """Highest liquid temperature."""
+    """Highest liquid temperature, of the part that withstands least: body, float, seal or cable."""
     temperature_lowest: Temperature | None = None
-    """Lowest liquid temperature."""
+    """Lowest liquid temperature, of the part that withstands least."""
     pressure_highest: GaugePressure | None = None
     """Highest pressure."""
     density_lowest: Density | None = None

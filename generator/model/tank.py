@@ -184,7 +184,7 @@ class Liquid(Definition):
     density: DensitySpan | None = None
     """Lowest and highest density."""
     temperature: TemperatureSpan | None = None
-    """Lowest and highest temperature."""
+    """Lowest and highest temperature in the tank, once what flows in has mixed."""
     conductivity: ConductivitySpan | None = None
     """Lowest and highest conductivity; the lowest is that of the coldest, purest case, or of the purest where `at` is given."""
     expansion: Number | None = None
@@ -318,6 +318,9 @@ class Stream(Definition):
     """The tank it enters, or `outside`."""
     flow: StreamFlow
     """Its flows."""
+    temperature: TemperatureSpan | None = None
+    """Lowest and highest temperature with which it arrives; left out, that of the liquid in the tank it leaves, and from outside
+    that of the liquid in the tank it enters."""
     through: tuple[Annotated[Tag, To("valves")], ...] = ()
     """Valves in its way, in the order of flow."""
     moved_by: Annotated[Tag, To("pumps", "pump_groups")] | None = None

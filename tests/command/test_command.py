@@ -1,6 +1,7 @@
 """The command line as its users meet it: exit statuses, words, and a last good site that survives."""
 
 import json
+import logging
 import shutil
 import subprocess
 import sys
@@ -14,22 +15,34 @@ from generator.command import cli
 ROOT = Path(__file__).parent.parent.parent
 
 
-def run(*arguments: str, folder: Path) -> subprocess.CompletedProcess[str]:
+def started(*arguments: str, folder: Path) -> subprocess.CompletedProcess[str]:
+    """The command as a process of its own."""
     command = [sys.executable, "-m", "generator", *arguments]
     return subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
+
+
+def run(*arguments: str, folder: Path) -> subprocess.CompletedProcess[str]:
+    """The command in this process, which spares its start. What a process would show as a traceback is raised here."""
+    log = logging.getLogger("mkdocs")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.chdir(folder)
+        patch.setattr(log, "handlers", [])  # the command makes its own, for the stderr of its time
+        patch.setattr(log, "level", log.level)
+        made = CliRunner().invoke(cli, arguments, prog_name="philosophy", catch_exceptions=False)
+    return subprocess.CompletedProcess(arguments, made.exit_code, made.stdout, made.stderr)
 
 
 @pytest.fixture(scope="module")
 def starter(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("new") / "my-plant"
-    made = run("new", str(folder), folder=folder.parent)
+    made = started("new", str(folder), folder=folder.parent)
     assert made.returncode == 0, made.stderr
     assert (folder / "mkdocs.yml").exists()
     return folder
 
 
 def test_a_new_plant_builds_without_an_error(starter: Path) -> None:
-    made = run("build", folder=starter)
+    made = started("build", folder=starter)
     assert (made.returncode, made.stderr) == (0, ""), made.stderr
     assert (starter / "site" / "index.html").exists()
     assert (starter / "site" / "data" / "philosophy.json").exists()
@@ -157,7 +170,7 @@ def test_a_mistake_leaves_the_last_good_site(starter: Path) -> None:
     broken = starter / "content" / "plant" / "zz-broken.yml"
     broken.write_text("tanks: {T-1: {area: nowhere}}\n")
     try:
-        made = run("build", folder=starter)
+        made = started("build", folder=starter)
     finally:
         broken.unlink()
     assert made.returncode == 2
