@@ -28,17 +28,18 @@ def rows(bounds: Bounds) -> Iterator[Headroom]:
 
 def _reserve(bounds: Bounds, need: Reserve, number: int, result: NeedResult) -> Iterator[Headroom]:
     """The largest flow of the stream for which the reserve still lasts."""
-    found = bounds.reserved(need, result)
-    if found is None or need.lasts is None or need.of is None or need.lasts.si <= 0:
+    found = bounds.largest_drawn(need, result)
+    if found is None or need.of is None:
         return
-    volume, inputs = found
+    largest, equation, inputs = found
     today = bounds.book.record(f"#{bounds.point.tag}/headroom/reserve-{number}-counted", f"Highest flow of {need.of}",
                                bounds.plant.streams[need.of].flow.highest.si, "flow", "Q",
                                [given(bounds.plant.streams[need.of].flow.highest, "Q", f"highest flow of {need.of}")])
     yield Headroom(f"largest flow of {need.of}", today, bounds.book.record(
         f"#{bounds.point.tag}/headroom/reserve-{number}", f"Largest flow of {need.of} for which the reserve lasts",
-        max(0.0, volume) / need.lasts.si, "flow", r"Q = \frac{V(h_2) - V(h_1)}{t}",
-        [*inputs, given(need.lasts, "t", "how long the reserve lasts")], note=f"breaks first: {words(need)}"), words(need))
+        max(0.0, largest), "flow",
+        equation if largest >= 0 else r"Q = \max\left( " + equation.removeprefix("Q = ") + r", 0 \right)", inputs,
+        note=f"breaks first: {words(need)}"), words(need))
 
 
 def _starts(bounds: Bounds, need: Cycling, number: int, result: NeedResult) -> Iterator[Headroom]:

@@ -3,7 +3,8 @@
 from dataclasses import replace
 
 from generator.compute import growth, needs_of_heights, needs_of_volumes
-from generator.compute.asked import About, Asked
+from generator.compute.asked import About, Asked, before_acting
+from generator.compute.bands import Side
 from generator.compute.book import absences, missing_of
 from generator.compute.heights import Unknown
 from generator.model.knowledge import Knowledge
@@ -112,14 +113,19 @@ def _limit(key: str, said: str, need: AnyNeed, about: About) -> Outcome:
     asked = _asked(need, about)
     if isinstance(asked, Unknown):
         return about.book.absence(key, said, asked.why, asked.missing)
-    side = sense(need, about.rises)
-    if side == "exactly":
+    way = sense(need, about.rises)
+    if way == "exactly":
         return about.book.record(key, said, asked.height, "length", f"h = {asked.expression}", asked.inputs,
                                  validity=asked.validity, reference=asked.reference, note=asked.note)
-    spread = about.point.spread("high" if side == "at most" else "low", same_body=asked.same_body)
+    side: Side = "high" if way == "at most" else "low"
+    if not isinstance(need, Submerges):  # its run-down counts from the same edge, with all that follows the action
+        asked = before_acting(asked, about, side)
+    if isinstance(asked, Unknown):
+        return about.book.absence(key, said, asked.why, asked.missing)
+    spread = about.point.spread(side, same_body=asked.same_body)
     if spread is None:
         return about.book.absence(key, said, "no accuracy is given", missing_of(absences([about.point.own])))
-    sign, mark, relation = (-1, "-", r"\le") if side == "at most" else (1, "+", r"\ge")
+    sign, mark, relation = (-1, "-", r"\le") if side == "high" else (1, "+", r"\ge")
     # a volume's working may follow the height after a comma: the edge's terms belong to the height
     height, comma, working = asked.expression.partition(r", \quad ")
     equation = f"h {relation} " + f" {mark} ".join((height, *(term.symbol for term in spread))) + comma + working

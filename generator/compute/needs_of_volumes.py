@@ -3,12 +3,13 @@
 from dataclasses import replace
 
 from generator.compute import run_down
-from generator.compute.asked import About, Asked, known, level_of, shifted
+from generator.compute.asked import About, Asked, known, shifted
 from generator.compute.book import given
 from generator.compute.cycles import REAL_EQUATION, REFERENCE, VALIDITY, WORST_EQUATION, cycle_volume, starts_limit
 from generator.compute.heights import Unknown
 from generator.compute.pump_levels import levels_of
 from generator.compute.rates import most_together
+from generator.compute.travel import level_of
 from generator.model.need import Before, Cycling, GapOf, Reserve, Submerges
 from generator.model.plant import Definitions
 from generator.model.record import Input
@@ -34,7 +35,7 @@ def before(need: Before, about: About) -> Asked | Unknown:
     height, note = shifted(vessel, edge, sign * rate.value * need.time.si)
     return Asked(height, rf"V^{{-1}}\left( V\left( {edge.expression} \right) {mark} Q t \right)",
                  (*edge.terms, about.vessel_input(), rate.as_input("Q"), given(need.time, "t", "time that must remain")),
-                 about.is_on_same_body(need.before), note=note)
+                 about.is_on_same_body(need.before), note=note, rate=rate)
 
 
 def gap_of(need: GapOf, about: About) -> Asked | Unknown:

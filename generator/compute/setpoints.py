@@ -41,7 +41,7 @@ def results(
         for tag, switch in plant.switches.items() if switch.height.issued is not None
     }
     order, circles = ordered({tag: _waits_for(plant, tag) for tag in points})
-    of_tank = {str(tag): Heights(plant, tag, tanks[tag].vessel, points, standing) for tag in plant.tanks}
+    of_tank = {str(tag): Heights(plant, str(tag), tanks[tag], points, standing) for tag in plant.tanks}
     in_circle = {tag: circle for circle in circles for tag in circle}
     made = {}
     for tag in order:
