@@ -6,7 +6,7 @@ from generator.compute.book import given
 from generator.compute.cycles import REFERENCE, VALIDITY, largest_inflow, largest_pump_flow
 from generator.compute.limits import edge_within
 from generator.compute.needs import words
-from generator.compute.needs_of_volumes import supplied
+from generator.compute.needs_of_starts import starts_before, supplied
 from generator.compute.rate_bounds import Bounds, level_of_need
 from generator.compute.tanks import vessel_input
 from generator.model.margin import Headroom
@@ -47,6 +47,8 @@ def _starts(bounds: Bounds, need: Cycling, number: int, result: NeedResult) -> I
     plant, book, point, vessel = bounds.plant, bounds.book, bounds.point, bounds.tank.vessel
     if point.act is None or vessel is None or not isinstance(result.limit, Record):
         return
+    if starts_before(plant, point.tag, need) is not None:
+        return  # the cycle of several pumps rests on all their starts and flows: no single one can be told apart
     flow, starts = (next(one for one in result.limit.inputs if one.symbol == symbol) for symbol in ("Q_p", "n"))
     edge = edge_within(plant, book, point, "low" if bounds.rises else "high", [str(need.above)], "h_{start}",
                        f"earliest edge of {point.tag}")

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from generator.compute import growth, needs_of_heights, needs_of_volumes
+from generator.compute import growth, needs_of_heights, needs_of_starts, needs_of_volumes
 from generator.compute.asked import About, Asked, before_acting
 from generator.compute.bands import Side
 from generator.compute.book import absences, missing_of
@@ -110,7 +110,7 @@ def _is_beyond(side: Sense, limit: Outcome, vessel: Vessel | None) -> bool:
 
 def _limit(key: str, said: str, need: AnyNeed, about: About) -> Outcome:
     """The height of the point that the need allows: what its edge must keep, less the edge's distance."""
-    asked = _asked(need, about)
+    asked = _asked(need, about, key)
     if isinstance(asked, Unknown):
         return about.book.absence(key, said, asked.why, asked.missing)
     way = sense(need, about.rises)
@@ -134,7 +134,7 @@ def _limit(key: str, said: str, need: AnyNeed, about: About) -> Outcome:
                              inputs, validity=asked.validity, reference=asked.reference, note=asked.note)
 
 
-def _asked(need: AnyNeed, about: About) -> Asked | Unknown:
+def _asked(need: AnyNeed, about: About, key: str) -> Asked | Unknown:
     match need:
         case At():
             return needs_of_heights.at(need, about)
@@ -153,6 +153,6 @@ def _asked(need: AnyNeed, about: About) -> Asked | Unknown:
         case Reserve():
             return needs_of_volumes.reserve(need, about)
         case Cycling():
-            return needs_of_volumes.cycling(need, about)
+            return needs_of_starts.cycling(need, about, key)
         case Submerges():
             return needs_of_volumes.submerges(need, about)

@@ -17,9 +17,11 @@ from generator.compute.bands import Point
 from generator.compute.book import Book, given
 from generator.compute.heights import Heights
 from generator.compute.inherited import setpoint_step
+from generator.compute.needs_of_starts import starts_before
 from generator.compute.reach import differential, reachable
 from generator.compute.readings import readings
 from generator.model.knowledge import Knowledge
+from generator.model.need import Cycling
 from generator.model.plant import Definitions
 from generator.model.quantity import Length
 from generator.model.record import Input, Outcome, Record, value_of
@@ -56,7 +58,10 @@ def results(
 
 def _waits_for(plant: Definitions, tag: str) -> tuple[str, ...]:
     """Points whose height must be worked out before that of a point; an issued height waits for nobody."""
-    named = (getattr(need, key, None) for need in plant.switches[Tag(tag)].height.needs for key in NAMES)
+    stated = plant.switches[Tag(tag)].height.needs
+    named = [getattr(need, key, None) for need in stated for key in NAMES]
+    named += [start for need in stated if isinstance(need, Cycling) and (further := starts_before(plant, tag, need))
+              for start in further[1]]
     return tuple(str(name) for name in named
                  if name in plant.switches and plant.switches[Tag(name)].height.issued is None)
 
