@@ -170,6 +170,8 @@ class Geometry(Definition):
     """Least distance between two points of the body."""
     dead_band: Size | None = None
     """Distance from the mounting face in which the device sees nothing."""
+    antenna: Literal["plain", "sheds drops", "purged"] | None = None
+    """Of a radar over the liquid: whether its antenna sheds drops by its shape or coat, is purged, or neither."""
 
 
 class Instrument(Definition):
@@ -223,6 +225,8 @@ class Instrument(Definition):
     """The stilling well, bridle or guide rod that it hangs on, where others may share it."""
     in_inlet_stream: YesNo | None = None
     """Whether an inlet pours on it or past it."""
+    traced: YesNo | None = None
+    """Whether it and its lines are kept from freezing: traced, insulated, or wholly under liquid that does not freeze."""
     orientation: Prose | None = None
     """Which way a mark, an arm or a cable entry must face."""
     test_means: Literal["lever", "magnet", "lift", "fill", "plug", "none"] | None = None
