@@ -12,7 +12,8 @@ _SHOWN = {
     "length": ("m", 2), "volume": ("m3", 1), "area": ("m2", 2), "flow": ("m3/h", 1), "time": ("min", 1),
     "speed": ("mm/min", 1), "rate": ("per hour", 1), "density": ("kg/m3", 0), "temperature": ("degC", 0),
     "gauge pressure": ("kPa gauge", 1), "absolute pressure": ("kPa abs", 1), "conductivity": ("uS/cm", 1),
-    "voltage": ("V", 0), "current": ("A", 2), "power": ("kW", 1), "angle": ("deg", 0), "mass": ("kg", 3),
+    "resistance": ("ohm", 1),
+    "voltage": ("V", 1), "current": ("A", 2), "power": ("kW", 1), "angle": ("deg", 0), "mass": ("kg", 3),
     "viscosity": ("mPa s", 1),
 }
 _PRETTY = {

@@ -129,9 +129,15 @@ def wiring(context: Context, tag: str) -> tuple[Fact, ...]:
     facts = [Fact("Panel", (context.paths.link(wires.panel), terminals))]
     facts.append(Fact("Supply", (context.paths.link(wires.supply),) if wires.supply else ("not recorded",)))
     facts.append(Fact("Wire watched", (_SAID[wires.supervised] if wires.supervised is not None else "not recorded",)))
-    rest = [f"cable {wires.cable}" if wires.cable else "", f"card {wires.card}" if wires.card else ""]
+    cores = f"{wires.cable_length.written} of cores of {wires.cross_section.written}" if (
+        wires.cable_length and wires.cross_section) else ""
+    rest = [f"cable {wires.cable}" if wires.cable else "", cores, f"card {wires.card}" if wires.card else ""]
     if any(rest):
         facts.append(Fact("Cable and card", (", ".join(part for part in rest if part),)))
+    for one in (str(tag), *map(str, context.plant.points_of[Tag(tag)])):
+        line = context.results.lines.get(one)
+        if line is not None and line.left is not None:
+            facts.append(Fact("Voltage at its end", (amounts.outcome(line.left), f" for the {line.load}; {line.why}")))
     return tuple(facts)
 
 
