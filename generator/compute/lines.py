@@ -111,7 +111,7 @@ def _line(plant: Definitions, book: Book, tag: str, body: str, wires: Wiring, lo
                          validity="steady current; for a coil the larger of its two currents", reference="Ohm's law")
     said = f"{left:.1f} V left of {feed.written}, needed {least.written}"
     verdict = "pass" if left >= least.si else "fail"
-    return Line(tag, load, verdict, said, said if verdict == "fail" else "", (), resistance, record)  # type: ignore[arg-type]
+    return Line(tag, load, verdict, said, said if verdict == "fail" else "", (), resistance, record, least.written)  # type: ignore[arg-type]
 
 
 def _feed(plant: Definitions, wires: Wiring) -> Voltage | None:

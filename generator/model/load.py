@@ -79,3 +79,5 @@ class Line:
     """Of both cores, warm. [ohm]"""
     left: Outcome | None = None
     """Voltage at what it feeds. [V]"""
+    needs: str = ""
+    """Least voltage with which that works, as written."""

@@ -17,6 +17,7 @@ _SHOWN = {
     "viscosity": ("mPa s", 1),
 }
 _PRETTY = {
+    "mm2": "mm²",
     "m3": "m³", "m2": "m²", "m3/h": "m³/h", "degC": "°C", "degF": "°F", "uS/cm": "µS/cm", "kg/m3": "kg/m³", "deg": "°",
     "mPa s": "mPa·s", "m3/s": "m³/s", "ft3": "ft³",
 }
@@ -52,6 +53,8 @@ def amount(si: float, dimension: str, record: str = "") -> Amount:
     unit, decimals = _SHOWN[dimension]
     if dimension == "speed" and abs(si) >= 0.1:
         unit, decimals = "m/s", 2
+    if dimension == "area" and 0 < abs(si) < 1e-3:
+        unit = "mm2"
     if dimension == "volume" and abs(si) < 1:
         decimals = 3
     if dimension == "flow" and 0 < abs(si) < 0.1 / 3600:

@@ -137,7 +137,8 @@ def wiring(context: Context, tag: str) -> tuple[Fact, ...]:
     for one in (str(tag), *map(str, context.plant.points_of[Tag(tag)])):
         line = context.results.lines.get(one)
         if line is not None and line.left is not None:
-            facts.append(Fact("Voltage at its end", (amounts.outcome(line.left), f" for the {line.load}; {line.why}")))
+            words = f" for the {line.load}, which needs {line.needs}"
+            facts.append(Fact("Voltage at its end", (amounts.outcome(line.left), words)))
     return tuple(facts)
 
 
