@@ -12,7 +12,6 @@ from mkdocs.exceptions import Abort
 from tests.site import building
 
 
-
 def test_a_mistake_leaves_the_last_good_site_alone(tmp_path: Path) -> None:
     plant = tmp_path / "plant"
     plant.mkdir()

@@ -8,8 +8,6 @@ import re
 from pathlib import Path
 from urllib.parse import unquote
 
-import pytest
-
 from tests.site import building
 
 RESOURCES = {"link", "script", "img", "iframe", "source", "use", "image", "object", "form"}
