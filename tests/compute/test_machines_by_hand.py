@@ -29,7 +29,8 @@ NOUNS: dict[str, Any] = {
     "relays": {"K": {"panel": "LP", "kind": "interposing relay", "supply": "S"}},
     "instruments": {"LX-1": small.body(differential="100 mm", wiring={"panel": "LP", "supply": "S"}),
                     "LX-E": small.body(differential="0 mm"),
-                    "LT": small.body(technology="free space radar", signal="4-20 mA", differential="100 mm")},
+                    "LT": small.body(technology="free space radar", signal="4-20 mA", differential="100 mm",
+                                     wiring={"panel": "LP", "supply": "S"})},
     "switches": {"H": small.switch("rising", issued="2 m", contact={"at_the_point": "opens"}),
                  "L": small.switch("falling", issued="1 m", contact={"at_the_point": "closes", "drives": "K"}),
                  "E": small.switch("rising", issued="3 m", **{"in": "LX-E"}),
@@ -147,6 +148,14 @@ def test_what_a_lost_supply_makes_of_a_contact(lost: set[str], level: float, act
     assert "".join(tag for tag in "HL" if made.acted(tag)) == acted
 
 
+@pytest.mark.parametrize(("lost", "bad"), [(set(), ""), ({"S"}, "M"), ({"LP"}, "M"), ({"AIR"}, "")])
+def test_only_a_set_point_without_power_is_known_to_be_bad(lost: set[str], bad: str) -> None:
+    """A contact that has lost its supply cannot be told from one that has opened."""
+    made = points()
+    made.lost |= lost
+    assert "".join(tag for tag in ("H", "L", "M", "LOST", "nothing") if made.is_bad(tag)) == bad
+
+
 def test_signals_beside_the_points() -> None:
     made = points()
     assert [made.acted(tag) for tag in ("LOST", "T", "HS", "nothing")] == [False] * 4
@@ -167,7 +176,7 @@ def test_delays_of_points() -> None:
 
 
 @pytest.mark.parametrize(("height", "acts", "acted"), [
-    ("1.4 m", "rising", True), ("1.6 m", "rising", False), ("1.6 m", "falling", True), ("1.4 m", "falling", False)])
+    ("1.5 m", "rising", True), ("1.5 m", "falling", True), ("1.4 m", "rising", True), ("1.6 m", "rising", False), ("1.6 m", "falling", True), ("1.4 m", "falling", False)])
 def test_a_point_while_its_tank_stands_in_the_middle_of_its_band(height: str, acts: str, acted: bool) -> None:
     change: dict[str, Any] = {"switches": {"H": {"acts": acts, "height": {"issued": height}}}}
     plant, results = _worked(json.dumps(change))
