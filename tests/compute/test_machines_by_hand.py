@@ -176,7 +176,8 @@ def test_delays_of_points() -> None:
 
 
 @pytest.mark.parametrize(("height", "acts", "acted"), [
-    ("1.5 m", "rising", True), ("1.5 m", "falling", True), ("1.4 m", "rising", True), ("1.6 m", "rising", False), ("1.6 m", "falling", True), ("1.4 m", "falling", False)])
+    ("1.5 m", "rising", True), ("1.5 m", "falling", True), ("1.4 m", "rising", True), ("1.6 m", "rising", False),
+    ("1.6 m", "falling", True), ("1.4 m", "falling", False)])
 def test_a_point_while_its_tank_stands_in_the_middle_of_its_band(height: str, acts: str, acted: bool) -> None:
     change: dict[str, Any] = {"switches": {"H": {"acts": acts, "height": {"issued": height}}}}
     plant, results = _worked(json.dumps(change))
