@@ -8,6 +8,7 @@ from generator.compute.bands import Side
 from generator.compute.book import Book, absences, because_of, given, missing_of
 from generator.compute.causes import Direction, level_causes
 from generator.compute.inherited import operator_time
+from generator.compute.links import links_read
 from generator.compute.tanks import vessel_input
 from generator.compute.travel import worst_rate
 from generator.model.interlock import Alarm
@@ -165,14 +166,19 @@ class _Time:
         return self.time(key, name, tank, direction, end)
 
     def delays(self) -> Iterator[Input]:
-        """What passes between the liquid at the point and the sound: the sensor where recorded, and the on-delays."""
+        """What passes between the liquid at the point and the sound: sensor and links where recorded, and the on-delays."""
         point = self.plant.switches[self.alarm.from_]
         body = self.plant.instruments[point.in_]
         delays: tuple[tuple[str, Duration | None], ...] = (
-            ("response of the sensor", body.response_time), ("delay of the point", point.on_delay),
-            ("delay of the alarm", self.alarm.on_delay))
+            ("response of the sensor", body.response_time),
+            *((f"signal over {link}", self.plant.links[link].carries_within) for link in self.links()),
+            ("delay of the point", point.on_delay), ("delay of the alarm", self.alarm.on_delay))
         known = [(name, delay) for name, delay in delays if delay is not None]
         return (given(delay, f"t_{{{number}}}", name) for number, (name, delay) in enumerate(known, 1))
+
+    def links(self) -> tuple[Tag, ...]:
+        """The links by which the point reaches the alarm."""
+        return links_read(self.plant, self.tag, str(self.alarm.from_))
 
     def time(
         self, key: str, name: str, tank: str, direction: Direction, end: Input | None, why_no_end: str = "",
@@ -208,6 +214,8 @@ class _Time:
         equation = rf"t = \frac{{{between}}}{{Q}}" + "".join(f" - {one.symbol}" for one in delays)
         unrecorded = self.plant.instruments[self.plant.switches[self.alarm.from_].in_].response_time is None
         notes = ["The sensor's response time is not recorded and not counted."] if unrecorded else []
+        notes += [f"What {link} takes to carry the signal is not recorded and not counted." for link in self.links()
+                  if self.plant.links[link].carries_within is None]
         if time <= 0:
             notes.append("The alarm can sound too late.")
             equation = r"t = \max\left( " + equation.removeprefix("t = ") + r", 0 \right)"

@@ -4,11 +4,13 @@ From the moment a link is lost everything that crosses it stays as it was. Once 
 as they were, or look like open contacts, and outputs hold their last order or drop, as the link states.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from functools import cached_property
 
 from generator.compute.link_failures import looks_open
 from generator.compute.links import all_crossings
 from generator.model.interlock import Modulating
+from generator.model.link import Crossing
 from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 
@@ -17,7 +19,7 @@ class Links:
     """The links of a plant at one moment of a course."""
 
     def __init__(self, plant: Definitions) -> None:
-        self.plant, self.across = plant, all_crossings(plant)
+        self.plant = plant
         self.lost: dict[str, float] = {}
         """Links that are lost, and since when. [s]"""
         self.noticed: set[str] = set()
@@ -25,6 +27,11 @@ class Links:
         """Devices whose output has dropped."""
         self._kept: dict[tuple[str, str, str], bool] = {}
         self._orders: dict[tuple[str, str], str] = {}
+
+    @cached_property
+    def across(self) -> Mapping[str, Crossing]:
+        """What crosses each link: seldom asked for, since few courses lose one."""
+        return all_crossings(self.plant)
 
     def lose(self, link: str, now: float) -> None:
         """Nothing comes through any more, and nobody knows yet."""

@@ -84,13 +84,14 @@ class Logic:
         held_back = self.points.held_back()
         for tag, drives in self.drives.items():
             wants = {lock: state for lock, state in drives
-                     if links.gives(lock, tag, self.active[lock]) and (lock, tag) not in held_back}
+                     if (links.gives(lock, tag, self.active[lock]) if links.lost else self.active[lock])
+                     and (lock, tag) not in held_back}
             if wants:
                 wanted[tag] = self._forced(tag, wants)
         for alarm, timed in self.alarms.items():
             origin = self.origins[alarm]
             asked = self.active[origin] if origin in self.active else self.points.acted(origin)
-            asked = links.message(alarm, origin, asked) and alarm not in self.asleep
+            asked = (links.message(alarm, origin, asked) if links.lost else asked) and alarm not in self.asleep
             if asked != timed.value or timed.due is not None:
                 one = self.plant.alarms[alarm]
                 delays = (None, None) if self.points.is_instant else (one.on_delay, one.off_delay)
@@ -175,10 +176,10 @@ class Logic:
     def _holds(self, condition: Condition, lock: Interlock | None, demand: bool, now: float) -> bool:
         match condition:
             case Acted(tag=tag):
-                if tag == self.out.get(id(lock), ("", False))[0]:
+                if self.out and tag == self.out.get(id(lock), ("", False))[0]:
                     return self.out[id(lock)][1]
                 acted, is_bad = self.points.acted(tag), self.points.is_bad(tag)
-                if lock is not None:
+                if lock is not None and self.points.links.lost:
                     acted, is_cut = self.points.links.shows(self.names[id(lock)], tag, acted)
                     is_bad = is_bad or is_cut
                 if lock is None or not is_bad:
@@ -186,15 +187,18 @@ class Logic:
                 return bool(counted(acted, True, lock.bad_signal, acted, demand))
             case Not(part=part):
                 return not self._holds(part, lock, not demand, now)
-            case Held(part=part, time=time):
-                timed = self.held.setdefault(id(condition), Timed())
-                on = 0.0 if self.points.is_instant else time.si
-                return timed.follow(self._holds(part, lock, demand, now), now, on, 0.0)
+            case Held(part=part):
+                return self._lasts(condition, self._holds(part, lock, demand, now), now)
             case _:
                 answers = [self._holds(part, lock, demand, now) for part in condition.parts()]
                 needed = condition.needed if isinstance(condition, Vote) else (
                     len(answers) if isinstance(condition, All) else 1)
                 return sum(answers) >= needed
+
+    def _lasts(self, condition: Held, is_asked: bool, now: float) -> bool:
+        """Whether what a condition asks for has stood without a break for its time."""
+        on = 0.0 if self.points.is_instant else condition.time.si
+        return self.held.setdefault(id(condition), Timed()).follow(is_asked, now, on, 0.0)
 
     def _driving(self, tag: Tag, is_permissive: bool) -> tuple[tuple[Tag, str], ...]:
         """Interlocks that drive an element, each with the state it wants; or those that permit it that state."""

@@ -36,6 +36,7 @@ class Points:
         self.beyond: dict[str, bool] = dict.fromkeys(self.own, False)
         self.timed: dict[str, Timed] = {tag: Timed() for tag in self.own}
         self.delays = {tag: _delays(plant, tag) for tag in self.own}
+        self.signals = {str(tag): one for tag, one in plant.signals.items()}
         self.told: Mapping[Tag, Timed] = {}
         """Signals that follow a final element of the course."""
         self.others: dict[str, bool] = {}
@@ -138,7 +139,7 @@ class Points:
             return timed.value
         if tag in self.plant.switches:
             return self._shown(Tag(tag), self._at_normal(tag))
-        signal = self.plant.signals.get(Tag(tag))
+        signal = self.signals.get(tag)
         if signal is None:
             return False
         if self.faults.get(tag):
@@ -149,7 +150,7 @@ class Points:
 
     def is_known(self, tag: str) -> bool:
         """Whether a signal tells of something that a scenario follows; what a person does counts as not done."""
-        signal = self.plant.signals.get(Tag(tag))
+        signal = self.signals.get(tag)
         return signal is None or tag in self.faults or tag in self.told or signal.kind not in (
             "position", "running", "temperature", "pressure", "flow", "other")
 

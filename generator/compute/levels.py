@@ -2,6 +2,7 @@
 
 The time between two levels is the shortest possible: from the latest edge of the one that is passed first to the
 earliest edge of the next. Rising or falling, that is from the upper edge of the lower to the lower edge of the upper.
+While another tank overflows into this one, a rising level takes less than at the worst rate: that time stands beside it.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -10,6 +11,7 @@ from itertools import pairwise
 
 from generator.compute.book import Book
 from generator.compute.tanks import PROCESS_LEVELS, VESSEL_LEVELS, no_vessel, vessel_input
+from generator.model.margin import SpilledTime
 from generator.model.plant import Definitions
 from generator.model.record import Input, Outcome, Record
 from generator.model.results import Interval, Level, SetpointResult, TankResult
@@ -82,14 +84,17 @@ def _point(plant: Definitions, setpoint: SetpointResult) -> Iterator[Level]:
 def _interval(tank: TankResult, lower: Level, upper: Level, book: Book) -> Interval:
     volume = _volume_between(tank, lower, upper)
 
-    def between(direction: str, rate: Outcome, normal: bool) -> Outcome:
-        key = f"#{tank.tag}/{lower.key} to {upper.key}/{direction}{'-normal' if normal else ''}"
-        return _time(key, tank, lower, upper, direction, rate, volume, book)
+    def between(direction: str, rate: Outcome, beside: str = "", words: str = "") -> Outcome:
+        key = f"#{tank.tag}/{lower.key} to {upper.key}/{direction}{beside}"
+        return _time(key, tank, lower, upper, direction, rate, volume, book, words)
 
     return Interval(
-        lower.key, upper.key, rising=between("rising", tank.filling, False),
-        falling=between("falling", tank.emptying, False), rising_normal=between("rising", tank.filling_normal, True),
-        falling_normal=between("falling", tank.emptying_normal, True),
+        lower.key, upper.key, rising=between("rising", tank.filling), falling=between("falling", tank.emptying),
+        rising_normal=between("rising", tank.filling_normal, "-normal", " at the ordinary rate"),
+        falling_normal=between("falling", tank.emptying_normal, "-normal", " at the ordinary rate"),
+        spilled=tuple(SpilledTime(spill, (between(
+            "rising", spill.rate, f"/filling-by/{spill.stream}", f" while {spill.source} overflows into {tank.tag}"),))
+            for spill in tank.spills if volume is not None and volume > 0),
     )
 
 
@@ -120,11 +125,10 @@ def _volume_between(tank: TankResult, lower: Level, upper: Level) -> float | Non
 
 def _time(
     key: str, tank: TankResult, lower: Level, upper: Level, direction: str, rate: Outcome, volume: float | None,
-    book: Book,
+    book: Book, words: str,
 ) -> Outcome:
     first, last = (lower, upper) if direction == "rising" else (upper, lower)
-    ordinary = " at the ordinary rate" if key.endswith("-normal") else ""
-    name = f"Time from {_said(first)} to {_said(last)}, {direction}{ordinary}"
+    name = f"Time from {_said(first)} to {_said(last)}, {direction}{words}"
     gap = book.lacking(key, name, [rate])
     if gap is not None:
         return gap

@@ -1,14 +1,16 @@
 """What each proof test may take: a limit of its own for every element and alarm that must be seen.
 
-From the liquid at the point, or the hand on it, until the element stands or the alarm sounds: response of the sensor, delay of
-the point, time that the cause must last, delay of the interlock, logic and output relay, then the stroke, start or stop of the
-element itself, or the delay of the alarm. What still drains from a line and what a slower element takes are no part of it.
+From the liquid at the point, or the hand on it, until the element stands or the alarm sounds: response of the sensor, links,
+delay of the point, time that the cause must last, delay of the interlock, logic and output relay, then the stroke, start or
+stop of the element itself, or the delay of the alarm. What still drains from a line and what a slower element takes are no
+part of it.
 """
 
 from collections.abc import Iterator, Mapping
 
 from generator.compute.book import Book, absences, because_of, given, missing_of
 from generator.compute.final_elements import element_time, elements
+from generator.compute.links import links_read
 from generator.model.document import Test
 from generator.model.plant import Definitions
 from generator.model.quantity import Duration
@@ -64,9 +66,12 @@ def _of_alarm(plant: Definitions, book: Book, tag: str, point: Tag, alarm: Tag) 
     body = plant.instruments[switch.in_]
     if body.response_time is None:
         return book.absence(key, name, "the response of the sensor is not recorded", (f"instruments/{switch.in_}/response_time",))
-    known = [(words, time) for words, time in (("response of the sensor", body.response_time),
-                                               ("delay of the point", switch.on_delay),
-                                               ("delay of the alarm", plant.alarms[alarm].on_delay)) if time is not None]
+    carried = [(link, plant.links[link].carries_within) for link in links_read(plant, alarm, point)]
+    if lacking := [f"links/{link}/carries_within" for link, time in carried if time is None]:
+        return book.absence(key, name, "what the link takes to carry the signal is not recorded", lacking)
+    times = (("response of the sensor", body.response_time), *((f"signal over {link}", time) for link, time in carried),
+             ("delay of the point", switch.on_delay), ("delay of the alarm", plant.alarms[alarm].on_delay))
+    known = [(words, time) for words, time in times if time is not None]
     return _added(book, key, name, [given(time, f"t_{{{number}}}", words) for number, (words, time) in enumerate(known, 1)])
 
 

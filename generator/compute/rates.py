@@ -9,7 +9,8 @@ for. In the tank that it enters it is an inflow of the cases that name it, and o
 and out exchanged, but that no overflow path is counted on to hold the level. The ordinary rate is that of the ordinary
 case which names most of the tank's streams: one that is written for a neighbour and shares a stream with it says
 nothing of the others. Where several cases are equally bad, the one is named whose streams all count: a case that also
-lets the liquid out by a stream without a lowest flow would be told by half.
+lets the liquid out by a stream without a lowest flow would be told by half. Of those the one that is written in the file of
+the tank: a neighbour's case may name the same streams, but tells of the neighbour's troubles.
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -45,13 +46,15 @@ class Rates:
 class _Sum:
     """Streams that run together: those that move the level and those that hold against it, each with the flow taken.
 
-    `silent` run in the case against the level, but no flow of theirs may be counted on.
+    `silent` run in the case against the level, but no flow of theirs may be counted on. `is_own` where the case is written
+    in the file of the tank; `elsewhere` are its streams of other tanks.
     """
 
     moving: tuple[tuple[Tag, Flow], ...]
     against: tuple[tuple[Tag, Flow], ...]
     case: str
     silent: tuple[Tag, ...] = ()
+    is_own: bool = False
     elsewhere: int = 0
 
     @property
@@ -102,15 +105,18 @@ def _worst(
     key, name = f"#{tank}/{direction}", f"Worst net {direction} of {tank}"
     if not moving:
         return _nothing(tank, direction, key, name, book), "", None
-    sums = [_of_case(plant, case, moving, against) for case in plant.cases.values() if set(case.streams) & set(moving)]
-    worst = max(sums or [_of_all(plant, moving)], key=lambda one: (round(one.net, 12), -len(one.silent), -one.elsewhere))
+    sums = [_of_case(plant, tank, case, moving, against) for case in plant.cases.values() if set(case.streams) & set(moving)]
+    worst = max(sums or [_of_all(plant, moving)], key=lambda one: (
+        round(one.net, 12), -len(one.silent), one.is_own, -one.elsewhere))
     stands_still = "nothing leaves" if direction == "filling" else "nothing enters"
     words = _words(plant, worst, stands_still)
     note = words if worst.net > 0 else f"{words}; the level does not move this way"
     return _record(key, name, worst, book, note), words, worst
 
 
-def _of_case(plant: Definitions, case: OperatingCase, moving: Sequence[Tag], against: Sequence[Tag]) -> _Sum:
+def _of_case(
+    plant: Definitions, tank: str, case: OperatingCase, moving: Sequence[Tag], against: Sequence[Tag],
+) -> _Sum:
     running = [tag for tag in case.streams if tag in moving]
     undeclared = [tag for tag in moving if not any(tag in other.streams for other in plant.cases.values())]
     possible = [tag for tag in undeclared if not any(_exclude(plant, tag, other) for other in case.streams)]
@@ -121,6 +127,7 @@ def _of_case(plant: Definitions, case: OperatingCase, moving: Sequence[Tag], aga
     names = {tag for tag, _ in counted}
     return _Sum(tuple((tag, plant.streams[tag].flow.highest) for tag in running), counted, str(case.name),
                 tuple(tag for tag in case.streams if tag in against and tag not in names),
+                case.place.file == plant.tanks[Tag(tank)].place.file,
                 sum(tag not in moving and tag not in against for tag in case.streams))
 
 

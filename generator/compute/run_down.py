@@ -1,6 +1,6 @@
 """What the pumps of a tank still take from the action of a point until they stand.
 
-    V = (Q_1 + Q_2 + ...) (t_sensor + t_delays + t_logic + t_relay + t_stop)
+    V = (Q_1 + Q_2 + ...) (t_sensor + t_links + t_delays + t_logic + t_relay + t_stop)
 
 The flow is that of every pump that draws from the tank and that the point's interlock or control stops, or that runs in the
 worst emptying; of a group, as many as run at once. The times are those of the interlock's time budget. Where the point
@@ -15,7 +15,8 @@ from generator.compute.book import given
 from generator.compute.causes import level_causes
 from generator.compute.final_elements import STOPS, elements, touches
 from generator.compute.inherited import relay_time, scan_time
-from generator.model.interlock import Interlock, StartStop
+from generator.compute.links import links_ordered, links_read
+from generator.model.interlock import Control, Interlock, StartStop
 from generator.model.plant import Definitions
 from generator.model.quantity import Duration
 from generator.model.record import Input
@@ -59,13 +60,18 @@ class RunDown:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One time of a chain; None where it is not recorded. `often` is how often it passes, `of` what then stands."""
+    """One time of a chain; None where it is not recorded. `often` is how often it passes, `of` what then stands.
+
+    `word` says which part of a budget it is, `field` where the time would stand.
+    """
 
     symbol: str
     name: str
     time: Duration | None
     often: int = 1
     of: Tag | None = None
+    word: str = ""
+    field: str = ""
 
 
 def of_pump(about: Stop, pump: Tag, running: Sequence[Tag] = ()) -> RunDown:
@@ -92,13 +98,13 @@ def _ways(about: Stop, pump: Tag) -> Iterator[tuple[tuple[Tag, ...], Sequence[St
             continue
         held = [Step(f"t_{{h{number}}}", "time that the cause must last", time)
                 for number, time in enumerate(causes[0].held, 1)]
-        yield stopped, (*_sensing(about), *held, *logic(plant, about.tank.tag, lock), *_last(about, _driven(about, lock)))
+        yield stopped, (*_sensing(about, name), *held, *logic(plant, about.tank.tag, name), *_last(about, _driven(about, lock)))
     for name in plant.controls_of_point[tag]:
         control = plant.controls[name]
         if isinstance(control, StartStop) and control.stops == tag:
             stopped = tuple(plant.members_of(control.moves)) or (Tag(control.moves),)
             if pump in stopped:
-                yield stopped, (*_sensing(about), *logic(plant, about.tank.tag, control), *_last(about, stopped))
+                yield stopped, (*_sensing(about, name), *logic(plant, about.tank.tag, name), *_last(about, stopped))
 
 
 def _driven(about: Stop, lock: Interlock) -> tuple[Tag, ...]:
@@ -113,27 +119,48 @@ def _alone(about: Stop, pump: Tag) -> Sequence[Step]:
     return (*_sensing(about), *_last(about, (pump,)))
 
 
-def _sensing(about: Stop) -> Iterator[Step]:
+def _sensing(about: Stop, function: Tag | None = None) -> Iterator[Step]:
     switch = about.plant.switches[about.point]
     yield Step("t_r", f"response of {about.body}", about.plant.instruments[about.body].response_time)
+    if function is not None:
+        yield from signal(about.plant, function, about.point)
     if switch.on_delay is not None:
         yield Step("t_d", "on-delay of the point", switch.on_delay)
 
 
-def logic(plant: Definitions, tank: str, by: Interlock | StartStop) -> Iterator[Step]:
-    """Delay, logic and relay. What runs in relays has no scan, what a device does itself no relay either."""
+def signal(plant: Definitions, function: Tag, point: Tag) -> Iterator[Step]:
+    """The links by which a point reaches an interlock, a control or an alarm."""
+    for number, link in enumerate(links_read(plant, function, point), 1):
+        yield _carried(plant, link, "signal", f"t_{{in{number}}}")
+
+
+def logic(plant: Definitions, tank: str, function: Tag) -> Iterator[Step]:
+    """Delay, logic, relay and links of an interlock or a control.
+
+    What runs in relays has no scan, what a device does itself no relay either.
+    """
+    by = plant.interlocks.get(function) or plant.controls[function]
     own = by.logic_time if isinstance(by, Interlock) else None
     if isinstance(by, Interlock) and by.on_delay is not None:
         yield Step("t_i", "delay of the interlock", by.on_delay)
     if own is not None:
         yield Step("t_l", "time of the logic", own)
     elif by.by != "device" and not runs_in_relays(by):
-        yield Step("t_{scan}", "scan of the logic, counted twice", scan_time(plant, tank), often=2)
+        yield Step("t_{scan}", "scan of the logic, counted twice", scan_time(plant, tank), often=2, word="logic",
+                   field=f"tanks/{tank}/defaults/scan_time")
     if by.by != "device":
-        yield Step("t_y", "time of the output relay", relay_time(plant, tank))
+        yield Step("t_y", "time of the output relay", relay_time(plant, tank), word="relay",
+                   field=f"tanks/{tank}/defaults/relay_time")
+    for number, link in enumerate(links_ordered(plant, function), 1):
+        yield _carried(plant, link, "order", f"t_{{out{number}}}")
 
 
-def runs_in_relays(by: Interlock | StartStop) -> bool:
+def _carried(plant: Definitions, link: Tag, what: str, symbol: str) -> Step:
+    name = f"{what} over {link}"
+    return Step(symbol, name, plant.links[link].carries_within, word=name, field=f"links/{link}/carries_within")
+
+
+def runs_in_relays(by: Interlock | Control) -> bool:
     """Whether the logic has no scan: relays alone, as the words of a control may say too ("electrode relays in LP-2")."""
     words = (by.by or "").lower()
     return "relay" in words and "controller" not in words and "system" not in words

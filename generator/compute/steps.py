@@ -39,9 +39,9 @@ def of_trip(budget: TripBudget) -> tuple[Time, ...]:
 
 
 def of_alarm(plant: Definitions, tag: str, book: Book) -> tuple[Time, ...]:
-    """Sensor, delays and the person's time after the alarm of a point."""
+    """Sensor, links, delays and the person's time after the alarm of a point."""
     alarm = plant.alarms[plant.alarms_of[tag][0]]
-    made = list(_sensing(plant, tag, book))
+    made = list(_sensing(plant, tag, book, plant.alarms_of[tag][0]))
     if alarm.on_delay is not None and alarm.on_delay.si > 0:
         made.append(Time("delay of the alarm", _written(tag, "alarm-delay", "delay of the alarm", alarm.on_delay, book)))
     stated = alarm.operator_time or operator_time(plant, plant.tank_of(tag))
@@ -55,30 +55,34 @@ def of_alarm(plant: Definitions, tag: str, book: Book) -> tuple[Time, ...]:
 
 
 def of_control(plant: Definitions, tag: str, tank: TankResult, book: Book) -> tuple[Time, ...]:
-    """Sensor and delay of a point of ordinary running, logic and relay, the stroke of what it moves, and what still runs in."""
-    made = list(_sensing(plant, tag, book))
+    """Sensor, links and delay of a point of ordinary running, logic and relay, the stroke of what it moves, what still runs in.
+
+    The same terms as those of a trip, and as there a time that is not recorded leaves the budget open.
+    """
     for name in plant.controls_of_point[tag]:
         control = plant.controls[name]
         if isinstance(control, StartStop):
             state = "stopped" if control.stops == tag else "running"
-            made += [Time("relay" if step.symbol == "t_y" else "logic", _step(tag, step, book))
-                     for step in run_down.logic(plant, tank.tag, control) if step.time is not None]
-            made += [Time(words, outcome) for words, outcome in final_elements.of_element(
-                plant, book, f"#{tag}/budget/{name}", tank, str(control.moves), state,
-                plant.switches[Tag(tag)].acts == "rising")]
-            break
-    return tuple(made)
+            return (
+                *_sensing(plant, tag, book, name),
+                *(Time(step.word, _step(tag, step, book)) for step in run_down.logic(plant, tank.tag, name)),
+                *(Time(words, outcome) for words, outcome in final_elements.of_element(
+                    plant, book, f"#{tag}/budget/{name}", tank, str(control.moves), state,
+                    plant.switches[Tag(tag)].acts == "rising")))
+    return tuple(_sensing(plant, tag, book))
 
 
 def _step(tag: str, step: run_down.Step, book: Book) -> Outcome:
-    """A time of the logic; a scan passes twice."""
-    assert step.time is not None
-    word = "relay" if step.symbol == "t_y" else "logic"
-    return book.record(f"#{tag}/budget/time-{word}", step.name, step.often * step.time.si, "time",
+    """A time of the links or of the logic; a scan passes twice."""
+    key = f"#{tag}/budget/time-{step.word.replace(' ', '-')}"
+    if step.time is None:
+        return book.absence(key, step.name, "not recorded", (step.field,))
+    return book.record(key, step.name, step.often * step.time.si, "time",
                        f"t = {step.often if step.often > 1 else ''} {step.symbol}", [given(step.time, step.symbol, step.name)])
 
 
-def _sensing(plant: Definitions, tag: str, book: Book) -> Iterator[Time]:
+def _sensing(plant: Definitions, tag: str, book: Book, function: Tag | None = None) -> Iterator[Time]:
+    """Response of the sensor, the links by which the signal reaches a function, delay of the point."""
     point = plant.switches[Tag(tag)]
     response = plant.instruments[point.in_].response_time
     if response is None:
@@ -86,6 +90,8 @@ def _sensing(plant: Definitions, tag: str, book: Book) -> Iterator[Time]:
                                           (f"instruments/{point.in_}/response_time",)))
     else:
         yield Time("sensor", _written(tag, "sensor", f"response of {point.in_}", response, book))
+    for step in run_down.signal(plant, function, Tag(tag)) if function is not None else ():
+        yield Time(step.word, _step(tag, step, book))
     if point.on_delay is not None and point.on_delay.si > 0:
         yield Time("delay of the point", _written(tag, "delay", f"delay of {tag}", point.on_delay, book))
 

@@ -75,9 +75,9 @@ class Label:
 
 @dataclass(frozen=True, slots=True)
 class Chip:
-    """Minutes between two levels, in their own box between two labels."""
+    """Minutes between two levels, in their own box between two labels, one line or more."""
 
-    text: str
+    lines: tuple[str, ...]
     top: float
     bottom: float
     width: float

@@ -11,7 +11,7 @@ from generator.draw.shapes import Frame, Outline, outline
 from generator.model.results import Level, Vessel
 from generator.model.shape import Shape
 
-_CHIP = 24.0
+_CHIP, _CHIP_EDGE = 24.0, 12.0
 _LEAST_BAND = 3.0
 
 
@@ -28,7 +28,8 @@ def level_drawing(
         vessel: Its worked-out functions; None where they could not be worked out.
         levels: Levels, highest first.
         words: What each level's label says, in the same order.
-        between: Text between each level and the next lower one ("" for none); one fewer than the levels.
+        between: Text between each level and the next lower one ("" for none); one fewer than the levels. Two spaces part
+            what may stand on lines of its own.
         normal: Level of the liquid drawn. [m]
         nozzles: Nozzles of the tank.
         layout: Columns of the drawing.
@@ -40,7 +41,8 @@ def level_drawing(
         raise ValueError("each level has its words, and each pair of neighbours its text")
     rows = [tuple(_rows(word, layout)) for word in words]
     owners = list(_owners(len(levels), between))
-    sizes = [_CHIP if below else LINE * len(rows[at]) + 6 for at, below in owners]
+    texts = [tuple(_chip_lines(text, layout.width - layout.text - _CHIP_EDGE)) for text in between]
+    sizes = [_CHIP + LINE * (len(texts[at]) - 1) if below else LINE * len(rows[at]) + 6 for at, below in owners]
     shown = tuple(nozzles) if layout.with_nozzles else ()
     upper = 44.0 if any(nozzle.on == "roof" for nozzle in shown) else 26.0
     lower = upper + max(layout.least_height, sum(sizes) - upper)
@@ -53,8 +55,8 @@ def level_drawing(
     for (at, below), centre, size in zip(owners, centres, sizes, strict=True):
         top, bottom = centre - size / 2, centre + size / 2
         if below:
-            width = min(len(between[at]) * CHARACTER + 12, layout.width - layout.text)
-            chips.append(Chip(between[at], top + 1, bottom - 5, width))
+            width = min(max(map(len, texts[at])) * CHARACTER + _CHIP_EDGE, layout.width - layout.text)
+            chips.append(Chip(texts[at], top + 1, bottom - 5, width))
         else:
             placed = tuple(replace(row, y=top + 14 + LINE * line) for line, row in enumerate(rows[at]))
             labels.append(Label(levels[at].kind, levels[at].direction, words[at].path, placed, top, bottom))
@@ -85,6 +87,19 @@ def _rows(words: LevelWords, layout: Layout) -> Iterator[Row]:
         yield Row("", words.band, "says")
     for line, text in enumerate(wrap(words.flag, room - 20)):
         yield Row(text, "", "flag-rest" if line else "flag")
+
+
+def _chip_lines(text: str, room: float) -> Iterator[str]:
+    """The times between two levels in as few lines as hold them."""
+    line = ""
+    for part in text.split("  "):
+        longer = f"{line}  {part}" if line else part
+        if line and len(longer) * CHARACTER > room:
+            yield line
+            line = part
+        else:
+            line = longer
+    yield line
 
 
 def _owners(count: int, between: Sequence[str]) -> Iterator[tuple[int, int]]:

@@ -39,7 +39,10 @@ from generator.model.vessel import Vessel as Vessel
 
 @dataclass(frozen=True, slots=True)
 class Interval:
-    """Time between two neighbouring levels: from the latest action of the first to the first possible of the second."""
+    """Time between two neighbouring levels: from the latest action of the first to the first possible of the second.
+
+    `spilled` are those of a rising level while another tank overflows into this one, which the worst rate does not count.
+    """
 
     lower: str
     upper: str
@@ -47,6 +50,7 @@ class Interval:
     falling: Outcome
     rising_normal: Outcome
     falling_normal: Outcome
+    spilled: tuple[SpilledTime, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from generator.draw.drawing import NARROW, WIDE, LevelDrawing, LevelWords, NozzleMark
 from generator.draw.level_drawing import level_drawing
+from generator.model.margin import Spill, SpilledTime
 from generator.model.page import Amount, Link, Running, plain
 from generator.model.record import Outcome, Record
 from generator.model.results import Band, Interval, Level
@@ -37,7 +38,10 @@ class NozzleRow:
 
 @dataclass(frozen=True, slots=True)
 class NextStep:
-    """One thing that happens while the level keeps moving. `after` is the time from the step before, worst rate."""
+    """One thing that happens while the level keeps moving.
+
+    `after` is the time from the step before at the worst rate, with that while another tank overflows into this one.
+    """
 
     mark: str
     name: Link
@@ -54,6 +58,7 @@ class TankLevels:
     narrow: LevelDrawing
     notes: tuple[str, ...]
     rates: Running
+    has_spills: bool
     nozzles: tuple[NozzleRow, ...]
     rising: tuple[NextStep, ...]
     falling: tuple[NextStep, ...]
@@ -80,11 +85,21 @@ def levels(context: Context, tag: str) -> TankLevels:
     return TankLevels(
         wide=drawings[0], narrow=drawings[1], notes=drawings[0].notes,
         rates=("↑ filling at ", amounts.outcome(result.filling),
-               "  ↓ emptying at ", amounts.outcome(result.emptying)),
+               "  ↓ emptying at ", amounts.outcome(result.emptying), ", worst case", *_spilling(context, result.spills)),
+        has_spills=bool(result.spills),
         nozzles=tuple(_nozzle(context, tag, name) for name in tank.nozzles),
         rising=_steps(context, rising, times, 1), falling=_steps(context, falling, times, -1),
         rising_from=rising_from, falling_from=falling_from,
     )
+
+
+def _spilling(context: Context, spills: tuple[Spill, ...]) -> Running:
+    """How fast the tank fills while others overflow into it, which the worst rate does not count."""
+    words: Running = ()
+    for one in spills:
+        words = (*words, "; ↑↑ filling at ", amounts.outcome(one.rate), " while ", context.paths.link(one.source),
+                 " overflows into it")
+    return words
 
 
 def _normal(context: Context, tag: str) -> float | None:
@@ -113,10 +128,16 @@ def _words(context: Context, tank: str, level: Level) -> LevelWords:
 
 
 def _between(upper: Level, lower: Level, interval: Interval | None) -> str:
-    """Minutes between two levels, rising and falling; nothing for two names of one height."""
+    """Minutes between two levels, rising and falling; nothing for two names of one height.
+
+    ↑↑ is the shortest while another tank overflows into this one.
+    """
     if interval is None or abs(upper.height - lower.height) < SAME:
         return ""
-    shown = [f"{arrow} {_time(outcome)}" for arrow, outcome in (("↑", interval.rising), ("↓", interval.falling))
+    spilled = min((time for one in interval.spilled for time in one.times if isinstance(time, Record)),
+                  key=lambda time: time.value, default=None)
+    shown = [f"{arrow} {_time(outcome)}"
+             for arrow, outcome in (("↑", interval.rising), ("↑↑", spilled), ("↓", interval.falling))
              if isinstance(outcome, Record)]
     return "  ".join(shown) or "time cannot be assessed"
 
@@ -173,6 +194,8 @@ def _steps(
                 after = ("at the same height",)
             elif interval:
                 after = _after(interval.rising if way > 0 else interval.falling)
+                for one in interval.spilled if way > 0 else ():
+                    after = (*after, *_while_spilling(context, one))
         made.append(after)
     return tuple(
         NextStep(_mark(level), _name(context, level), amounts.metres(level.height, _key(context, level)),
@@ -198,6 +221,12 @@ def _after(outcome: Outcome) -> Running:
     if isinstance(outcome, Record):
         return ("at least ", amounts.outcome(outcome, "minutes"), " later")
     return ("time ", amounts.outcome(outcome, "minutes"))
+
+
+def _while_spilling(context: Context, one: SpilledTime) -> Running:
+    """The time of a step while another tank overflows into this one, to stand behind that at the worst rate."""
+    return (", ", amounts.outcome(one.times[0], "minutes"), " while ", context.paths.link(one.spill.source), " overflows into it"
+            ) if one.times[0] is not None else ()
 
 
 def _happens(context: Context, level: Level, way: int) -> Running:

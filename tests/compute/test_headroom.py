@@ -170,7 +170,8 @@ def test_what_a_control_point_does_is_done_before_the_next_point() -> None:
         switches={"X": small.switch("rising", issued="2.0 m", role="control"),
                   "Y": small.switch("falling", issued="1.0 m", role="control"),
                   "Z": small.switch("rising", issued="2.5 m", **{"in": "LX-2"})},
-        controls={"C": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "V", "starts": ["Y"], "stops": "X"}})
+        controls={"C": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "V", "starts": ["Y"], "stops": "X",
+                        "by": "device"}})
     most = room(found, "X", "largest inflow")
     # from 2.015 to 2.485 m of 3.1416 m2, less 10 L that run out of the line, in 10 s
     assert at(most) == pytest.approx((0.47 * 3.14159265 - 0.010) / 10)

@@ -126,3 +126,43 @@ def test_a_distance_that_does_not_suffice_has_a_negative_margin() -> None:
     results = one_trip(switches={"X": small.switch("rising", issued="3.46 m", role="trip", on_delay="1 s")})
     assert lengths(results, "X")["margin left"] < 0
     assert sum(lengths(results, "X").values()) == pytest.approx(40)
+
+
+NAMES = ["sensor", "signal over NL", "delay of the point", "logic", "relay", "order over NL", "final element", "line drain-down"]
+
+
+def stopped_twice(defaults: dict[str, str], **link: str) -> Results:
+    """X stops the inflow through V as a control, Y as a trip; the same sensor, delay, logic, relay, link and valve."""
+    switches = {"X": small.switch("rising", issued="2.0 m", role="control", on_delay="1 s"),
+                "Y": small.switch("rising", issued="3.0 m", role="trip", on_delay="1 s", **{"in": "LX-2"}),
+                "Z": small.switch("falling", issued="1.0 m", role="control")}
+    return one_trip(
+        switches=switches, instruments={tag: small.body(response_time="2 s") for tag in ("LX-1", "LX-2")},
+        tanks={"T-1": small.tank(defaults=defaults)},
+        controls={"C": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "V", "starts": ["Z"], "stops": "X",
+                        "by": "controller"}},
+        interlocks={"I": trip(when="Y", by="safety system")}, panels={tag: {"area": "A", "where": "x"} for tag in ("L", "M")},
+        links={"NL": {"area": "A", "service": "x", "between": ["L", "M"], "carries": ["X", "Y", "V"]} | link})
+
+
+def test_a_control_counts_the_terms_of_a_trip_by_hand() -> None:
+    """2 s + 0.3 s + 1 s + 2 x 50 ms + 0.5 s + 0.3 s + 8 s = 12.2 s at 10 / pi mm/s, then 10 L over pi m2."""
+    results = stopped_twice({"relay_time": "0.5 s", "scan_time": "50 ms"}, carries_within="0.3 s")
+    control, safe = ({name.removeprefix("travel: "): length for name, length in lengths(results, tag).items()
+                      if name.startswith("travel")} for tag in "XY")
+    assert list(reversed(control)) == list(reversed(safe)) == NAMES
+    assert control == pytest.approx(safe)
+    assert control["logic"] + control["relay"] == pytest.approx(0.6 * MM_A_SECOND)
+    assert sum(control.values()) == pytest.approx(12.2 * MM_A_SECOND + 10 / AREA)
+
+
+@pytest.mark.parametrize(("link", "defaults", "missing"), [
+    ({}, {"relay_time": "0.5 s", "scan_time": "50 ms"}, ["links/NL/carries_within"]),
+    ({"carries_within": "0.3 s"}, {}, ["tanks/T-1/defaults/scan_time", "tanks/T-1/defaults/relay_time"])])
+def test_a_control_too_leaves_its_margin_open_where_a_time_is_not_recorded(
+    link: dict[str, str], defaults: dict[str, str], missing: list[str],
+) -> None:
+    budget = stopped_twice(defaults, **link).level_budgets["X"]
+    margin = next(piece.length for piece in budget.pieces if piece.kind == "margin")
+    assert isinstance(margin, Absence)
+    assert list(dict.fromkeys(margin.missing)) == missing

@@ -175,6 +175,28 @@ def test_a_link_without_its_time_leaves_the_budget_open() -> None:
     assert "links/NL-1/carries_within" in needed.missing
 
 
+def test_an_alarm_sounds_as_much_later_as_the_link_takes() -> None:
+    """200 ms of the link are lost to the person; the limit of a test that tries the point grows by them."""
+    without, across = (results(one) for one in ({"carries": ["LSHH-10"]}, {"carries": ["LSH-10"]}))
+    times = [made.alarms["LAH-10"].to_limit for made in (without, across)]
+    assert isinstance(times[0], Record) and isinstance(times[1], Record)
+    assert times[0].value - times[1].value == pytest.approx(0.2)
+    unknown = results({"carries": ["LSH-10"], "carries_within": None}).alarms["LAH-10"].to_limit
+    assert isinstance(unknown, Record) and unknown.value == times[0].value
+    assert "What NL-1 takes to carry the signal is not recorded and not counted." in unknown.note
+    pieces = [piece.name for piece in across.level_budgets["LSH-10"].pieces]
+    assert "travel: signal over NL-1" in pieces and "travel: order over NL-1" not in pieces
+
+
+def test_the_limit_of_a_test_counts_the_link_to_the_alarm() -> None:
+    tried = {"tests": {"TT-1": {"covers": ["LSH-10"], "method": "wetted", "steps": "fill it", "passes": "it sounds"}}}
+    limits = [results({"carries": ["LSH-10"], "carries_within": time}, **tried).test_limits["TT-1"]["LSH-10", "LAH-10"]
+              for time in ("200 ms", "700 ms", None)]
+    assert isinstance(limits[0], Record) and isinstance(limits[1], Record) and isinstance(limits[2], Absence)
+    assert limits[1].value - limits[0].value == pytest.approx(0.5)
+    assert limits[2].missing == ("links/NL-1/carries_within",)
+
+
 def test_layers_share_the_link_that_carries_both() -> None:
     layers = results({"carries": ["LSHH-10", "LSH-10"]}).layers["H-10"]
     assert {layer.tag for layer in layers if ("link", "NL-1") in layer.parts} == {"I-10", "LAH-10"}

@@ -275,13 +275,14 @@ def test_inflows_that_exclude_one_another_do_not_add_up_against_a_group() -> Non
     assert small.worked(**nouns | {"streams": {}}).groups == {}
 
 
-def protected(**locks: dict[str, Any]) -> PumpResult:
-    """A pump that no control moves, with interlocks that stop it."""
+def protected(links: dict[str, Any] | None = None, **locks: dict[str, Any]) -> PumpResult:
+    """A pump that no control moves, with interlocks that stop it, by way of a link where one is given."""
     switches = {tag: small.switch("falling", issued=height, role="trip") for tag, height in (("LSA", "1 m"), ("LSB", "0.8 m"))}
     switches["LSC"] = small.switch("rising", issued="0.6 m", role="trip")
     whole = {"area": "A", "service": "s", "kind": "trip", "then": {"P-1": "stopped"}}
     made = {name: whole | lock for name, lock in locks.items()}
-    return at_rest(("10 s",), controls={}, switches=switches, interlocks=made)["P-1"]
+    panels = {tag: {"area": "A", "where": "x"} for tag in ("L", "M")}
+    return at_rest(("10 s",), controls={}, switches=switches, interlocks=made, panels=panels, links=links or {})["P-1"]
 
 
 FALL = 1 / math.pi + 0.1  # a cubic metre drawn on pi m2, and the error of the device
@@ -291,6 +292,15 @@ def test_without_a_control_the_trips_stop_a_pump() -> None:
     assert value(protected(I={"when": "LSA"}).run_down_level) == pytest.approx(1 - FALL, abs=1e-6)
     lower = protected(I={"when": "LSA"}, J={"when": "LSB"})
     assert value(lower.run_down_level) == pytest.approx(0.8 - FALL, abs=1e-6)
+
+
+def test_the_run_down_counts_the_link_on_both_ways() -> None:
+    """0.25 s each way at 360 m3/h (a tenth of a cubic metre a second) over pi m2: 50 L more, 15.9 mm."""
+    link = {"area": "A", "service": "x", "between": ["L", "M"], "carries": ["LSA", "P-1"], "carries_within": "0.25 s"}
+    plain = protected(I={"when": "LSA"}).run_down_level
+    across = protected(links={"NL": link}, I={"when": "LSA"}).run_down_level
+    assert value(plain) - value(across) == pytest.approx(0.5 * 0.1 / math.pi, abs=1e-6)
+    assert isinstance(across, Record) and [one.symbol for one in across.inputs[-3:]] == ["t_{in1}", "t_{out1}", "t_s"]
 
 
 @pytest.mark.parametrize("lock", [

@@ -1,9 +1,11 @@
 """Worst and ordinary rates from streams, cases and exclusions, worked by hand."""
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from generator import compute, read
 from generator.model.record import Absence, Record
 from generator.model.results import TankResult
 from tests.compute import small
@@ -112,6 +114,29 @@ def test_of_cases_that_are_equally_bad_the_one_is_named_that_is_told_whole() -> 
     assert told.emptying_case == "stream at 30 m3/h, stream not counted on (case: both run)"
     worst = next(one for one in told.cases if one.direction == "emptying" and one.kind == "worst")
     assert (worst.moving, worst.silent) == ((("out", pytest.approx(30 / 3600)),), ("in",))
+
+
+def test_of_cases_that_say_the_same_the_one_beside_the_tank_is_named(tmp_path: Path) -> None:
+    """One stream joins two tanks: each has a case of it, and the worst of each is its own, whichever is read first."""
+    (tmp_path / "a.yml").write_text("""
+plant: {name: Test, document: {number: "1", status: draft, as_of: 2026-01-01}}
+areas: {A: {name: Area}}
+liquids: {water: {name: Water}}
+tanks: {T-1: {area: A, service: Upper, liquid: water, datum: {elevation: 100 m},
+              shape: {kind: sphere, diameter: 3 m}}}
+streams: {down: {name: transfer, from: T-1, into: T-2, flow: {highest: 20 m3/h}}}
+cases: {up: {name: upper tank is drawn, streams: [down]}}
+""", encoding="utf-8")
+    (tmp_path / "b.yml").write_text("""
+tanks: {T-2: {area: A, service: Lower, liquid: water, datum: {elevation: 90 m},
+              shape: {kind: sphere, diameter: 3 m}}}
+cases: {low: {name: lower tank is filled, streams: [down]}}
+""", encoding="utf-8")
+    plant, mistakes = read.plant(tmp_path)
+    assert plant is not None, mistakes
+    tanks = compute.results(plant, small.KNOWLEDGE).tanks
+    assert tanks["T-1"].emptying_case == "transfer at 20 m3/h, nothing enters (case: upper tank is drawn)"
+    assert tanks["T-2"].filling_case == "transfer at 20 m3/h, nothing leaves (case: lower tank is filled)"
 
 
 def test_the_ordinary_case_stands_beside_the_worst() -> None:

@@ -48,6 +48,27 @@ def test_times_beside_the_worst_rate_by_hand() -> None:
     assert budget.spilled[0].times[0].value == pytest.approx(budget.available.value * 36 / 90)
 
 
+def test_times_between_neighbouring_levels_by_hand() -> None:
+    """From 1.015 m to 1.385 m as above: 0.37 pi m3 at 36 m3/h in 116.2 s, at 90 m3/h in 46.5 s; a falling level has none."""
+    tank = small.worked(**plant()).tanks["T-1"]
+    one = next(each for each in tank.intervals if (each.lower, each.upper) == ("LSH-1", "LSHH-1"))
+    (spilled,) = one.spilled
+    assert spilled.spill == tank.spills[0] and len(spilled.times) == 1
+    assert isinstance(one.rising, Record) and isinstance(spilled.times[0], Record)
+    assert (one.rising.value, spilled.times[0].value) == (pytest.approx(116.24, abs=0.01), pytest.approx(46.50, abs=0.01))
+    assert spilled.times[0].inputs[2].source == tank.spills[0].rate.key
+    normal = next(each for each in tank.intervals if (each.lower, each.upper) == ("normal_high", "LSH-1"))
+    assert isinstance(normal.spilled[0].times[0], Record)
+    assert normal.spilled[0].times[0].value == pytest.approx(0.185 * 3.14159265 / (90 / 3600), abs=0.01)
+
+
+def test_levels_whose_bands_meet_have_no_time_at_any_rate() -> None:
+    switches = {"LSH-1": small.switch("rising", issued="1.0 m"), "LSHH-1": small.switch("rising", issued="1.02 m", role="trip")}
+    tank = small.worked(**plant(switches=switches)).tanks["T-1"]
+    one = next(each for each in tank.intervals if (each.lower, each.upper) == ("LSH-1", "LSHH-1"))
+    assert isinstance(one.rising, Record) and one.rising.value == 0 and one.spilled == ()
+
+
 def test_a_lying_tank_against_scipy() -> None:
     results = small.worked(**plant(LYING))
     (budget,) = results.trips["I-1"]

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -83,6 +84,18 @@ def test_twelve_levels_at_one_height_keep_their_labels(layout: Layout) -> None:
     assert len({line.y for line in drawing.lines}) == 1
     boxes = _boxes(drawing)
     assert all(above[1] <= below[0] + 1e-6 for above, below in pairwise(boxes))
+
+
+def test_times_that_do_not_fit_one_line_stand_on_more() -> None:
+    """One line takes 17 units (13 px text): a box grows by one for each further line, and loses no time."""
+    text = "↑ 6.0 min  ↑↑ 3.1 min  ↓ 6.7 min"
+    level = Level("LSH-1", "a level", "trip", 2.0, None, "rising", NOWHERE)
+    words = [LevelWords("LSH-1", "trip", "2.00 m")] * 2
+    for layout, lines in ((WIDE, (text,)), (NARROW, ("↑ 6.0 min  ↑↑ 3.1 min", "↓ 6.7 min"))):
+        made = level_drawing("t", "T-1", _shape("wide"), _vessel("wide"), [level, replace(level, height=1.0)], words, [text],
+                             None, (), layout)
+        assert made.chips[0].lines == lines
+        assert made.chips[0].bottom - made.chips[0].top == 18 + 17 * (len(lines) - 1)
 
 
 def test_leaders_keep_their_order_so_none_crosses() -> None:

@@ -110,12 +110,24 @@ def test_minutes_between_labels_are_those_of_the_intervals(source: str) -> None:
             interval = times.get((lower.key, upper.key))
             if interval is None or abs(upper.height - lower.height) < 5e-4:
                 continue
-            text = next(chips).text
+            text = "  ".join(next(chips).lines)
             for arrow, outcome in (("↑", interval.rising), ("↓", interval.falling)):
                 if isinstance(outcome, Record) and 0 < outcome.value < 6000:
                     assert f"{arrow} {math.floor(outcome.value / 6 + 1e-9) / 10:.1f} min" in text
                 if isinstance(outcome, Absence):
                     assert arrow not in text
+
+
+def test_the_faster_time_stands_beside_that_at_the_worst_rate() -> None:
+    """T-340 fills at 20 m3/h, and at 38 m3/h while T-320 overflows into it: 5.4 min become 5.4 x 20 / 38 = 2.8 min."""
+    levels = _view(DEMO, "T-340").levels
+    assert "↑↑ filling at 38.0 m³/h while T-320 overflows into it" in plain(levels.rates)
+    step = next(one for one in levels.rising if one.name.text == "LSHH-342")
+    assert plain(step.after) == "at least 5.4 min later, 2.8 min while T-320 overflows into it"
+    assert all("overflows" not in plain(one.after) for one in levels.falling)
+    chips = ["  ".join(chip.lines) for chip in (*levels.wide.chips, *levels.narrow.chips)]
+    assert sum("↑ 5.4 min  ↑↑ 2.8 min" in text for text in chips) == 2
+    assert not any("↑↑" in text for chip in _view(DEMO, "T-320").levels.wide.chips for text in chip.lines)
 
 
 @pytest.mark.parametrize("source", PLANTS)
