@@ -251,11 +251,11 @@ class _Budget:
 
 
 def _equation(sign: int, times: Sequence[Input]) -> str:
-    mark = "+" if sign > 0 else "-"
-
-    def level(many: Sequence[Input]) -> str:
-        if not many:
-            return "h_e"
-        return rf"V^{{-1}}\left( V(h_e) {mark} Q \left( {' + '.join(one.symbol for one in many)} \right) \right)"
-
-    return rf"\Delta h = \left| {level(times)} - {level(times[:-1])} \right|"
+    """The travel of the last time: from where the level stands before it to where it stands after it."""
+    mark, last = "+" if sign > 0 else "-", times[-1].symbol
+    if len(times) == 1:
+        return rf"\Delta h = \left| V^{{-1}}\left( V(h_e) {mark} Q {last} \right) - h_e \right|"
+    level = rf"V^{{-1}}\left( V(h_e) {mark} Q %s \right)"
+    before = level % rf"\left( T - {last} \right)"
+    total = " + ".join(one.symbol for one in times)
+    return rf"\Delta h = \left| {level % 'T'} - {before} \right|, \quad T = {total}"
