@@ -1,4 +1,4 @@
-"""Alarms beside each other and before what follows them: rules 2.9, 2.11 to 2.13 and 2.15."""
+"""Alarms beside each other and before what follows them: rules 2.9, 2.11 to 2.13, 2.15 and 2.17."""
 
 from generator.check.rule import Answer, Fail, Pass, When, rule
 from generator.check.subjects import OfAlarm, OfTank, Whole
@@ -123,3 +123,18 @@ def _way(alarm: OfAlarm, tag: Tag, in_a_cause: bool) -> str:
     if in_a_cause and lock is not None and lock.when.senses(tag) == frozenset((False,)):
         return "falling" if acts == "rising" else "rising"
     return acts
+
+
+@rule("2.17", "The alarm sounds in every mode", scope="alarm", severity="by consequence", basis=PRACTICE,
+      conditions=(When("modes are named in which it sounds", lambda alarm: bool(alarm.alarm.live_in)),))
+def alarm_sounds_in_every_mode(alarm: OfAlarm) -> Answer:
+    """Compares the modes in which the alarm sounds with the modes of the plant.
+
+    In HAND nothing holds the level but a person, who needs the alarm more than the controller does. Cure: let it sound in every
+    mode; where it tells of a machine that a person has in hand, let it come from a signal of that machine instead.
+    """
+    silent = [tag for tag in alarm.context.plant.modes if tag not in alarm.alarm.live_in]
+    if silent:
+        return Fail(f"it is silent in {listed(silent)}", f"silent in {listed(silent)}", "let it sound in every mode",
+                    at=alarm.alarm.place_of("live_in"))
+    return Pass("it sounds in every mode")

@@ -9,6 +9,7 @@ from generator.check.subjects import Effect, Element, OfControl, OfInterlock, Of
 from generator.check.words import listed, time
 from generator.model.interlock import Modulating
 from generator.model.machine import Equipment, Pump
+from generator.model.scalar import Tag
 
 PRACTICE = "common practice, no source"
 
@@ -80,14 +81,27 @@ def _watched(subject: OfInterlock) -> dict[str, set[str]]:
     return made
 
 
-@rule("4.13", "What a loop does on a bad signal is defined", scope="control", severity="warning", basis=PRACTICE,
-      conditions=(When("it is a modulating loop", lambda subject: isinstance(subject.control, Modulating)),))
-def loop_defines_its_bad_signal(subject: OfControl) -> Answer:
-    """Asks what the loop does with its valve when the transmitter fails.
+def _can_be_bad(subject: OfControl) -> bool:
+    """Whether a point of a start-and-stop control is a set point, or crosses a link that makes it bad when it is lost."""
+    control, plant = subject.control, subject.context.plant
+    if isinstance(control, Modulating):
+        return True
+    bad = {signal for name, across in subject.context.results.crossings.items()
+           if plant.links[Tag(name)].received_signals == "bad" for function, signal in across.read if function == subject.tag}
+    return any(point in bad or (point in plant.switches and plant.switches[point].contact is None
+                                and plant.instruments[Tag(plant.switches[point].in_)].range is not None)
+               for point in (*control.starts, control.stops))
+
+
+@rule("4.13", "What a control does on a bad signal is defined", scope="control", severity="warning", basis=PRACTICE,
+      conditions=(When("it is a loop, or one of its points can be bad: a set point, or one behind a link that makes it so",
+                       _can_be_bad),))
+def control_defines_its_bad_signal(subject: OfControl) -> Answer:
+    """Asks what a loop does with its valve when the transmitter fails, and what a start-and-stop control does with a bad point.
 
     Cure: state `bad_signal` of the control.
     """
-    if isinstance(subject.control, Modulating) and subject.control.bad_signal:
+    if subject.control.bad_signal:
         return Pass(subject.control.bad_signal)
     return Fail("not stated", "bad signal not defined", "state `bad_signal`")
 

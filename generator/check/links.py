@@ -1,4 +1,4 @@
-"""Links between panels, and what the functions that cross one do when it is lost: rules 4.30 to 4.33."""
+"""Links between panels, and what the functions that cross one do when it is lost: rules 4.30 to 4.34."""
 
 from generator.check.conditions import IS_TRIP
 from generator.check.logic import can_act_without
@@ -102,3 +102,54 @@ def trip_outlives_its_link(subject: OfInterlock) -> Answer:
                         "the level goes", f"silent with {name} lost", "trip on a bad signal, or wire the point",
                         also=(str(name),), at=lock.place_of("bad_signal"))
     return Pass(f"it acts, or can still act, without {listed(map(str, _crossed(subject)))}")
+
+
+def _end(subject: OfLink, tag: str) -> tuple[str | None, str]:
+    """The panel in which a carried signal or device ends, and the field that would say it."""
+    plant = subject.context.plant
+    if tag in plant.signals:
+        return plant.signals[Tag(tag)].at, f"{tag}: at"
+    if tag in plant.switches or tag in plant.instruments:
+        body = str(plant.switches[Tag(tag)].in_) if tag in plant.switches else tag
+        wiring = plant.instruments[Tag(body)].wiring
+        return (wiring.panel if wiring else None), f"{body}: wiring.panel"
+    return getattr(plant.find(tag), "panel", None), f"{tag}: panel"
+
+
+def _reaches(subject: OfLink, tag: str, panel: str) -> bool:
+    """Whether a link starts where something ends, or another link brings it from there."""
+    plant = subject.context.plant
+    return panel in subject.link.between or any(
+        panel in link.between and set(link.between) & set(subject.link.between)
+        and tag in (*across.signals, *across.devices)
+        for name, across in subject.context.results.crossings.items() if (link := plant.links[Tag(name)]) is not subject.link)
+
+
+@rule("4.34", "What a link serves uses it", scope="link", severity="warning", basis=PRACTICE, conditions=(
+    When("it names what it serves", lambda subject: bool(subject.link.serves)),))
+def served_functions_use_the_link(subject: OfLink) -> Answer:
+    """Asks of each function under `serves` that the link carries something which it reads, gives or sends, and that this ends in
+    one of the panels that the link joins.
+
+    A function that is named and uses nothing of the link counts as cut off with it in no failure table, while who reads the list
+    takes it for looked after. Cure: take it out of `serves`, or add to `carries` what it uses, or to `between` where that ends.
+    """
+    across, missing = subject.crossing, []
+    for function in map(str, subject.link.serves):
+        used = [thing for one, thing in (*across.read, *across.orders) if one == function]
+        if not used and function not in across.messages:
+            return Fail(f"it serves {function}, which uses nothing that it carries", f"{function} uses nothing of it",
+                        f"take {function} out of `serves`, or add to `carries` what it uses",
+                        at=subject.link.place_of("serves"), also=(function,))
+        for tag in used:
+            panel, field = _end(subject, tag)
+            if panel is None:
+                missing.append(field)
+            elif not _reaches(subject, tag, str(panel)):
+                joins = listed(map(str, subject.link.between))
+                return Fail(f"{function} uses {tag}, which ends in {panel}; the link joins {joins}",
+                            f"{tag} ends in {panel}", "add that panel to `between`, or take out what does not cross the link",
+                            at=subject.link.place_of("between"), also=(function, tag, str(panel)))
+    if missing:
+        return Missing(tuple(dict.fromkeys(missing)))
+    return Pass(f"{listed(map(str, subject.link.serves))} use it")

@@ -4,7 +4,7 @@ A row shows where one of its alternatives holds in full. Where no alternative ho
 lacks joins one merged line of the subject, so that nothing stays silent for want of data.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from generator.compute.book import Book
@@ -40,12 +40,16 @@ def results(
         _known(row)
     survey, own = Survey(plant, layers), dict[str, list[Caution]]()
     deciding = Deciding([replace(row, jobs=tuple(sorted(row.jobs, key=JOBS.index))) for row in knowledge.cautions])
-    for noun, kind in SUBJECTS.items():
-        alike: dict[str, tuple[str, ...]] = {}
-        subjects = [Subject(plant, tanks, setpoints, contacts, kind, str(tag), survey, alike)
-                    for tag in getattr(plant, noun)]
-        alike |= _near_look_alikes(subjects)
-        for subject in subjects:
+    alike: dict[str, tuple[str, ...]] = {}
+    in_panels: dict[str, tuple[str, ...]] = {}
+    subjects = {kind: [Subject(plant, tanks, setpoints, contacts, kind, str(tag), survey, alike, in_panels)
+                       for tag in getattr(plant, noun)] for noun, kind in SUBJECTS.items()}
+    for of_kind in subjects.values():
+        alike |= _look_alikes(of_kind, lambda subject: subject.beside)
+        for tank, pairs in _pairs_in_panels(of_kind).items():
+            in_panels[tank] = (*in_panels.get(tank, ()), *pairs)
+    for of_kind in subjects.values():
+        for subject in of_kind:
             own[subject.tag] = _cautions(deciding, subject)
     for lock in plant.interlocks:
         own[str(lock)] = _with_points(plant, lock, own)
@@ -59,17 +63,34 @@ def _cautions(deciding: Deciding, subject: Subject) -> list[Caution]:
     return [*shown, *_not_recorded([decision for decision in decisions if decision.gaps])]
 
 
-def _near_look_alikes(subjects: Iterable[Subject]) -> dict[str, tuple[str, ...]]:
-    """For each subject those of its kind nearby whose tags are easily taken for its own."""
-    near: dict[tuple[str, str], list[str]] = {}
+def _look_alikes(subjects: Iterable[Subject], where: Callable[[Subject], tuple[tuple[str, ...], ...]]
+                 ) -> dict[str, tuple[str, ...]]:
+    """For each subject those of its kind in one place with it whose tags are easily taken for its own."""
+    near: dict[tuple[str, ...], list[str]] = {}
     for subject in subjects:
-        for neighbourhood in subject.neighbourhoods:
-            near.setdefault(neighbourhood, []).append(subject.tag)
+        for place in where(subject):
+            near.setdefault(place, []).append(subject.tag)
     alike: dict[str, tuple[str, ...]] = {}
     for tags in near.values():
         for tag, others in look_alikes(tags).items():
             alike[tag] = tuple(dict.fromkeys((*alike.get(tag, ()), *others)))
     return alike
+
+
+def _pairs_in_panels(subjects: Sequence[Subject]) -> dict[str, list[str]]:
+    """For each tank the tags on it, each with those in its panel that are easily taken for it, in words."""
+    alike = _look_alikes(subjects, lambda subject: subject.in_panels)
+    bodies = {subject.tag: subject.body_tag for subject in subjects}
+    made: dict[str, list[str]] = {}
+    said: set[tuple[str, frozenset[str]]] = set()
+    for subject in subjects:
+        others = [one for one in alike.get(subject.tag, ()) if subject.body_tag is None or bodies[one] != subject.body_tag]
+        for tank in map(str, subject.liquid_tanks if others else ()):
+            new = [one for one in others if (tank, frozenset((subject.tag, one))) not in said]
+            said |= {(tank, frozenset((subject.tag, one))) for one in new}
+            if new:
+                made.setdefault(tank, []).append(f"{subject.tag} and {', '.join(new)} in {', '.join(subject.panels)}")
+    return made
 
 
 def _known(row: CautionRow) -> None:

@@ -4,13 +4,15 @@ A stream flows while every valve in its way is open and its pump runs; what mach
 them is on. Pumps that a control of these tanks starts carry
 what they deliver at their duty point, together at most the stream's highest flow. A pump of another tank's control is
 taken to ask for what the stream carries. A loop takes what holds the level, up to the highest flow of its streams;
-above the normal band it is at one end, below it at the other. A stream from one tank that moves to another counts in both;
+above the normal band it is at one end, below it at the other; out of use, or cut off by a lost link, it leaves its valve where it
+stands, or does what is stated for a bad signal. A stream from one tank that moves to another counts in both;
 out of an empty one goes no more than comes in.
 """
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from generator.compute.course_links import Links
 from generator.compute.course_machines import Machines
 from generator.compute.course_points import SAME
 from generator.model.interlock import Modulating, StartStop
@@ -27,6 +29,9 @@ class Flows:
     machines: Machines
     stated: dict[Tag, float | None]
     faults: Mapping[str, str]
+    links: Links
+    asleep: frozenset[str] = frozenset()
+    """Functions that are not live in the mode that is chosen."""
     tails: dict[Tag, tuple[float, float]] = field(default_factory=dict)
     """What still runs out of a line that is shut: until when [s], at which flow [m3/s]."""
     last: dict[Tag, float] = field(default_factory=dict)
@@ -127,7 +132,11 @@ class Flows:
             end = self._loop_end(name, control, levels[tank])
             if end is not None:
                 wanted = highest if end else 0.0
-            if "stays" in (self.faults.get(name), self.faults.get(control.measures)):
+            cut = self.links.loop(name, control) if self.links.lost else None
+            if cut in ("opens", "shuts"):
+                wanted = highest if cut == "opens" else 0.0
+            elif (cut and self.machines.state(control.moves) != "open") or name in self.asleep or "stays" in (
+                    self.faults.get(name), self.faults.get(control.measures)):
                 wanted = min(self.last.get(tag, wanted), highest)
             made[tag] = wanted
         return made

@@ -4,10 +4,13 @@ From the moment a link is lost everything that crosses it stays as it was. Once 
 as they were, or look like open contacts, and outputs hold their last order or drop, as the link states.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from functools import cached_property
 
 from generator.compute.link_failures import looks_open
 from generator.compute.links import all_crossings
+from generator.model.interlock import Modulating
+from generator.model.link import Crossing
 from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 
@@ -16,7 +19,7 @@ class Links:
     """The links of a plant at one moment of a course."""
 
     def __init__(self, plant: Definitions) -> None:
-        self.plant, self.across = plant, all_crossings(plant)
+        self.plant = plant
         self.lost: dict[str, float] = {}
         """Links that are lost, and since when. [s]"""
         self.noticed: set[str] = set()
@@ -24,6 +27,11 @@ class Links:
         """Devices whose output has dropped."""
         self._kept: dict[tuple[str, str, str], bool] = {}
         self._orders: dict[tuple[str, str], str] = {}
+
+    @cached_property
+    def across(self) -> Mapping[str, Crossing]:
+        """What crosses each link: seldom asked for, since few courses lose one."""
+        return all_crossings(self.plant)
 
     def lose(self, link: str, now: float) -> None:
         """Nothing comes through any more, and nobody knows yet."""
@@ -83,12 +91,24 @@ class Links:
                 return self._orders.setdefault((link, device), last)
         return None
 
+    def loop(self, name: str, control: Modulating) -> str | None:
+        """What a loop does with its valve while a link on its way is lost: "holds", "opens", "shuts"; None where none is."""
+        moves = {str(control.moves), *map(str, self.plant.members_of(control.moves))}
+        for link in self.lost:
+            if any(function == name and device in moves for function, device in self.across[link].orders):
+                return "holds"
+            if any(function == name for function, _ in self.across[link].read):
+                is_bad = link in self.noticed and self.plant.links[Tag(link)].received_signals in ("bad", "open")
+                return str(control.bad_signal or "holds") if is_bad else "holds"
+        return None
+
     def blind(self) -> Iterator[tuple[str, str]]:
-        """Controls whose points are bad while a link is taken as lost, with the link: what they do then is not stated."""
+        """Controls that do not state what they do with a bad point, and have one while a link is taken as lost; with the link."""
         for link in sorted(self.noticed):
             if self.plant.links[Tag(link)].received_signals == "bad":
-                yield from dict.fromkeys((function, link) for function, _ in self.across[link].read
-                                         if function in self.plant.controls)
+                yield from dict.fromkeys(
+                    (function, link) for function, _ in self.across[link].read
+                    if function in self.plant.controls and self.plant.controls[Tag(function)].bad_signal is None)
 
 
 def gaps(plant: Definitions, link: Tag) -> tuple[str, ...]:

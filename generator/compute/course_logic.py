@@ -49,7 +49,8 @@ class Logic:
         """Start-up bypasses that are on, each with the time at which it ends at the latest."""
         self.ended: list[Tag] = []
         """Those that have ended by themselves, in their order."""
-        self.mode: Tag | None = None
+        self.asleep: frozenset[str] = frozenset()
+        """Interlocks, controls and alarms that are not live in the mode that is chosen."""
         self.names = {id(lock): tag for tag, lock in self.locks.items()}
         self.by_control = dict(rest)
         """What ordinary running alone last ordered."""
@@ -80,14 +81,17 @@ class Logic:
                       for tag, state in wanted.items()}
         self.by_control = wanted
         wanted = {tag: self._permitted(tag, state) for tag, state in wanted.items()}
+        held_back = self.points.held_back()
         for tag, drives in self.drives.items():
-            wants = {lock: state for lock, state in drives if links.gives(lock, tag, self.active[lock])}
+            wants = {lock: state for lock, state in drives
+                     if (links.gives(lock, tag, self.active[lock]) if links.lost else self.active[lock])
+                     and (lock, tag) not in held_back}
             if wants:
                 wanted[tag] = self._forced(tag, wants)
         for alarm, timed in self.alarms.items():
             origin = self.origins[alarm]
             asked = self.active[origin] if origin in self.active else self.points.acted(origin)
-            asked = links.message(alarm, origin, asked)
+            asked = (links.message(alarm, origin, asked) if links.lost else asked) and alarm not in self.asleep
             if asked != timed.value or timed.due is not None:
                 one = self.plant.alarms[alarm]
                 delays = (None, None) if self.points.is_instant else (one.on_delay, one.off_delay)
@@ -112,8 +116,7 @@ class Logic:
 
     def is_live(self, tag: Tag) -> bool:
         """Whether an interlock is neither bypassed nor out of use in the mode that is chosen."""
-        live_in = self.locks[tag].live_in
-        return tag not in self.bypassed and (self.mode is None or not live_in or self.mode in live_in)
+        return tag not in self.bypassed and tag not in self.asleep
 
     def bypass(self, tag: Tag, is_on: bool, now: float = 0.0) -> None:
         """Put an interlock out of use or back; where its bypass takes out one member of a vote, the first member."""
@@ -173,10 +176,10 @@ class Logic:
     def _holds(self, condition: Condition, lock: Interlock | None, demand: bool, now: float) -> bool:
         match condition:
             case Acted(tag=tag):
-                if tag == self.out.get(id(lock), ("", False))[0]:
+                if self.out and tag == self.out.get(id(lock), ("", False))[0]:
                     return self.out[id(lock)][1]
                 acted, is_bad = self.points.acted(tag), self.points.is_bad(tag)
-                if lock is not None:
+                if lock is not None and self.points.links.lost:
                     acted, is_cut = self.points.links.shows(self.names[id(lock)], tag, acted)
                     is_bad = is_bad or is_cut
                 if lock is None or not is_bad:
@@ -184,15 +187,18 @@ class Logic:
                 return bool(counted(acted, True, lock.bad_signal, acted, demand))
             case Not(part=part):
                 return not self._holds(part, lock, not demand, now)
-            case Held(part=part, time=time):
-                timed = self.held.setdefault(id(condition), Timed())
-                on = 0.0 if self.points.is_instant else time.si
-                return timed.follow(self._holds(part, lock, demand, now), now, on, 0.0)
+            case Held(part=part):
+                return self._lasts(condition, self._holds(part, lock, demand, now), now)
             case _:
                 answers = [self._holds(part, lock, demand, now) for part in condition.parts()]
                 needed = condition.needed if isinstance(condition, Vote) else (
                     len(answers) if isinstance(condition, All) else 1)
                 return sum(answers) >= needed
+
+    def _lasts(self, condition: Held, is_asked: bool, now: float) -> bool:
+        """Whether what a condition asks for has stood without a break for its time."""
+        on = 0.0 if self.points.is_instant else condition.time.si
+        return self.held.setdefault(id(condition), Timed()).follow(is_asked, now, on, 0.0)
 
     def _driving(self, tag: Tag, is_permissive: bool) -> tuple[tuple[Tag, str], ...]:
         """Interlocks that drive an element, each with the state it wants; or those that permit it that state."""
@@ -237,10 +243,8 @@ class Logic:
         failed = self.points.faults.get(tag)
         if failed in ("on", "off"):
             self.asked[tag] = [failed == "on"] * len(control.starts)
-        elif failed is None:
-            stop = self._sees(tag, control.stops)
-            self.asked[tag] = [not stop and (before or self._sees(tag, start))
-                               for before, start in zip(self.asked[tag], control.starts, strict=True)]
+        elif failed is None and tag not in self.asleep:
+            self.asked[tag] = self._asked(tag, control)
         count = sum(self.asked[tag])
         members = self.plant.members_of(control.moves)
         if not members:
@@ -256,6 +260,18 @@ class Logic:
             list(in_turn))
         chosen = set(ready[:count]) | {pump for pump in in_turn[:count] if not self.machines.is_available(pump)}
         return {pump: "running" if pump in chosen else "stopped" for pump in members}
+
+    def _asked(self, tag: Tag, control: StartStop) -> list[bool]:
+        """Which starts a control asks for; with a bad point it does what is stated, else it keeps what it saw."""
+        if control.bad_signal and any(self._is_bad(tag, point) for point in (*control.starts, control.stops)):
+            return {"holds": self.asked[tag], "starts": [True] * len(control.starts),
+                    "stops": [False] * len(control.starts)}[control.bad_signal]
+        stop = self._sees(tag, control.stops)
+        return [not stop and (before or self._sees(tag, start))
+                for before, start in zip(self.asked[tag], control.starts, strict=True)]
+
+    def _is_bad(self, function: Tag, point: Tag) -> bool:
+        return self.points.is_bad(point) or self.points.links.shows(function, point, self.points.acted(point))[1]
 
 
 def member_out(lock: Interlock) -> tuple[Tag, bool] | None:

@@ -116,10 +116,10 @@ class Machines:
         return order
 
     def is_unpowered(self, tag: Tag) -> bool:
-        """Whether what drives an element is lost: its supply, its panel, or the relay that switches it."""
+        """Whether what drives an element is lost: its supply, its panel, or a relay that does more than repeat a contact."""
         lost = self.points.lost
         return bool(lost) and (self.supplies[tag] in lost or self.panels[tag] in lost or any(
-            self.points.is_dropped(relay) for relay in self.plant.relays_of[tag]))
+            self.points.is_without_drive(relay) for relay in self.plant.relays_of[tag]))
 
     def _without_drive(self, tag: Tag, stands: str) -> str:
         if tag in self.plant.pumps:

@@ -2,13 +2,14 @@
 
 A point acts at the height that stands and lets go its differential further back; what lies between its earliest and its
 latest action is the matter of the time budgets. Points of other tanks stand as they do in the middle of their normal
-bands. Signals of a final element that the course moves follow it (`course_signals.py`), those of a lost supply the supply;
-all others stay off.
+bands; a fault or a lost supply reaches them all the same. Signals of a final element that the course moves follow it
+(`course_signals.py`), those of a lost supply the supply; all others stay off.
 """
 
 from collections.abc import Iterator, Mapping
 
 from generator.compute.course_links import Links
+from generator.compute.relay_failures import Relays
 from generator.compute.timed import Timed
 from generator.model.plant import Definitions
 from generator.model.record import value_of
@@ -35,13 +36,14 @@ class Points:
         self.beyond: dict[str, bool] = dict.fromkeys(self.own, False)
         self.timed: dict[str, Timed] = {tag: Timed() for tag in self.own}
         self.delays = {tag: _delays(plant, tag) for tag in self.own}
+        self.signals = {str(tag): one for tag, one in plant.signals.items()}
         self.told: Mapping[Tag, Timed] = {}
         """Signals that follow a final element of the course."""
         self.others: dict[str, bool] = {}
         self._setpoints = setpoints
         self.faults: dict[str, str] = {}
         self.lost: set[str] = set()
-        self.links = Links(plant)
+        self.links, self.relays = Links(plant), Relays(plant)
         self.frozen: dict[str, bool] = {}
 
     def move(self, tank: str, level: float) -> None:
@@ -82,21 +84,26 @@ class Points:
 
     def seen(self, tag: Tag) -> bool:
         """What the logic is told about a point of the tank, its faults counted and its delays not."""
+        return self._shown(tag, self.beyond[tag])
+
+    def _shown(self, tag: Tag, is_beyond: bool) -> bool:
+        """What the logic is told about a point, from whether its liquid stands beyond it."""
+        switch = self.plant.switches[tag]
         if self.faults:
-            fault = self.faults.get(tag) or self.faults.get(self.switches[tag].in_)
+            fault = self.faults.get(tag) or self.faults.get(switch.in_)
             if fault in ("acted", "clear"):
                 return fault == "acted"
             if fault in ("wet", "dry"):
-                return self.rises[tag] == (fault == "wet")
+                return (switch.acts == "rising") == (fault == "wet")
             if fault == "stays":
-                return self.frozen.setdefault(tag, self.beyond[tag])
-        contact = self.switches[tag].contact
+                return self.frozen.setdefault(tag, is_beyond)
+        contact = switch.contact
         if self.lost and contact is not None and self.is_dropped(contact.drives):
             return contact.at_the_point == "opens"
         if self.lost and contact is not None and self.is_dead(tag):
             shown = self.contacts[tag].supply_lost
-            return shown == self.contacts[tag].acted if shown else self.beyond[tag]
-        return self.beyond[tag]
+            return shown == self.contacts[tag].acted if shown else is_beyond
+        return is_beyond
 
     def is_dead(self, tag: Tag) -> bool:
         """Whether the supply of a point's loop is lost, or the panel that it ends in is dead."""
@@ -108,9 +115,21 @@ class Points:
         relay = self.plant.relays.get(Tag(tag)) if tag is not None else None
         return relay is not None and bool({str(tag), str(relay.supply), str(relay.panel)} & self.lost)
 
+    def is_without_drive(self, relay: str) -> bool:
+        """Whether what a relay switches loses its drive: it has dropped out, and no recorded contact says what that asks for.
+
+        With a contact, the drop is that contact open: its functions are told so, and they say what its devices do.
+        """
+        return not self.relays.worked_by.get(relay) and self.is_dropped(relay)
+
+    def held_back(self) -> frozenset[tuple[str, str]]:
+        """Interlocks and devices between which a relay stands that has dropped out and that nothing can pull in."""
+        return frozenset(pair for relay in self.relays.worked_by if self.is_dropped(relay)
+                         for pair in self.relays.held_back(relay, self.relays.reads(relay, "open"))) if self.lost else frozenset()
+
     def is_bad(self, tag: str) -> bool:
         """Whether the system itself sees that a signal is bad: a set point without power."""
-        point = self.switches.get(tag) if self.lost else None
+        point = self.plant.switches.get(Tag(tag)) if self.lost else None
         return point is not None and point.contact is None and self.is_dead(Tag(tag))
 
     def acted(self, tag: str) -> bool:
@@ -119,8 +138,8 @@ class Points:
         if timed is not None:
             return timed.value
         if tag in self.plant.switches:
-            return self._at_normal(tag)
-        signal = self.plant.signals.get(Tag(tag))
+            return self._shown(Tag(tag), self._at_normal(tag))
+        signal = self.signals.get(tag)
         if signal is None:
             return False
         if self.faults.get(tag):
@@ -131,7 +150,7 @@ class Points:
 
     def is_known(self, tag: str) -> bool:
         """Whether a signal tells of something that a scenario follows; what a person does counts as not done."""
-        signal = self.plant.signals.get(Tag(tag))
+        signal = self.signals.get(tag)
         return signal is None or tag in self.faults or tag in self.told or signal.kind not in (
             "position", "running", "temperature", "pressure", "flow", "other")
 

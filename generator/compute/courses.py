@@ -37,20 +37,22 @@ class Given:
 
 
 class Run:
-    """One course while it is worked out. The first basin is the tank that is watched; `is_handled` once a person did a thing."""
+    """One course while it is worked out. The first basin is the tank that is watched; `is_handled` once a person did a thing,
+    `is_moded` once somebody chose a mode."""
 
     def __init__(
         self, plant: Definitions, basins: tuple[Basin, ...], setpoints: Mapping[str, SetpointResult],
         contacts: Mapping[str, ContactResult], stated: dict[Tag, float | None],
     ) -> None:
         self.plant, self.basins, self.stated = plant, {basin.tag: basin for basin in basins}, stated
-        self.main, self.tanks, self.now, self.is_handled = basins[0], tuple(self.basins), 0.0, False
+        self.main, self.tanks, self.now = basins[0], tuple(self.basins), 0.0
+        self.is_handled = self.is_moded = False
         self.causes = Points(plant, setpoints, contacts, self.tanks, is_instant=False)
         tags = relevant(plant, self.tanks)
         rest = rest_states(plant, tags, self.tanks)
         self.machines = Machines(plant, tags, self.causes, rest)
         self.logic = Logic(plant, self.tanks, self.causes, self.machines, {str(tag): state for tag, state in rest.items()})
-        self.flows = Flows(plant, self.tanks, self.machines, stated, self.causes.faults)
+        self.flows = Flows(plant, self.tanks, self.machines, stated, self.causes.faults, self.causes.links)
         self.spills = {(tank, str(stream.into)) for tank in self.tanks for tag in plant.outflows_of[tank]
                        if (stream := plant.streams[tag]).by_overflow and stream.into in self.basins}
         self.log = Log(plant, self.causes, self.logic, self.machines, self.tanks)

@@ -163,6 +163,13 @@ class Judge:
         return tuple(str(tag) for tag in dict.fromkeys(lock.when.tags()) for ways in [lock.when.senses(tag)]
                      if not any(now(tag, way) for way in ways) and any(before(tag, way) for way in ways))
 
+    def deaf_to(self, lock: Interlock, damage: Damage) -> tuple[str, ...]:
+        """Stops by hand of an interlock that the damage keeps off for good: pushed, they do nothing."""
+        asked = (tag for tag in lock.when.tags() if True in lock.when.senses(tag))
+        return tuple(str(tag) for tag in dict.fromkeys((*([lock.manual_stop] if lock.manual_stop else []), *asked))
+                     if (signal := self.plant.signals.get(Tag(tag))) is not None and signal.kind in BUTTONS
+                     and damage.forced.get(str(tag)) is False)
+
     def asks(self, lock: Interlock, damage: Damage) -> bool:
         """Whether the cause of an interlock certainly stands in ordinary running."""
         def literal(tag: str, positive: bool) -> bool:
@@ -253,6 +260,8 @@ class Judge:
             return "runs on"
         if all(damage.forced.get(one) is False for one in starts):
             return "does not run"
+        if any(one in damage.bad for one in (stop, *starts)) and control.bad_signal in ("starts", "stops"):
+            return "runs on" if control.bad_signal == "starts" else "does not run"
         hurt = [one for one in (stop, *starts) if one in damage.bad or one in damage.still]
         return "either" if hurt else ""
 

@@ -19,9 +19,8 @@ from generator.compute.course_machines import Machines, relevant, rest_states
 from generator.compute.course_points import SAME, Points
 from generator.compute.course_signals import told_by
 from generator.compute.failure_sequels import longest_held
-from generator.model.condition import Condition, Held
+from generator.model.condition import Held
 from generator.model.course import Explorer, Item, RunningTime, SupposedFault
-from generator.model.interlock import Interlock
 from generator.model.plant import Definitions
 from generator.model.results import ContactResult, SetpointResult, TankResult
 from generator.model.scalar import Tag
@@ -81,13 +80,31 @@ def _explorer(
                         times)
     sound = sweep.states(SOUND)
     told = {of for of, _ in told_by(plant, machines).values()}
-    places = {item.tag: place for place, item in enumerate(items) if item.kind == "element" and item.tag not in told}
     states = [sound]
     for fault in faults[1:]:
-        is_alone = fault.tag in places and fault.tag not in plant.pumps
-        states.append(_standing(sound, places[fault.tag], sweep.rest[Tag(fault.tag)]) if is_alone else sweep.states(fault))
+        alone = _alone(plant, sweep, told, fault)
+        states.append(sweep.states(fault) if alone is None else _standing(sound, items, alone))
     return Explorer(result.tag, edges, names, bottom, top, start[0], items, faults, tuple(states),
                     running_times=times)
+
+
+def _alone(plant: Definitions, sweep: "_Sweep", told: Collection[str], fault: SupposedFault) -> Mapping[str, str] | None:
+    """What a fault leaves standing in one state, where nothing else of the tank rests on it; None where something may.
+
+    That is an element that never moves, of which no signal tells and which no group can replace; or points that only
+    alarms are raised from.
+    """
+    if fault.tag in sweep.rest:
+        return None if fault.tag in told or fault.tag in plant.pumps else {fault.tag: sweep.rest[fault.tag]}
+    made: dict[str, str] = {}
+    for tag in plant.points_of.get(fault.tag, (Tag(fault.tag),)):
+        if plant.interlocks_of_cause[tag] or plant.controls_of_point[tag] or plant.interlocks_reset_at[tag]:
+            return None
+        if tag in sweep.points.rises:
+            is_on = fault.how == "acted" if fault.how in ("acted", "clear") else sweep.points.rises[tag] == (fault.how == "wet")
+            made[tag] = "acted" if is_on else "clear"
+            made |= {alarm: "sounds" if is_on else "quiet" for alarm in sweep.alarms if sweep.logic.origins[alarm] == tag}
+    return made
 
 
 def _running_times(plant: Definitions, locks: Collection[Tag]) -> Iterator[RunningTime]:
@@ -108,16 +125,19 @@ def _tells_of_running(plant: Definitions, tag: Tag) -> bool:
 class _Lasting(Logic):
     """Interlocks and controls of which no running time is over."""
 
-    def _holds(self, condition: Condition, lock: Interlock | None, demand: bool, now: float) -> bool:
-        if isinstance(condition, Held) and all(_tells_of_running(self.plant, tag) for tag in condition.tags()):
+    def _lasts(self, condition: Held, is_asked: bool, now: float) -> bool:
+        if all(_tells_of_running(self.plant, tag) for tag in condition.tags()):
             return False
-        return super()._holds(condition, lock, demand, now)
+        return super()._lasts(condition, is_asked, now)
 
 
-def _standing(sound: tuple[tuple[tuple[str, ...], ...], ...], place: int,
-              state: str) -> tuple[tuple[tuple[str, ...], ...], ...]:
-    """The sound states with one element that never moves and of which no signal tells: nothing else rests on where it stands."""
-    return tuple(tuple((*band[:place], state, *band[place + 1:]) for band in way) for way in sound)
+def _standing(
+    sound: tuple[tuple[tuple[str, ...], ...], ...], items: tuple[Item, ...], alone: Mapping[str, str],
+) -> tuple[tuple[tuple[str, ...], ...], ...]:
+    """The sound states, but for some items that stand as they stand."""
+    fixed = [alone.get(item.tag) for item in items]
+    return tuple(tuple(tuple(state if stands is None else stands for state, stands in zip(band, fixed, strict=True))
+                       for band in way) for way in sound)
 
 
 def _lines(result: TankResult, points: Points, bottom: float, top: float) -> dict[float, str]:

@@ -70,7 +70,9 @@ class Subject:
     tag: str
     survey: Survey
     look_alikes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
-    """For each tag of its kind those nearby that are easily taken for it."""
+    """For each tag of its kind those side by side with it that are easily taken for it."""
+    in_panels_of: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """For each tank pairs of tags in one panel that are easily taken for each other, in words."""
 
     @cached_property
     def switch(self) -> Switch | None:
@@ -173,15 +175,25 @@ class Subject:
         return (machine.panel,) if machine is not None and machine.panel is not None else ()
 
     @cached_property
-    def neighbourhoods(self) -> tuple[tuple[str, str], ...]:
-        """What makes two subjects of a kind neighbours: a panel or a tank, in the same area; for tanks the area alone.
+    def beside(self) -> tuple[tuple[str, ...], ...]:
+        """What makes two subjects of a kind stand side by side: one area, and one tank with things of the same type.
 
-        A panel may serve several areas; whoever stands at a device of one does not take it for a device of another.
+        Nobody takes a rod for a float, or an upright tank for a basin; tanks stand side by side that have one kind of shape.
         """
         area = self.plant.area_of(self.tag) or ""
         if self.kind == "tank":
-            return ((area, ""),)
-        return tuple((area, place) for place in (*self.panels, *self.liquid_tanks))
+            return ((area, self.plant.tanks[Tag(self.tag)].shape.kind),)
+        looks = str((self.body.kind or self.body.technology) if self.body is not None
+                    else getattr(self.plant.find(self.tag), "kind", ""))
+        return tuple((area, tank, looks) for tank in self.liquid_tanks)
+
+    @cached_property
+    def in_panels(self) -> tuple[tuple[str, ...], ...]:
+        """What makes terminals of two subjects of a kind stand side by side: a panel, in the same area.
+
+        A panel may serve several areas; whoever comes for a device of one does not take it for a device of another.
+        """
+        return tuple((self.plant.area_of(self.tag) or "", panel) for panel in self.panels)
 
     @cached_property
     def parts(self) -> Mapping[Part, Hashable]:

@@ -104,21 +104,28 @@ def at_or_above_overflow(subject: Subject) -> Fact:
 
 
 def similar_tag(subject: Subject) -> Fact:
-    """Whether a device of the same kind and area in the same panel or tank has a tag that is easily taken for this one."""
+    """Whether something of the same kind beside it has a tag that is easily taken for its own; a point on the same body is none.
+
+    Beside it is the same tank, with devices of the same type. Terminals side by side in a panel are told of once for each tank.
+    """
     if subject.kind == "interlock":
         return NOTHING
-    near = subject.look_alikes.get(subject.tag, ())
-    return yes_no(bool(near), f"{subject.tag} and {', '.join(near)} look alike", "", "")
+    near = [one for one in subject.look_alikes.get(subject.tag, ()) if subject.switch is None
+            or subject.plant.switches[Tag(one)].in_ != subject.body_tag]
+    said = [f"{subject.tag} and {', '.join(near)}"] if near else []
+    said += subject.in_panels_of.get(subject.tag, ()) if subject.kind == "tank" else ()
+    return yes_no(bool(said), f"{'; '.join(said)}: easily taken for each other", "", "")
 
 
 def look_alikes(tags: Iterable[str]) -> Mapping[str, tuple[str, ...]]:
     """For each tag those that are easily taken for it.
 
     Two tags look alike that share a signature: the tag without hyphens and with the letters O, I, S, B read as 0, 1,
-    5, 8; the tag with one character left open; the tag with two neighbours in either order.
+    5, 8; the tag with one digit left open; the tag with two neighbouring digits in either order. Letters are read: who
+    looks for a low switch does not stop at a high one, and A and B are told apart on purpose.
 
-    >>> look_alikes(["LSH-210", "LSL-210", "LSH-201", "LSH-2I0", "LSHH-210"])["LSH-210"]
-    ('LSL-210', 'LSH-201', 'LSH-2I0')
+    >>> look_alikes(["LSH-210", "LSL-210", "LSH-201", "LSH-2I0", "LSH-220", "LSH-210A"])["LSH-210"]
+    ('LSH-201', 'LSH-2I0', 'LSH-220')
     """
     sharing: dict[str, list[str]] = {}
     for tag in tags:
@@ -134,9 +141,9 @@ def look_alikes(tags: Iterable[str]) -> Mapping[str, tuple[str, ...]]:
 
 def _signatures(tag: str) -> set[str]:
     plain = re.sub(r"[-_ ./]", "", tag.upper()).translate(str.maketrans("OISB", "0158"))
-    opened = {f"{tag[:place]}\0{tag[place + 1:]}" for place in range(len(tag))}
+    opened = {f"{tag[:place]}\0{tag[place + 1:]}" for place, sign in enumerate(tag) if sign.isdigit()}
     swapped = {f"{tag[:place]}\1{''.join(sorted(tag[place:place + 2]))}\1{tag[place + 2:]}"
-               for place in range(len(tag) - 1)}
+               for place in range(len(tag) - 1) if tag[place:place + 2].isdigit()}
     return {plain, *opened, *swapped}
 
 

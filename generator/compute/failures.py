@@ -133,11 +133,14 @@ class Failures:
         return tuple(map(str, sorted(dict.fromkeys(alarms), key=lambda tag: URGENCY.index(self.plant.alarms[tag].priority))))
 
     def _reduced(self, locks: Iterable[Tag], lost: Collection[str], damage: Damage) -> Iterator[tuple[str, str]]:
-        """Interlocks that still act, each with a cause that can no longer help it."""
+        """Interlocks that still act, each with a cause that can no longer help it; all, with a stop that no hand can give."""
         for tag in locks:
-            if tag not in lost and tag not in damage.dead and self.plant.interlocks[tag].kind != "permissive":
-                yield from ((str(tag), cause) for cause in self.judge.useless(
-                    self.plant.interlocks[tag], damage.seen_by(tag)))
+            lock, seen = self.plant.interlocks[tag], damage.seen_by(tag)
+            if tag in damage.dead or lock.kind == "permissive":
+                continue
+            if tag not in lost:
+                yield from ((str(tag), cause) for cause in self.judge.useless(lock, seen))
+            yield from ((str(tag), stop) for stop in self.judge.deaf_to(lock, seen))
 
     # ---- hazards -------------------------------------------------------------------------------------------------
 

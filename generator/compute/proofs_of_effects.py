@@ -70,8 +70,7 @@ class ProofsOfEffects:
                              steps=steps)
         if doubts:
             return undecided(question, element, doubts[0], steps)
-        return Proof(question, element, "holds", _counted(pairs, "pair of opposite demands", "no opposite demands"),
-                     steps=steps)
+        return Proof(question, element, "holds", _counted(pairs), steps=steps)
 
     def hunts(self, element: Tag) -> Proof:
         """Whether an interlock that wins lets go by what it does itself, while another goes on asking for the opposite.
@@ -117,8 +116,10 @@ class ProofsOfEffects:
         if before.is_possible and after.is_possible:
             return Answer(True, f"{before.words}: {held} acts and is held. Nobody resets it. Later {after.words}: "
                                 f"{later} acts too", steps=steps)
+        if before.is_possible is False or after.is_possible is False:
+            return Answer(False, steps=steps)
         vague = before if before.is_possible is None else after
-        return Answer(None if vague.is_possible is None else False, missing=vague.missing, why=vague.why, steps=steps)
+        return Answer(None, missing=vague.missing, why=vague.why, steps=steps)
 
     # ---- liquid --------------------------------------------------------------------------------------------------
 
@@ -214,7 +215,7 @@ class ProofsOfEffects:
                    for other in self.plant.interlocks.values())
 
 
-def _counted(many: list[tuple[Tag, Tag]], one: str, none: str) -> str:
-    if not many:
-        return none
-    return f"{len(many)} {one}{'s' if len(many) > 1 else ''}, never together or with a stated priority"
+def _counted(pairs: list[tuple[Tag, Tag]]) -> str:
+    if not pairs:
+        return "no opposite demands"
+    return f"{len(pairs)} pair{'s' if len(pairs) > 1 else ''} of opposite demands, never together or with a stated priority"

@@ -64,7 +64,7 @@ class Relays:
         return tuple(dict.fromkeys(one for target in self.plant.interlocks[lock].then
                                    for one in self.plant.members_of(target) or (target,)))
 
-    def _held(self, relay: str, reads: Mapping[str, bool]) -> frozenset[tuple[str, str]]:
+    def held_back(self, relay: str, reads: Mapping[str, bool]) -> frozenset[tuple[str, str]]:
         """Interlocks and devices of a relay that stays at rest: whatever asks, the relay keeps its devices.
 
         Only where every point of the interlock works this relay; otherwise the other points have a way of their own.
@@ -104,4 +104,4 @@ class Relays:
                 ways = [("welded, pulled in", "closed"), ("welded, dropped out", "open"), ("dropped out", "open")]
             for words, contact in ways:
                 reads = self.reads(tag, contact)
-                yield tag, words, tank, Damage(reads, unreached=self._held(tag, reads)), self._unrecorded(tag)
+                yield tag, words, tank, Damage(reads, unreached=self.held_back(tag, reads)), self._unrecorded(tag)

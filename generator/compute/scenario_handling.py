@@ -25,8 +25,8 @@ def of_event(plant: Definitions, event: ScenarioEvent) -> Iterator[Given]:
     for tag in event.restores:
         yield Given(at, f"the bypass of {_taken_out(plant, tag)} is over", (str(tag),), _bypass(tag, False))
     if event.mode is not None:
-        asleep = tuple(str(tag) for tag, lock in plant.interlocks.items() if lock.live_in and event.mode not in lock.live_in)
-        yield Given(at, f"the selector stands at {plant.modes[event.mode].name}", asleep, _mode(event.mode))
+        asleep = _asleep(plant, event.mode)
+        yield Given(at, f"the selector stands at {plant.modes[event.mode].name}", asleep, _mode(asleep))
     for tag in event.resets:
         yield Given(at, f"somebody resets {tag}", (str(tag),), _reset(tag))
 
@@ -130,9 +130,17 @@ def _bypass(tag: Tag, is_on: bool) -> Callable[[Run], None]:
     return does
 
 
-def _mode(mode: Tag) -> Callable[[Run], None]:
+def _asleep(plant: Definitions, mode: Tag) -> tuple[str, ...]:
+    """Interlocks, controls and alarms that are not live in a mode."""
+    functions: dict[Tag, tuple[Tag, ...]] = {tag: one.live_in for nouns in (plant.interlocks, plant.controls, plant.alarms)
+                                             for tag, one in nouns.items()}
+    return tuple(str(tag) for tag, live_in in functions.items() if live_in and mode not in live_in)
+
+
+def _mode(asleep: tuple[str, ...]) -> Callable[[Run], None]:
     def does(run: Run) -> None:
-        run.logic.mode = mode
+        run.is_moded = True
+        run.logic.asleep = run.flows.asleep = frozenset(asleep)
 
     return does
 

@@ -104,8 +104,9 @@ def _assumptions(plant: Definitions, run: Run) -> Iterator[str]:
     others = "tanks other than " + " and ".join(run.tanks) if len(run.tanks) > 1 else "other tanks"
     told = "anything but as told" if run.is_handled else "anything"
     yield f"Nobody resets, pushes or bypasses {told}; {others} stand in the middle of their normal bands."
-    if run.logic.mode is not None:
-        yield "The mode decides which interlocks are live; what ordinary running orders in it is not told and goes on as in AUTO."
+    if run.is_moded:
+        yield ("The mode silences what states `live_in` without it; a control that it silences leaves what it moves as last "
+               "ordered, and goes on from there afterwards. Everything else goes on as in AUTO.")
     yield "A valve's stroke, a pump's start and its run-down count as a step at their end."
     if run.flows.loops:
         yield "A loop takes what holds the level inside the normal band, as far as its stream can."

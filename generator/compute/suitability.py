@@ -8,8 +8,8 @@ technology from being named as an alternative where no device of it is known to 
 from collections.abc import Iterator, Mapping, Sequence
 
 from generator.compute import floats, suited_place
-from generator.compute.suited_facts import PLACES, TROUBLES, Place
-from generator.compute.suited_figures import FIGURES, Figure, judged, rating, shown
+from generator.compute.suited_facts import PLACES, TROUBLES, Figure, Place
+from generator.compute.suited_figures import FIGURES, judged, rating, shown
 from generator.model.device import Alternative, Fit, Judgement, Suitability
 from generator.model.knowledge import Knowledge, Plausible, Technology, Unfit
 from generator.model.plant import Definitions
@@ -17,19 +17,21 @@ from generator.model.results import TankResult
 from generator.model.scalar import Tag
 from generator.model.technology import OwnTechnology
 
-EVERY = ("temperature", "cold", "cleaning temperature", "pressure", "vacuum")
+EVERY = ("temperature", "cold", "hot stream", "cold stream", "cleaning temperature", "pressure", "vacuum")
 """Figures that every device is judged by."""
 WORST_FIRST: tuple[Fit, ...] = ("fail", "cannot be assessed", "pass", "does not apply")
 ABSENT = {
     "agitation": "nothing stirs the liquid", "wall that does not conduct": "the wall conducts",
     "flashing liquid": "the liquid does not boil", "flammable liquid": "the liquid does not burn",
-    "gas pressure": "no gas presses on the liquid", "inlet stream": "no inlet pours on it",
+    "gas pressure": "no gas presses on the liquid", "inlet stream": "no inlet pours on it", "ice": "no ice forms",
+    "condensate on the antenna": "no vapour condenses over the liquid", "emulsion": "no second liquid makes an emulsion",
 }
 """What stands where a trouble is not there, if "no" and its name would not say it."""
 TO_ORDER = {
     "stilling well": "a stilling well", "chamber": "a chamber", "reference electrode": "a reference electrode",
     "guide": "a guide", "hangs free": "to hang free", "dirt guard": "a boot, bellows or shield over its pivot or guide",
-    "cool line": "a transmitter below its tap",
+    "cool line": "a transmitter below its tap", "traced": "to be kept from freezing",
+    "antenna that stays dry": "an antenna that sheds drops or is purged",
     "cleaned of rags": "an interval of the site for pulling off rags",
     "cleaned of coating": "an interval of the site for cleaning off coating",
 }

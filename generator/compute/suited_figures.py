@@ -1,10 +1,11 @@
 """Figures of the liquid and the place against the device's own ratings and the site's limits."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from generator.compute.conductivity import coldest
-from generator.compute.suited_facts import Place
+from generator.compute.suited_facts import FROST, Figure, Place
+from generator.compute.suited_streams import coldest as coldest_stream
+from generator.compute.suited_streams import hottest as hottest_stream
 from generator.model.device import Judgement
 from generator.model.instrument import Ratings
 from generator.model.knowledge import Criterion
@@ -17,22 +18,6 @@ _SHOWN = {
     "density": "kg/m3", "conductivity": "uS/cm", "viscosity": "mPa s", "temperature": "degC",
     "gauge pressure": "bar gauge", "absolute pressure": "kPa abs", "length": "m",
 }
-FROST = 273.15
-"""Freezing point of water. [K]"""
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """A figure of the liquid or the place: its SI value, or the field that would give it.
-
-    `skip` says why the criterion does not apply at all, `note` where the figure comes from if it was worked out.
-    """
-
-    value: float | None = None
-    dimension: str = ""
-    missing: str = ""
-    skip: str = ""
-    note: str = ""
 
 
 def shown(value: float, dimension: str) -> str:
@@ -132,6 +117,7 @@ def _immersion(place: Place, result: TankResult | None) -> Figure:
 FIGURES: Mapping[str, Callable[[Place, TankResult | None], Figure]] = {
     "density": _span("density", "lowest"), "conductivity": _conductivity, "viscosity": _viscosity,
     "dielectric constant": _dielectric, "temperature": _span("temperature", "highest"), "cold": _cold,
+    "hot stream": lambda place, _: hottest_stream(place), "cold stream": lambda place, _: coldest_stream(place),
     "cleaning temperature": _cleaning, "pressure": _pressure, "vacuum": _vacuum, "immersion": _immersion,
 }
 """The figure of each criterion in knowledge/criteria.yml."""

@@ -260,7 +260,8 @@ class ScenarioEvent(Definition):
     what: Prose
     """What happens, in words."""
     fails: Text | None = None
-    """A tag that fails from now on; a supply, panel or relay takes with it what hangs on it."""
+    """A tag that fails from now on; a supply or panel takes with it what hangs on it, a relay drops out and is to its functions
+    the open contact of what works it."""
     returns: Text | None = None
     """A tag that failed before and works again."""
     bypasses: tuple[Annotated[Tag, To("interlocks")], ...] = ()
@@ -268,7 +269,7 @@ class ScenarioEvent(Definition):
     restores: tuple[Annotated[Tag, To("interlocks")], ...] = ()
     """Interlocks whose bypass is over."""
     mode: Annotated[Tag, To("modes")] | None = None
-    """The mode that is chosen: interlocks that are not live in it no longer act."""
+    """The mode that is chosen: interlocks, controls and alarms that are not live in it are silent."""
     resets: tuple[Annotated[Tag, To("interlocks")], ...] = ()
     """Interlocks that somebody resets now."""
     streams: dict[Annotated[Tag, To("streams")], Text] = {}

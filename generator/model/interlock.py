@@ -56,6 +56,10 @@ class StartStop(Definition):
     """The point that starts (opens) each one, duty first."""
     stops: Annotated[Tag, To(*CAUSES)]
     """The point that stops (shuts) all of them."""
+    bad_signal: Literal["holds", "starts", "stops"] | None = None
+    """What it does when one of its points is bad: leave everything as it is, start (open) every one, or stop (shut) all."""
+    live_in: tuple[Annotated[Tag, To("modes")], ...] = ()
+    """Modes in which it orders; all of them where left out. In any other what it moves stays as it was last ordered."""
     by: Text | None = None
     """Where the logic runs, in free words: a controller, relays in a panel. Relays
     have no scan; any other logic counts with one."""
@@ -80,6 +84,8 @@ class Modulating(Definition):
     """What a rising level does to it."""
     bad_signal: Literal["holds", "opens", "shuts"] | None = None
     """What it does when the signal is bad."""
+    live_in: tuple[Annotated[Tag, To("modes")], ...] = ()
+    """Modes in which it orders; all of them where left out. In any other what it moves stays as it was last ordered."""
     by: Text | None = None
     """Where the loop runs."""
     note: Prose | None = None
@@ -255,6 +261,8 @@ class Alarm(Definition):
     """What must not be done."""
     shown_at: tuple[Annotated[Tag, To("attendance")], ...] = ()
     """Where it is shown."""
+    live_in: tuple[Annotated[Tag, To("modes")], ...] = ()
+    """Modes in which it sounds; all of them where left out."""
     operator_time: OperatorTime | None = None
     """What a person needs; inherited where left out."""
     before: Annotated[Tag, To("interlocks", "switches")] | None = None

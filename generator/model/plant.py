@@ -133,9 +133,14 @@ class Definitions(Definition):
     @cached_property
     def logic_signals_of(self) -> Mapping[str, tuple[Tag, ...]]:
         """Signals that tell of each thing, of those that an interlock, its manual stop or reset, or a control reads."""
-        resets = {tag for lock in self.interlocks.values() if lock.reset is not None for tag in lock.reset.when.tags()}
         return _grouped((signal.of, tag) for tag, signal in self.signals.items() if signal.of is not None and (
-            tag in resets or self.interlocks_of_cause[tag] or self.controls_of_point[tag]))
+            self.interlocks_reset_at[tag] or self.interlocks_of_cause[tag] or self.controls_of_point[tag]))
+
+    @cached_property
+    def interlocks_reset_at(self) -> Mapping[str, tuple[Tag, ...]]:
+        """Interlocks whose reset rests on each switch or signal."""
+        return _grouped((cause, tag) for tag, lock in self.interlocks.items() if lock.reset is not None
+                        for cause in lock.reset.when.tags())
 
     @cached_property
     def interlocks_of_cause(self) -> Mapping[str, tuple[Tag, ...]]:

@@ -22,7 +22,8 @@ class Text(str):
 
     def __new__(cls, value: str, place: Place = NOWHERE) -> Self:
         made = super().__new__(cls, value)
-        made.place = place
+        if place is not NOWHERE:  # one of thousands that are only looked up needs no room for what it is born with
+            made.place = place
         return made
 
     def reached(self, via: str) -> Self:

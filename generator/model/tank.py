@@ -129,6 +129,8 @@ class Surroundings(Definition):
     """Whether the working place is lit in the dark."""
     radiation_source: YesNo | None = None
     """Whether a gauge with a radiation source sits on the tank."""
+    freezes: YesNo | None = None
+    """Whether ice can form in the tank, on devices or in their lines; taken as no indoors."""
     access: Prose | None = None
     """How one gets there."""
 
@@ -184,7 +186,7 @@ class Liquid(Definition):
     density: DensitySpan | None = None
     """Lowest and highest density."""
     temperature: TemperatureSpan | None = None
-    """Lowest and highest temperature."""
+    """Lowest and highest temperature in the tank, once what flows in has mixed."""
     conductivity: ConductivitySpan | None = None
     """Lowest and highest conductivity; the lowest is that of the coldest, purest case, or of the purest where `at` is given."""
     expansion: Number | None = None
@@ -208,6 +210,11 @@ class Liquid(Definition):
     """Whether that coating conducts; nobody asks where there is none."""
     foam: YesNo | None = None
     """Whether it foams."""
+    second_liquid: Literal["none", "apart", "emulsion"] | None = None
+    """Whether another liquid is in it: none, one that stands apart over or under it, or one that mixes with it to an emulsion;
+    none for pure, clean and salt water where left out."""
+    condenses: YesNo | None = None
+    """Whether its vapour condenses on what is colder over it; yes for hot and flashing ones, no up to 40 degC where left out."""
     solids: Annotated[tuple[Solid, ...], OneOrSeveral()] | None = None
     """Solids it carries, several as a list: fine ones, rags and fibres, what settles, what crystallises or sets."""
     magnetic_particles: YesNo | None = None
@@ -318,6 +325,9 @@ class Stream(Definition):
     """The tank it enters, or `outside`."""
     flow: StreamFlow
     """Its flows."""
+    temperature: TemperatureSpan | None = None
+    """Lowest and highest temperature with which it arrives; left out, that of the liquid in the tank it leaves, and from outside
+    that of the liquid in the tank it enters."""
     through: tuple[Annotated[Tag, To("valves")], ...] = ()
     """Valves in its way, in the order of flow."""
     moved_by: Annotated[Tag, To("pumps", "pump_groups")] | None = None

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from generator.model.interlock import Alarm
-from generator.model.page import Page
+from generator.model.page import Page, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts, delays, logic_words, register, screen
 from generator.pages.alarm_words import meaning
@@ -12,6 +12,7 @@ from generator.pages.paths import slug
 from generator.pages.prose import running
 from generator.pages.register import Cell, Row, cell
 from generator.pages.spilled import beside
+from generator.pages.story import modes
 from generator.pages.tank_card import after_trip
 
 COLUMNS = ("Alarm", "The screen says", "From", "Priority", "Height", "The level then shows", "Sounds after", "Clears after",
@@ -58,6 +59,12 @@ def _heights(context: Context, alarm: Alarm) -> tuple[Cell, Cell]:
     return cell(logic_words.sentence_list(heights, "or")), cell(logic_words.sentence_list(list(dict.fromkeys(shown)), "or"))
 
 
+def _meaning(context: Context, alarm: Alarm) -> Running:
+    """What it means, and the modes in which it sounds where it does not in all of them."""
+    means = meaning(context, alarm)
+    return (*means, "; ", *modes(context, "it sounds", alarm.live_in)) if alarm.live_in else means
+
+
 def _row(context: Context, tag: Tag) -> Row:
     alarm = context.plant.alarms[tag]
     times = context.results.alarms.get(tag)
@@ -65,7 +72,7 @@ def _row(context: Context, tag: Tag) -> Row:
         cell(tag), cell(alarm.text), cell(context.paths.link(alarm.from_)), cell(alarm.priority),
         *_heights(context, alarm),
         cell(delays.before_alarm(context, alarm)), cell(delays.after_alarm(context, alarm)),
-        cell(meaning(context, alarm)), cell(running(context, alarm.consequence)),
+        cell(_meaning(context, alarm)), cell(running(context, alarm.consequence)),
         cell(running(context, alarm.first)), cell(running(context, alarm.then)),
         cell(running(context, alarm.confirm)), cell(running(context, alarm.do_not)),
         *_times(context, tag),

@@ -7,7 +7,7 @@ from generator.model.failure import Exposure, FailureEffect, Layer
 from generator.model.page import Amount, Link, Part, Running
 from generator.model.record import Record
 from generator.model.scalar import Tag
-from generator.pages import amounts
+from generator.pages import amounts, comparisons
 from generator.pages.context import Context
 from generator.pages.logic_words import remaining, sentence_list
 from generator.pages.paths import slug
@@ -211,7 +211,16 @@ def _sees(context: Context, effect: FailureEffect) -> Running:
         return tuple(part for part in parts if part != "")
     if effect.is_unknown:
         return ("cannot be assessed",)
-    return ("nothing: found at the next test",) if effect.is_hidden else ("no alarm",)
+    if not effect.is_hidden:
+        return ("no alarm",)
+    told = comparisons.told(context, [str(_body(context, effect))])
+    return (*told, "; until then nothing") if told else ("nothing: found at the next test",)
+
+
+def _body(context: Context, effect: FailureEffect) -> str:
+    """The body that fails; that of a point whose wire does."""
+    point = context.plant.switches.get(Tag(effect.device))
+    return effect.device if point is None else str(point.in_)
 
 
 def hazard_row(context: Context, exposure: Exposure, reduced: Collection[str] = ()) -> HazardRow:

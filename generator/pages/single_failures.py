@@ -1,13 +1,13 @@
 """What an interlock does when one thing of it fails: a sensor, a wire, a supply, a final element; in short, and each."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from generator.model.failure import FailureEffect
 from generator.model.interlock import Interlock
 from generator.model.page import Link, Running
 from generator.model.scalar import Tag
-from generator.pages import amounts
+from generator.pages import amounts, comparisons
 from generator.pages.context import Context
 from generator.pages.failure_register import PATH as REGISTER
 from generator.pages.failures import FailureRow, anchor, focused, rows
@@ -15,6 +15,8 @@ from generator.pages.logic_words import GOES, tags
 from generator.pages.matrix_losses import state_without_drive
 from generator.pages.story import Fact
 from generator.pages.tank_failures import path as failures_of_tank
+
+STOPS = ("manual stop", "emergency stop")
 
 
 def failures(context: Context, tag: str) -> tuple[Fact, ...]:
@@ -78,17 +80,29 @@ def _elsewhere(context: Context, effect: FailureEffect, hazards: set[Tag], tanks
 
 
 def _stuck(context: Context, tag: str, lock: Interlock) -> Running:
-    """Nothing tells of a sensor that no longer moves; which alarms and trips do not rest on its body?"""
+    """Only a comparison tells of a sensor that no longer moves; which alarms and trips do not rest on its body?"""
     points = [one for one in dict.fromkeys(lock.when.tags()) if one in context.plant.switches]
-    told = "Nobody is told until the next test. "
+    told = _told(context, dict.fromkeys(str(context.plant.switches[one].in_) for one in points))
     if not points:
-        return (told, "It rests on no point of a tank.")
+        return (*told, "It rests on no point of a tank.")
     left, lost = still_protecting(context, tag, points)
     with_it: Running = (" ", *tags(context, lost), " may fail with it: the same body.") if lost else ()
     if not left:
         nothing = "Nothing on another body protects." if lost else "Nothing else that is recorded protects."
-        return (told, nothing, *with_it)
-    return (told, "What is left: ", *tags(context, left), ".", *with_it)
+        return (*told, nothing, *with_it)
+    return (*told, "What is left: ", *tags(context, left), ".", *with_it)
+
+
+def _told(context: Context, bodies: Iterable[str]) -> Running:
+    """Who is told of a body that stays where it is, and of which bodies nobody is."""
+    bodies = tuple(bodies)
+    compared = comparisons.told(context, bodies)
+    if not compared:
+        return ("Nobody is told until the next test. ",)
+    alone = [one for one in bodies if not comparisons.alarms(context, [one])]
+    rest: Running = (". Of ", *tags(context, alone), " nobody is told until the next test. ") if alone else (
+        "; until then, or until the next test, nobody is told. ",)
+    return (*compared, *rest)
 
 
 def still_protecting(context: Context, tag: str, points: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -122,13 +136,16 @@ def _wires(context: Context, lock: Interlock) -> Iterator[Fact]:
                 said.setdefault((situation, follows), []).append(cause)
     for (situation, follows), causes in said.items():
         yield Fact(situation, (*tags(context, causes), f": {follows}"))
-    for cause in dict.fromkeys(lock.when.tags()):
+    for cause in dict.fromkeys((*lock.when.tags(), *([lock.manual_stop] if lock.manual_stop else []))):
         signal = context.plant.signals.get(cause)
         if signal is not None:
             looks = {"on": "looks as if it were on", "off": "looks as if it were off"}.get(
                 signal.fails or "", "what that looks like is not recorded"
             )
             yield Fact("Wire broken", (context.paths.link(cause), f": {looks}."))
+            if signal.kind in STOPS and signal.fails == "on":
+                yield Fact("Wire shorted", (context.paths.link(cause), ": pushing it does nothing, and nobody is told until "
+                                            "it is tried."))
     if lock.bad_signal:
         acts = "it acts" if lock.vote is None else "that member counts as acted"
         does = {"trips": acts, "holds": "it holds its last state", "ignored": "it goes on as if nothing were"}[

@@ -122,15 +122,20 @@ def _pushed(context: Context, tag: str) -> Running:
 
 def live(context: Context, lock: Interlock) -> Running:
     """In which modes it acts, and in which it does not."""
-    modes = context.plant.modes
     if not lock.live_in:
         return ("In which modes it acts is not recorded.",)
-    asleep = [mode for mode in modes if mode not in lock.live_in]
-    names: list[Running] = [(str(modes[mode].name),) for mode in lock.live_in]
+    return modes(context, "It acts", lock.live_in)
+
+
+def modes(context: Context, acts: str, live_in: tuple[Tag, ...]) -> Running:
+    """In which modes a function does its work, and in which it does not."""
+    known = context.plant.modes
+    asleep = [mode for mode in known if mode not in live_in]
+    names: list[Running] = [(str(known[mode].name),) for mode in live_in]
     if not asleep:
-        return ("It acts in every mode: ", *sentence_list(names), ".")
-    others: list[Running] = [(str(modes[mode].name),) for mode in asleep]
-    return ("It acts in ", *sentence_list(names), ", and not in ", *sentence_list(others, "or"), ".")
+        return (f"{acts} in every mode: ", *sentence_list(names), ".")
+    others: list[Running] = [(str(known[mode].name),) for mode in asleep]
+    return (f"{acts} in ", *sentence_list(names), ", and not in ", *sentence_list(others, "or"), ".")
 
 
 def reset_facts(context: Context, lock: Interlock) -> tuple[Fact, ...]:

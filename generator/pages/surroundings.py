@@ -30,7 +30,8 @@ def pages(context: Context) -> Iterator[Page]:
     )
     yield register.page(
         context, "streams", "Streams", "Liquid that moves, each written once. Worst cases are worked out from these.",
-        ("Stream", "Name", "From", "Into", "Lowest", "Ordinary", "Highest", "Through", "Moved by", "Runs out after a stop"),
+        ("Stream", "Name", "From", "Into", "Lowest", "Ordinary", "Highest", "Temperature", "Through", "Moved by",
+         "Runs out after a stop"),
         (*_whole("Streams", [_stream(context, tag) for tag in plant.streams]),
          *_whole("Operating cases", [_case(context, tag) for tag in plant.cases])),
     )
@@ -118,10 +119,18 @@ def _stream(context: Context, tag: str) -> Row:
     return Row(slug(tag), (
         cell(tag), cell(running(context, stream.name)), cell(ends[0]), cell(ends[1]),
         cell(flow.lowest.written if flow.lowest else None), cell(flow.normal.written if flow.normal else None),
-        cell(flow.highest.written), cell(register.links(context, stream.through)),
+        cell(flow.highest.written), cell(_arrives(context, stream)), cell(register.links(context, stream.through)),
         cell(_moved(context, stream)),
         cell(amounts.amount(stream.drains_after_stop.si, "volume") if stream.drains_after_stop else "not given"),
     ))
+
+
+def _arrives(context: Context, stream: Stream) -> Running:
+    """The temperature with which a stream arrives: its own, else that of the liquid in the tank it leaves."""
+    source = context.plant.tanks.get(stream.from_)
+    if stream.temperature is not None or source is None:
+        return _span(stream.temperature)
+    return (*_span(context.plant.liquids[source.liquid].temperature), f", as {source.liquid}")
 
 
 def _moved(context: Context, stream: Stream) -> Running:
@@ -134,7 +143,7 @@ def _case(context: Context, tag: str) -> Row:
     case = context.plant.cases[tag]  # type: ignore[index]  # a tag of the plant
     return Row(slug(tag), (
         cell(tag), cell(running(context, case.name)), cell("operating case"), cell("ordinary" if case.normal else "other"),
-        cell(register.links(context, case.streams)), cell(""), cell(""), cell(""), cell(""), cell(running(context, case.because)),
+        cell(register.links(context, case.streams)), *[cell("")] * 5, cell(running(context, case.because)),
     ))
 
 

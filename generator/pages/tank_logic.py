@@ -119,7 +119,8 @@ def _control(context: Context, tag: str) -> ControlRow:
     control = context.plant.controls[Tag(tag)]
     sentences = tuple(_start_stop(context, control) if isinstance(control, StartStop) else _loop(context, control))
     by: list[Running] = [(f"Done by: {control.by}.",)] if control.by else []
-    return ControlRow(context.paths.link(tag), (*sentences, *by), _starts(context, tag), running(context, control.note))
+    live = [story.modes(context, "It orders", control.live_in)] if control.live_in else []
+    return ControlRow(context.paths.link(tag), (*sentences, *live, *by), _starts(context, tag), running(context, control.note))
 
 
 def _start_stop(context: Context, control: StartStop) -> Iterator[Running]:
@@ -139,6 +140,9 @@ def _start_stop(context: Context, control: StartStop) -> Iterator[Running]:
     if group:
         duty = "the duty changes by itself from start to start" if group.alternation else "the duty is chosen by hand"
         yield (context.paths.link(control.moves), f" is {group.arrangement}; {duty}.")
+    if control.bad_signal:
+        does = {"holds": "everything stays as it is", "starts": f"it {starts} by itself", "stops": f"it {stops}"}
+        yield ("With a bad point ", does[control.bad_signal], ".")
 
 
 def _loop(context: Context, control: Modulating) -> Iterator[Running]:

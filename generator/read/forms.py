@@ -1,6 +1,6 @@
 """The language's own shape, read off the model: which keys a block has, which type a value must have."""
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Hashable
 from dataclasses import dataclass
 from functools import cache
 from types import NoneType, UnionType
@@ -35,12 +35,7 @@ class Form:
 
     def inner(self) -> "tuple[Form, ...]":
         """The forms of the members of a list, or of the keys and values of a mapping from tags."""
-        if get_origin(self.kind) is tuple:
-            return (form(get_args(self.kind)[0]),)
-        if get_origin(self.kind) is dict:
-            key, value = get_args(self.kind)
-            return form(key), form(value)
-        return ()
+        return _inner(self.kind)
 
 
 @cache
@@ -61,6 +56,16 @@ def _models(kind: Any) -> tuple[type[Definition], ...]:
     if get_origin(kind) in (Union, UnionType):
         return tuple(model for part in get_args(kind) for model in form(part).models)
     return (kind,) if isinstance(kind, type) and issubclass(kind, Definition) else ()
+
+
+@cache
+def _inner(kind: Any) -> tuple[Form, ...]:
+    if get_origin(kind) is tuple:
+        return (form(get_args(kind)[0]),)
+    if get_origin(kind) is dict:
+        key, value = get_args(kind)
+        return form(key), form(value)
+    return ()
 
 
 @cache
@@ -109,29 +114,35 @@ class Spot:
     place: Place
 
 
-def spots(value: Any, at: Form, path: str, place: Place) -> Iterator[Spot]:
+def spots(value: Any, at: Form, path: str, place: Place) -> list[Spot]:
     """Every scalar, condition and tag-like key below a value that stands in a known form; the rest is left aside."""
+    found: list[Spot] = []
+    _gather(found, value, at, path, place)
+    return found
+
+
+def _gather(found: list[Spot], value: Any, at: Form, path: str, place: Place) -> None:
+    # A list that grows: nested generators would hand each spot up through every level above it.
     if at.kind is Condition:
-        yield Spot(value, at, path, place)
+        found.append(Spot(value, at, path, place))
     elif at.models:
         model = chosen(at.models, value)
         if model is not None and isinstance(value, Mapping):
             known = keys(model)
             for key, part in value.items():
                 if key in known:
-                    yield from spots(part, known[key], f"{path}.{key}", value.values_at[key])
-    elif isinstance(value, Sequence):
-        for number, part in enumerate(value, 1):
-            for inner in at.inner()[:1]:
-                yield from spots(part, inner, f"{path}[{number}]", part.place)
-    elif isinstance(value, Mapping):
-        for key, part in value.items():
-            if len(at.inner()) == 2:
-                of_key, of_value = at.inner()
-                yield Spot(key, of_key, f"{path}.{key}", value.keys_at[key])
-                yield from spots(part, of_value, f"{path}.{key}", value.values_at[key])
+                    _gather(found, part, known[key], f"{path}.{key}", value.values_at[key])
     elif isinstance(value, Text):
-        yield Spot(value, at, path, place)
+        found.append(Spot(value, at, path, place))
+    elif inner := at.inner():
+        if isinstance(value, Sequence):
+            for number, part in enumerate(value, 1):
+                _gather(found, part, inner[0], f"{path}[{number}]", part.place)
+        elif isinstance(value, Mapping) and len(inner) == 2:
+            of_key, of_value = inner
+            for key, part in value.items():
+                found.append(Spot(key, of_key, f"{path}.{key}", value.keys_at[key]))
+                _gather(found, part, of_value, f"{path}.{key}", value.values_at[key])
 
 
 def in_words(at: Form) -> str:

@@ -13,7 +13,7 @@ from generator.model.definition import Definition
 from generator.model.need import OPENERS
 from generator.model.quantity import Stand, split
 from generator.model.units import UNITS
-from generator.read import forms
+from generator.read import forms, likely
 from generator.read.forms import Form
 
 MEANT = {
@@ -200,8 +200,8 @@ def _quantity_cure(kind: str, value: str, context: dict[str, Any]) -> str:
         same = [name for name, (dimension, _, _) in UNITS.items() if dimension == context.get("dimension")]
         return did_you_mean(unit, same)
     if kind == "unit_missing":
-        first = str(context.get("units", "")).split(", ")[0].split(" or ")[0]
-        return f"write `{value} {first}`, if that is the unit"
+        likeliest = likely.unit(str(context.get("dimension", "")), str(context.get("key", "")), split(value)[0])
+        return f"write `{value} {likeliest}`, if that is the unit" if likeliest else ""
     if kind == "dimension" and (unit, context.get("dimension")) == ("m", "time"):
         return "minutes are `min`; `m` are metres"
     if kind == "day_unknown":

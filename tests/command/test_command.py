@@ -2,34 +2,26 @@
 
 import json
 import shutil
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
 from generator.command import cli
-
-ROOT = Path(__file__).parent.parent.parent
-
-
-def run(*arguments: str, folder: Path) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "generator", *arguments]
-    return subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
+from tests.command.commands import run, started
 
 
 @pytest.fixture(scope="module")
 def starter(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("new") / "my-plant"
-    made = run("new", str(folder), folder=folder.parent)
+    made = started("new", str(folder), folder=folder.parent)
     assert made.returncode == 0, made.stderr
     assert (folder / "mkdocs.yml").exists()
     return folder
 
 
 def test_a_new_plant_builds_without_an_error(starter: Path) -> None:
-    made = run("build", folder=starter)
+    made = started("build", folder=starter)
     assert (made.returncode, made.stderr) == (0, ""), made.stderr
     assert (starter / "site" / "index.html").exists()
     assert (starter / "site" / "data" / "philosophy.json").exists()
@@ -157,7 +149,7 @@ def test_a_mistake_leaves_the_last_good_site(starter: Path) -> None:
     broken = starter / "content" / "plant" / "zz-broken.yml"
     broken.write_text("tanks: {T-1: {area: nowhere}}\n")
     try:
-        made = run("build", folder=starter)
+        made = started("build", folder=starter)
     finally:
         broken.unlink()
     assert made.returncode == 2

@@ -113,7 +113,7 @@ def test_because_names_the_recorded_facts() -> None:
     assert found["explosive-air-always-there"] == "brew: flammable; T-1: zone 1"
     assert found["live-parts"] == "LP-1: MAINS 400 V; the site's limit is 50 V"
     assert found["acid-and-oxidiser-connected"] == "T-1 and T-2: acid and oxidiser, connected"
-    assert "LSHH-1B" in found["similar-tag"] and "LSH-1A" in found["several-points-on-one-body"]
+    assert "similar-tag" not in found and "LSH-1A" in found["several-points-on-one-body"]  # LSHH-1B differs in a letter
 
 
 def test_the_oxidiser_that_touches_no_acid_is_a_warning_only() -> None:
@@ -166,15 +166,38 @@ def test_a_zone_asks_for_no_spark_whatever_the_liquid_is_called(zone: str, hazar
         assert "opening-in-a-zone" in found
 
 
-@pytest.mark.parametrize(("area", "alike"), [("A", True), ("B", False)])
-def test_a_tag_of_another_area_is_not_nearby(area: str, alike: bool) -> None:
+def _alike(tags: tuple[str, str], tanks: tuple[str, str], areas: str = "AA", panel: str = "LP-1", bodies: int = 2) -> set[str]:
+    """Tags that carry the caution, where two points sit on tanks in areas, each on a body wired to a panel."""
     made = small.plant(
-        areas={"A": {"name": "one"}, "B": {"name": "two"}}, panels={"LP-1": {"area": "A", "where": "between"}},
-        tanks={"T-1": small.tank(), "T-2": small.tank() | {"area": area}},
-        instruments={f"LX-{tank}": small.body() | {"tank": f"T-{tank}", "wiring": {"panel": "LP-1"}} for tank in (1, 2)},
-        switches={f"LSH-{tank}": small.switch("rising", issued="2 m") | {"in": f"LX-{tank}"} for tank in (1, 2)})
-    found = {one.key for one in compute.results(made, read.knowledge()).cautions["LSH-1"]}
-    assert ("similar-tag" in found) is alike
+        areas={"A": {"name": "one"}, "B": {"name": "two"}},
+        panels={one: {"area": "A", "where": "between"} for one in ("LP-1", "LP-2")},
+        tanks={tank: small.tank() | {"area": area} for tank, area in zip(tanks, areas, strict=True)},
+        instruments={f"LX-{number}": small.body() | {"tank": tank, "wiring": {"panel": "LP-1" if number == 1 else panel}}
+                     for number, tank in enumerate(tanks[:bodies], 1)},
+        switches={tag: small.switch("rising", issued="2 m") | {"in": f"LX-{min(number, bodies)}"}
+                  for number, tag in enumerate(tags, 1)})
+    found = compute.results(made, read.knowledge()).cautions
+    return {tag for tag, cautions in found.items() if "similar-tag" in {one.key for one in cautions}}
+
+
+ONE, TWO = ("T-3", "T-3"), ("T-3", "T-77")
+
+
+@pytest.mark.parametrize(("tags", "tanks", "how", "wanted"), [
+    (("LSH-311", "LSH-321"), TWO, {}, set(TWO)),  # one digit, terminals in one panel: once for each tank
+    (("LSH-312", "LSH-321"), TWO, {}, set(TWO)),  # two digits swapped
+    (("LSH-311", "LSH-321"), TWO, {"panel": "LP-2"}, set()),  # terminals in two panels, on two tanks
+    (("LSH-311", "LSH-321"), TWO, {"areas": "AB"}, set()),  # areas apart
+    (("LSH-311", "LSL-311"), TWO, {}, set()),  # a letter is read
+    (("LSH-311A", "LSH-311B"), TWO, {}, set()),  # so is one at the end
+    (("LSH-311", "LSH-344"), TWO, {}, set()),  # two digits
+    (("LSH-311", "LSH-321"), ONE, {"panel": "LP-2"}, {"LSH-311", "LSH-321"}),  # side by side on one tank
+    (("LSH-311", "LSH-321"), ONE, {"bodies": 1}, set()),  # two points of one body
+])
+def test_tags_are_alike_only_where_somebody_could_take_one_for_the_other(
+    tags: tuple[str, str], tanks: tuple[str, str], how: dict[str, Any], wanted: set[str],
+) -> None:
+    assert _alike(tags, tanks, **how) == wanted
 
 
 def test_an_interlock_takes_over_what_its_points_have_for_testing_and_bypassing() -> None:
@@ -275,5 +298,5 @@ def test_what_stands_behind_a_subject() -> None:
         subject = of(kind, tag)  # type: ignore[arg-type]  # one of them
         assert (subject.liquid_tanks, subject.place_tanks) == (liquid_tanks, place_tanks)
     assert of("pump", "P-1").panels == ("LP-1",) and of("pump", "P-2").panels == () == of("switch", "GO").panels
-    assert of("tank", "T-1").neighbourhoods == (("A", ""),)
-    assert of("pump", "P-1").neighbourhoods == (("A", "LP-1"), ("A", "T-1"))
+    assert (of("tank", "T-1").beside, of("tank", "T-1").in_panels) == ((("A", "vertical cylinder"),), ())
+    assert (of("pump", "P-1").beside, of("pump", "P-1").in_panels) == ((("A", "T-1", ""),), (("A", "LP-1"),))

@@ -47,6 +47,9 @@ class Shown:
     def is_known(self, tag: str) -> bool:
         return tag not in self.unknown
 
+    def held_back(self) -> frozenset[tuple[str, str]]:
+        return frozenset()
+
 
 @dataclass
 class Stand:
@@ -127,7 +130,7 @@ def test_a_latch_holds_until_its_reset_is_accepted() -> None:
 ])
 def test_an_interlock_that_is_bypassed_or_not_live_is_silent(bypassed: tuple[str, ...], mode: str | None, acts: bool) -> None:
     work = logic(plant(interlocks={"I": lock("A", live_in=["auto"])}), Shown({"A"}), {"XV": "open"})
-    work.bypassed, work.mode = set(map(Tag, bypassed)), None if mode is None else Tag(mode)
+    work.bypassed, work.asleep = set(map(Tag, bypassed)), frozenset({"I"} if mode == "hand" else ())
     assert (work.follow(0.0)["XV"] == "closed") is acts
 
 
@@ -286,7 +289,7 @@ def flows(states: dict[str, str], stated: dict[str, float | None], tanks: tuple[
           faults: dict[str, str] | None = None) -> Flows:
     stand = Stand({Tag(tag): state for tag, state in states.items()})
     return Flows(piped(), tanks, cast("Machines", stand), {Tag(tag): flow for tag, flow in stated.items()},
-                 {} if faults is None else faults)
+                 {} if faults is None else faults, Links(piped()))
 
 
 BOTH, ONE = {"P-1": "running", "P-2": "running"}, {"P-1": "running", "P-2": "stopped"}

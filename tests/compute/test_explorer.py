@@ -6,6 +6,7 @@ import pytest
 from sympy import And, Not, Or, Symbol
 from sympy.logic.boolalg import Boolean, true
 
+from generator.compute import explorer
 from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Vote
 from generator.model.condition import Not as Clear
 from generator.model.course import Explorer
@@ -197,3 +198,14 @@ def test_a_running_time_is_named_and_never_shown_as_over() -> None:
     rising = made.states[0][RISING]
     assert any(band[pump] == "running" and band[lock] == "rests" for band in rising)
     assert all((band[lock] == "acts") == (band[high] == "acted") for band in rising)
+
+
+@pytest.mark.parametrize("source", [DEMO, LOGIC])
+def test_what_follows_from_the_sound_states_is_what_walking_gives(source: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Faults that only alarms rest on, and elements that never move, need no walk of their own."""
+    monkeypatch.setattr(explorer, "_alone", lambda *_: None)
+    one = context(source)
+    walked = explorer.results(one.plant, one.results.tanks, one.results.setpoints, one.results.contacts)
+    for tag, made in explorers(source):
+        assert [fault for fault, ours, theirs in zip(made.faults, made.states, walked[tag].states, strict=True)
+                if ours != theirs] == []

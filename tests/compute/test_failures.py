@@ -14,6 +14,7 @@ from generator.model.record import Record
 from generator.model.results import Results
 from generator.model.scalar import Prose, Tag
 from tests.check.small_plants import base, laid_over
+from tests.compute import small
 from tests.pages.plants import ROOT
 
 
@@ -212,3 +213,21 @@ def test_a_stream_makes_a_pair_of_the_dry_trip_above_and_the_overfill_trip_below
     bypass = {"longest": "8 h", "needs": "shift lead", "meanwhile": "a person watches"}
     made = _two_tanks({}, interlocks={"I-11": {"bypass": bypass}})
     assert ("I-11", "I-20") in made or ("I-20", "I-11") in made
+
+
+@pytest.mark.parametrize(("fails", "deaf"), [("on", "wire short"), ("off", "wire open")])
+def test_a_stop_that_cannot_be_pushed_has_its_row(fails: str, deaf: str) -> None:
+    """A stop that opens its circuit is silenced by a short across it, one that closes its circuit by a break."""
+    pump = {"P-1": small.pump()}
+    lock = {"area": "A", "service": "x", "kind": "releasing interlock", "because": "x", "when": "HH", "then": {"P-1": "stopped"},
+            "bad_signal": "trips"}
+    stop = {"HS": {"area": "A", "service": "x", "kind": "manual stop", "condition": "pushed", "fails": fails}}
+    switches = {"HH": small.switch("rising", issued="3 m", role="trip")}
+    made = small.worked(pumps=pump, signals=stop, switches=switches, interlocks={"I": lock | {"manual_stop": "HS"}})
+    rows = {one.mode: one for one in made.failures["HS"]}
+    other = ({"wire open", "wire short"} - {deaf}).pop()
+    assert (rows[deaf].reduced, rows[deaf].acts, rows[deaf].is_hidden) == ((("I", "HS"),), (), True)
+    assert (rows[other].reduced, rows[other].acts) == ((), ("I",))
+    beside = small.worked(pumps=pump, signals=stop, switches=switches,
+                          interlocks={"I": lock | {"when": {"any_of": ["HH", "HS"]}}})
+    assert {one.mode: one.reduced for one in beside.failures["HS"]} == {deaf: (("I", "HS"),), other: ()}

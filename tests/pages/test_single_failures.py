@@ -1,10 +1,15 @@
 """What is left when one thing fails: the sentences of the switch page and of the interlock page say the same."""
 
+from dataclasses import replace
+
 import pytest
 
 from generator.model.page import plain
-from generator.pages import single_failures, switch_backup
+from generator.pages import comparisons, single_failures, switch_backup
+from tests.compute import small
 from tests.pages.plants import DEMO, context
+
+DEVIATION = {"from": "D", "text": "D", "priority": "low", "means": "x", "first": "x"}
 
 
 def _stuck(tag: str) -> str:
@@ -82,3 +87,50 @@ def test_a_detected_fault_of_one_member_is_not_said_to_trip_a_vote() -> None:
     assert facts["Fault detected"] == "On a detected fault of a sensor that member counts as acted."
     others = {fact.label: plain(fact.words) for fact in single_failures.failures(context(DEMO), "I-320")}
     assert others["Fault detected"] == "On a detected fault of a sensor it acts."
+
+
+def test_members_that_a_deviation_alarm_compares_say_who_is_told_and_by_what() -> None:
+    """LDA-324B compares A with B, LDA-324C A with C, both shown at CR-1; floats, so they differ only at their points."""
+    said = _stuck("I-321")
+    assert said.startswith("LDA-324B and LDA-324C tell of it at CR-1, once the level has come to the point of one that still")
+    assert "until then, or until the next test, nobody is told" in said
+
+
+def test_bodies_that_nothing_compares_are_named() -> None:
+    made = context(DEMO)
+    plain_words = [_stuck(tag) for tag, lock in made.plant.interlocks.items()
+                   if not {made.plant.switches[one].in_ for one in lock.when.tags() if one in made.plant.switches}
+                   & {body for alarm in made.plant.alarms.values() for body in alarm.deviation_of}]
+    assert len(plain_words) > 10
+    assert all(words.startswith("Nobody is told until the next test.") for words in plain_words)
+
+
+def test_of_a_pair_that_is_compared_and_one_that_is_not_the_one_is_named() -> None:
+    plant = small.plant(
+        signals={"D": {"area": "A", "service": "differ", "kind": "other"}},
+        instruments={f"LX-{one}": small.body() for one in "ABC"},
+        switches={one: small.switch("rising", issued="3 m", role="trip", **{"in": f"LX-{one}"}) for one in "AC"},
+        interlocks={"I": {"area": "A", "service": "x", "kind": "releasing interlock", "because": "x",
+                          "when": {"any_of": ["A", "C"]}, "then": {"P-1": "stopped"}}}, pumps={"P-1": small.pump()},
+        alarms={"LDA": DEVIATION | {"deviation_of": ["LX-A", "LX-B"]}})
+    made = replace(context(DEMO), plant=plant)
+    words = plain(single_failures._told(made, ("LX-A", "LX-C")))
+    assert words.startswith("LDA tells of it, once the level has come")
+    assert words.endswith("Of LX-C nobody is told until the next test. ")
+
+
+def test_transmitters_that_are_compared_differ_as_soon_as_the_level_moves() -> None:
+    span = {"range": {"lower": "0 m", "upper": "3 m"}, "signal": "4-20 mA"}
+    plant = small.plant(
+        instruments={"LT-A": small.body(**span), "LT-B": small.body(**span)},
+        signals={"D": {"area": "A", "service": "differ", "kind": "other"}},
+        alarms={"LDA": DEVIATION | {"deviation_of": ["LT-A", "LT-B"]}})
+    words = plain(comparisons.told(replace(context(DEMO), plant=plant), ("LT-B",)))
+    assert words == "LDA tells of it, as soon as the level moves"
+
+
+def test_a_shorted_stop_says_that_pushing_it_does_nothing() -> None:
+    """HS-340 breaks its circuit to stop: a break looks pushed, a short across its contact keeps it closed for good."""
+    facts = [plain((fact.label, ": ", *fact.words)) for fact in single_failures.failures(context(DEMO), "I-340")]
+    assert "Wire broken: HS-340: looks as if it were on." in facts
+    assert "Wire shorted: HS-340: pushing it does nothing, and nobody is told until it is tried." in facts

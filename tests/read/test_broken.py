@@ -83,6 +83,7 @@ def test_points_at_the_fault(path: Path) -> None:
     ("level_unknown", "did you mean `overflow`?"),
     ("level_not_given", "write `rim:` under `levels` of T-1"),
     ("unit_missing", "write `2 m`, if that is the unit"),
+    ("unit_missing_of_millimetres", "write `2500 mm`, if that is the unit"),
     ("unit_metres_for_minutes", "minutes are `min`; `m` are metres"),
     ("decimal_comma_alone", "write a point for the decimals: `1.5 m`"),
     ("form_scalar_for_list", "write `hazards: [hot]`"),

@@ -1,6 +1,10 @@
-"""Sites built once for all tests of this folder."""
+"""Sites built once for all tests of this folder, and one browser that looks at them."""
 
+import os
+import shutil
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -54,3 +58,18 @@ def hostile_site(tmp_path_factory: pytest.TempPathFactory, small_plant: Path) ->
         built = building.build(small_plant, into / "site", notes)
     assert [line for line in built.said if "LSHH-999" in line], "a reference that leads nowhere is a warning"
     return into / "site"
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Any]:
+    """Chromium, as Playwright drives it."""
+    tools = pytest.importorskip("playwright.sync_api")
+    chromium = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+    if chromium is None:
+        if os.environ.get("REQUIRE_BROWSER"):
+            pytest.fail("Chromium is asked for and not there")
+        pytest.skip("Chromium is not installed")
+    with tools.sync_playwright() as driver:
+        made = driver.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
+        yield made
+        made.close()

@@ -1,7 +1,5 @@
 """The site in a browser, opened from a folder: search, both schemes, a phone's width, nothing fetched."""
 
-import os
-import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -10,20 +8,7 @@ import pytest
 from tests.site import building
 
 playwright = pytest.importorskip("playwright.sync_api")
-CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[playwright.Browser]:
-    if CHROMIUM is None:
-        if os.environ.get("REQUIRE_BROWSER"):
-            pytest.fail("Chromium is asked for and not there")
-        pytest.skip("Chromium is not installed")
-    with playwright.sync_playwright() as tools:
-        made = tools.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
-        yield made
-        made.close()
+pytestmark = pytest.mark.browser
 
 
 class _Watched:
@@ -61,6 +46,29 @@ def test_no_page_scrolls_sideways_or_complains(browser: playwright.Browser, demo
     assert watched.complaints == []
 
 
+@pytest.fixture(scope="module")
+def home(browser: playwright.Browser, demo: building.Built) -> Iterator[_Watched]:
+    """The first page, opened once and asked again and again."""
+    watched = _Watched(browser, demo.folder, 1440)
+    watched.open("index.html")
+    yield watched
+    watched.page.close()
+
+
+def _searched(home: _Watched, typed: str) -> list[str]:
+    """Where the search of the site leads for what is typed into the field; closed and emptied before it answers."""
+    page, found = home.page, home.page.locator(".md-search-result__link")
+    assert found.count() == 0  # of what was asked before
+    page.fill("#ask", typed)
+    page.click("button.everywhere")
+    found.first.wait_for(timeout=15000)
+    paths = [str(path) for path in found.evaluate_all("all => all.map(one => one.href)")]
+    page.click(".md-search__form button[type=reset]")
+    page.keyboard.press("Escape")
+    found.first.wait_for(state="detached")
+    return paths
+
+
 @pytest.mark.parametrize(("typed", "first"), [
     ("T-310", "tanks/t-310.html"), ("t310", "tanks/t-310.html"), ("T 420", "tanks/t-420.html"),
     ("lshh312", "switches/lshh-312.html"), ("LSHH-312", "switches/lshh-312.html"),
@@ -68,22 +76,18 @@ def test_no_page_scrolls_sideways_or_complains(browser: playwright.Browser, demo
     ("drain well 610 high", "tanks/t-610.html#lah"), ("LX-612", "tanks/t-610.html#lx-612"),
     ("TS-410", "tests/ts-410.html"), ("hz-05", "registers/hazards.html#hz-05"), ("C-3112", "tanks/t-310.html#lx-312"),
 ])
-def test_the_field_knows_tags_and_the_words_of_the_screen(browser: playwright.Browser, demo: building.Built, typed: str,
-                                                          first: str) -> None:
-    watched = _Watched(browser, demo.folder, 1440)
-    page = watched.open("index.html")
-    page.fill("#ask", typed)
-    answer = page.locator("#answers a").first.get_attribute("href", timeout=5000) or ""
-    page.close()
+def test_the_field_knows_tags_and_the_words_of_the_screen(home: _Watched, typed: str, first: str) -> None:
+    home.page.fill("#ask", "")
+    assert home.page.locator("#answers a").count() == 0
+    home.page.fill("#ask", typed)
+    answer = home.page.locator("#answers a").first.get_attribute("href", timeout=5000) or ""
     assert answer.startswith(first)
-    assert watched.complaints == []
+    assert home.complaints == []
 
 
-def test_every_answer_of_the_field_leads_somewhere(browser: playwright.Browser, demo: building.Built) -> None:
-    watched = _Watched(browser, demo.folder, 1440)
-    known = watched.open("index.html").evaluate("JSON.parse(document.getElementById('known').textContent)")
+def test_every_answer_of_the_field_leads_somewhere(home: _Watched, demo: building.Built) -> None:
+    known = home.page.evaluate("JSON.parse(document.getElementById('known').textContent)")
     assert len(known) > 300
-    watched.page.close()
     pages = building.site(demo.folder)
     for tag, _, path, _ in known:
         page, _, anchor = path.partition("#")
@@ -93,18 +97,11 @@ def test_every_answer_of_the_field_leads_somewhere(browser: playwright.Browser, 
 @pytest.mark.parametrize(("typed", "first"), [
     ("gallery", "registers/wiring.html"), ("LSHH-312", "switches/lshh-312.html"), ("HZ-05", "registers/hazards.html"),
 ])
-def test_search_finds_without_server_and_network(browser: playwright.Browser, demo: building.Built, typed: str,
-                                                 first: str) -> None:
-    watched = _Watched(browser, demo.folder, 1440)
-    page = watched.open("index.html")
-    page.fill("#ask", typed)
-    page.click("button.everywhere")
-    page.locator(".md-search-result__link").first.wait_for(timeout=15000)
-    found = [str(path) for path in page.locator(".md-search-result__link").evaluate_all("all => all.map(one => one.href)")]
-    page.close()
+def test_search_finds_without_server_and_network(home: _Watched, typed: str, first: str) -> None:
+    found = _searched(home, typed)
     assert any(first in path for path in found[:4]), found[:5]
     assert not any("undefined" in path for path in found)
-    assert watched.complaints == []
+    assert home.complaints == []
 
 
 @pytest.mark.parametrize(("typed", "first"), [
@@ -112,17 +109,9 @@ def test_search_finds_without_server_and_network(browser: playwright.Browser, de
     ("P-340A does not start", "pumps/p-340a.html"), ("how do I reset I-340", "interlocks/i-340.html"),
     ("SOFT WATER TK 220 OVERFILL TRIP", "tanks/t-220.html"),
 ])
-def test_a_question_with_a_tag_in_it_finds_the_tag_first(browser: playwright.Browser, demo: building.Built, typed: str,
-                                                         first: str) -> None:
-    watched = _Watched(browser, demo.folder, 1440)
-    page = watched.open("index.html")
-    page.fill("#ask", typed)
-    page.click("button.everywhere")
-    link = page.locator(".md-search-result__link").first
-    link.wait_for(timeout=15000)
-    found = str(link.evaluate("one => one.href"))
-    page.close()
-    assert first in found, found
+def test_a_question_with_a_tag_in_it_finds_the_tag_first(home: _Watched, typed: str, first: str) -> None:
+    found = _searched(home, typed)
+    assert first in found[0], found[:5]
 
 
 def test_filter_of_the_tags(browser: playwright.Browser, demo: building.Built) -> None:

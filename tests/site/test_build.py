@@ -11,8 +11,6 @@ from mkdocs.exceptions import Abort
 
 from tests.site import building
 
-pytestmark = pytest.mark.xdist_group("site")
-
 
 def test_a_mistake_leaves_the_last_good_site_alone(tmp_path: Path) -> None:
     plant = tmp_path / "plant"

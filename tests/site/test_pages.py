@@ -4,12 +4,8 @@ import json
 import re
 from pathlib import Path
 
-import pytest
-
 from tests.site import building
 from tests.site.conftest import SPOIL
-
-pytestmark = pytest.mark.xdist_group("site")
 
 
 def test_no_text_becomes_markup(hostile_site: Path) -> None:
