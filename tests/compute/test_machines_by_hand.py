@@ -4,6 +4,8 @@ Points on T-1: H acts at 2 m and clears at 1.9 m, L acts at 1 m and clears at 1.
 on a transmitter without a contact. XV takes 8 s to shut and 5 s to open, P-1 stops in 4 s and starts in 3 s.
 """
 
+import json
+from functools import cache
 from typing import Any
 
 import pytest
@@ -13,6 +15,7 @@ from generator.compute.course_logic import Logic
 from generator.compute.course_machines import Machines, relevant, rest_states
 from generator.compute.course_points import SAME, Points, at_normal
 from generator.model.plant import Definitions
+from generator.model.results import Results
 from generator.model.scalar import Tag
 from tests.check.small_plants import laid_over
 from tests.compute import small
@@ -26,7 +29,8 @@ NOUNS: dict[str, Any] = {
     "relays": {"K": {"panel": "LP", "kind": "interposing relay", "supply": "S"}},
     "instruments": {"LX-1": small.body(differential="100 mm", wiring={"panel": "LP", "supply": "S"}),
                     "LX-E": small.body(differential="0 mm"),
-                    "LT": small.body(technology="free space radar", signal="4-20 mA", differential="100 mm")},
+                    "LT": small.body(technology="free space radar", signal="4-20 mA", differential="100 mm",
+                                     wiring={"panel": "LP", "supply": "S"})},
     "switches": {"H": small.switch("rising", issued="2 m", contact={"at_the_point": "opens"}),
                  "L": small.switch("falling", issued="1 m", contact={"at_the_point": "closes", "drives": "K"}),
                  "E": small.switch("rising", issued="3 m", **{"in": "LX-E"}),
@@ -49,10 +53,15 @@ NOUNS: dict[str, Any] = {
 }
 
 
+@cache
+def _worked(change: str) -> tuple[Definitions, Results]:
+    made = laid_over(NOUNS, json.loads(change))
+    return small.plant(**made), small.worked(**made)
+
+
 def points(is_instant: bool = False, **change: Any) -> Points:
-    made = laid_over(NOUNS, change)
-    results = small.worked(**made)
-    return Points(small.plant(**made), results.setpoints, results.contacts, ("T-1",), is_instant)
+    plant, results = _worked(json.dumps(change))
+    return Points(plant, results.setpoints, results.contacts, ("T-1",), is_instant)
 
 
 @pytest.mark.parametrize(("levels", "acted"), [
@@ -139,6 +148,14 @@ def test_what_a_lost_supply_makes_of_a_contact(lost: set[str], level: float, act
     assert "".join(tag for tag in "HL" if made.acted(tag)) == acted
 
 
+@pytest.mark.parametrize(("lost", "bad"), [(set(), ""), ({"S"}, "M"), ({"LP"}, "M"), ({"AIR"}, "")])
+def test_only_a_set_point_without_power_is_known_to_be_bad(lost: set[str], bad: str) -> None:
+    """A contact that has lost its supply cannot be told from one that has opened."""
+    made = points()
+    made.lost |= lost
+    assert "".join(tag for tag in ("H", "L", "M", "LOST", "nothing") if made.is_bad(tag)) == bad
+
+
 def test_signals_beside_the_points() -> None:
     made = points()
     assert [made.acted(tag) for tag in ("LOST", "T", "HS", "nothing")] == [False] * 4
@@ -159,12 +176,14 @@ def test_delays_of_points() -> None:
 
 
 @pytest.mark.parametrize(("height", "acts", "acted"), [
-    ("1.4 m", "rising", True), ("1.6 m", "rising", False), ("1.6 m", "falling", True), ("1.4 m", "falling", False)])
+    ("1.5 m", "rising", True), ("1.5 m", "falling", True), ("1.4 m", "rising", True), ("1.6 m", "rising", False),
+    ("1.6 m", "falling", True), ("1.4 m", "falling", False)])
 def test_a_point_while_its_tank_stands_in_the_middle_of_its_band(height: str, acts: str, acted: bool) -> None:
-    made = laid_over(NOUNS, {"switches": {"H": {"acts": acts, "height": {"issued": height}}}})
-    assert at_normal(small.plant(**made), small.worked(**made).setpoints, "H") is acted
-    bare = laid_over(made, {"tanks": {"T-1": {"levels": {"normal_low": "~"}}}})
-    assert at_normal(small.plant(**bare), small.worked(**bare).setpoints, "H") is False
+    change: dict[str, Any] = {"switches": {"H": {"acts": acts, "height": {"issued": height}}}}
+    plant, results = _worked(json.dumps(change))
+    assert at_normal(plant, results.setpoints, "H") is acted
+    plant, results = _worked(json.dumps(change | {"tanks": {"T-1": {"levels": {"normal_low": "~"}}}}))
+    assert at_normal(plant, results.setpoints, "H") is False
 
 
 # ---- final elements --------------------------------------------------------------------------------------------------
@@ -282,9 +301,7 @@ def test_pumps_of_a_group_start_one_after_the_other() -> None:
 
 
 def log(tanks: tuple[str, ...] = ("T-1",), **change: Any) -> tuple[Log, Logic, Points, Machines, Any]:
-    made = laid_over(NOUNS, change)
-    results = small.worked(**made)
-    plant = small.plant(**made)
+    plant, results = _worked(json.dumps(change))
     shown = Points(plant, results.setpoints, results.contacts, tanks, True)
     tags = relevant(plant, tanks)
     rest = rest_states(plant, tags, tanks)
