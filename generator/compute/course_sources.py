@@ -65,10 +65,9 @@ def _of_tank(plant: Definitions, setpoints: Mapping[str, SetpointResult], tank: 
         owner = plant.find(machine)
         if owner is not None:
             yield from _places(owner, *TIMES)
+            yield f"#{machine}/restart"
             yield from _places(getattr(owner, "restart", None), "after")
             yield from _places(getattr(owner, "motor", None), "least_off_time")
-    for group in plant.pump_groups.values():
-        yield from _places(group, "stagger")
     for supply in plant.supplies.values():
         yield from _places(supply, "lasts")
     for stream in (*plant.inflows_of[tank], *plant.outflows_of[tank]):

@@ -15,7 +15,7 @@ from scipy.integrate import solve_ivp
 from generator import compute
 from generator.model.course import Course
 from generator.model.plant import Definitions
-from generator.model.record import Absence
+from generator.model.record import Absence, Record
 from generator.model.results import Results
 from tests.compute import small
 
@@ -125,9 +125,12 @@ def test_power_off_and_back() -> None:
     assert not [event for event in course.events if event.turned == "running" and event.time < 680]
 
 
-def test_restarts_of_a_group_keep_their_stagger() -> None:
-    pumps = {name: small.pump("20 m3/h", supply="MAINS", restart={"by_itself": "yes", "after": "10 s"})
-             for name in ("P-1", "P-2")}
+@pytest.mark.parametrize(("own", "starts"), [({"P-1": "10 s", "P-2": "10 s"}, (10, 25)), ({}, (0, 15)),
+                                             ({"P-1": "10 s"}, (10, 25)), ({"P-2": "30 s"}, (0, 30))])
+def test_restarts_of_a_group_keep_their_stagger(own: dict[str, str], starts: tuple[float, float]) -> None:
+    """By hand, after power is back at 660 s; the same times stand in the records."""
+    restart = {name: {"by_itself": "yes"} | ({"after": own[name]} if name in own else {}) for name in ("P-1", "P-2")}
+    pumps = {name: small.pump("20 m3/h", supply="MAINS", restart=one) for name, one in restart.items()}
     plant = sump(
         small.UPRIGHT, pumps=pumps,
         pump_groups={"G-1": {"name": "Pumps", "pumps": ["P-1", "P-2"], "arrangement": "duty/assist", "stagger": "15 s"}},
@@ -137,9 +140,11 @@ def test_restarts_of_a_group_keep_their_stagger() -> None:
                           "stops": "LSL-1"}},
         switches={"LSH-1": point("rising", "1.0 m"), "LSH-2": point("rising", "1.1 m"), "LSL-1": point("falling", "0.6 m")},
         interlocks={})
-    course, _ = run(plant, "power")
-    assert when(course, "P-1", "running") == pytest.approx(670.0)
-    assert when(course, "P-2", "running") == pytest.approx(685.0)
+    course, results = run(plant, "power")
+    for name, after in zip(pumps, starts, strict=True):
+        assert when(course, name, "running") == pytest.approx(660.0 + after)
+        record = results.records[f"#{name}/restart"]
+        assert isinstance(record, Record) and record.value == after
 
 
 def test_standby_pump_starts_when_the_duty_pump_does_not() -> None:
