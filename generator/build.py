@@ -22,10 +22,10 @@ class Philosophy:
     """What one set of definitions gives: mistakes and nothing else, or the plant with its results, review and site."""
 
     mistakes: tuple[Mistake, ...] = ()
-    plant: Definitions | None = None
-    results: Results | None = None
+    plant: Definitions | None = field(default=None, repr=False)  # a plant has no end when it is printed
+    results: Results | None = field(default=None, repr=False)
     review: Review = field(default_factory=Review)
-    site: Site | None = None
+    site: Site | None = field(default=None, repr=False)
 
 
 @collector_held_back()

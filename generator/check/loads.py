@@ -1,15 +1,17 @@
-"""What contacts and relays switch: rules 4.4 to 4.6, 4.9, 4.10 and 4.18."""
+"""What contacts and relays switch: rules 4.4 to 4.6, 4.9, 4.10, 4.18, 4.35 and 4.36."""
 
 from generator.check.conditions import HAS_CONTACT
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
-from generator.check.subjects import OfRelay, Point
+from generator.check.subjects import Body, OfRelay, Point
 from generator.check.words import listed
-from generator.model.load import Switching
+from generator.model.load import Line, Switching
 from generator.model.quantity import written
 from generator.model.record import Record
 
 PRACTICE = "common practice, no source"
 CATEGORIES = "IEC 60947-5-1 (categories AC-12 to AC-15, DC-12, DC-13); IEC 60947-4-1 (AC-3)"
+
+LINES = "Ohm's law; IEC 60228 for the cores (found, in public tables); the warmth of a cable is common practice, no source"
 
 
 def _switching(point: Point) -> Switching | None:
@@ -150,3 +152,35 @@ def contact_serves_one_place(point: Point) -> Answer:
         return Pass("one place, or a relay multiplies it")
     return Fail(f"{listed(places)} need it, and no relay multiplies it", f"{listed(places)} on one contact",
                 "put a relay with a contact for each between")
+
+
+def _line(line: Line, cure: str) -> Answer:
+    if line.verdict == "fail":
+        return Fail(f"{line.load}: {line.why}", line.evidence, cure)
+    return Missing(line.missing) if line.missing else Pass(line.why)
+
+
+@rule("4.35", "Enough voltage is left at the end of the contact's cable", scope="point", severity="by consequence", basis=LINES,
+      conditions=(When("the cores of its cable, or its length and the voltage of its loop, are recorded",
+                       lambda point: point.tag in point.context.results.lines),))
+def cable_leaves_voltage_for_the_load(point: Point) -> Answer:
+    """Takes the resistance of both cores, warm, and the largest current of what the contact switches, and compares the voltage
+    that is left with the least with which that works.
+
+    A coil at the end of a thin cable pulls in on a good day and hums on a bad one. Cure: thicker cores, a relay with a smaller
+    coil in the panel, or a higher control voltage.
+    """
+    return _line(point.context.results.lines[point.tag], "use thicker cores, or a relay with a smaller coil")
+
+
+@rule("4.36", "Enough voltage is left for the transmitter", scope="body", severity="by consequence", basis=LINES,
+      conditions=(When("it sends 4 to 20 mA, and the cores of its cable, or its length and the voltage of its loop, are recorded",
+                       lambda body: body.tag in body.context.results.lines),))
+def loop_leaves_voltage_for_the_transmitter(body: Body) -> Answer:
+    """Takes the resistance of both cores, warm, with that of barrier and input, at the largest current of the loop, and compares
+    the voltage that is left with the least that the transmitter asks for.
+
+    A loop that runs short of voltage follows the level up to some height and stays there, perhaps below the trip. Cure: thicker
+    cores, an isolator that feeds more, or an input of less resistance.
+    """
+    return _line(body.context.results.lines[body.tag], "use thicker cores, or an isolator that feeds more")

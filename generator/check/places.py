@@ -1,4 +1,4 @@
-"""Devices against place, materials and duty, and whether their figures are plausible: rules 7.14 to 7.26."""
+"""Devices against place, materials and duty, and whether their figures are plausible: rules 7.14 to 7.29."""
 
 from generator.check.judged import answer, judged_by, judgements
 from generator.check.plausible import slips_of_liquid, slips_of_ratings
@@ -176,3 +176,36 @@ def device_withstands_the_streams(body: Body) -> Answer:
     """
     return answer(body, "use a device that is rated for the stream, lead it in away from the device, cool or mix it before "
                   "the tank, or correct the stream's `temperature`", "hot stream", "cold stream")
+
+
+@rule("7.27", "Ice leaves the device free", scope="body", severity="by consequence", basis=PRACTICE,
+      conditions=(judged_by("a float, a displacer, a bubbler, differential pressure", "ice"),))
+def ice_leaves_it_free(body: Body) -> Answer:
+    """Asks whether ice can form where it holds a float, adds weight to it, or shuts a line.
+
+    A frozen float keeps the state that it had, a frozen line the last reading: both look calm. Cure: tracing and insulation,
+    recorded as `traced`; or say under `surroundings` that nothing freezes there.
+    """
+    return answer(body, "trace it and its lines", "ice")
+
+
+@rule("7.28", "Condensate leaves the antenna clear", scope="body", severity="warning", basis=PRACTICE,
+      conditions=(judged_by("free space radar", "condensate on the antenna"),))
+def condensate_leaves_the_antenna(body: Body) -> Answer:
+    """Asks whether vapour condenses on the antenna, and whether that sheds its drops or is purged.
+
+    Drops scatter the wave before it leaves; the echo comes and goes, most of all in the cold. Cure: an antenna that sheds
+    drops, or a purge, recorded as `antenna`.
+    """
+    return answer(body, "use an antenna that sheds drops, or purge it", "condensate on the antenna")
+
+
+@rule("7.29", "No emulsion hides the level", scope="body", severity="warning", basis=PRACTICE,
+      conditions=(judged_by("guided radar, capacitance", "emulsion"),))
+def emulsion_does_not_hide(body: Body) -> Answer:
+    """Asks whether a second liquid in the tank makes an emulsion with the first.
+
+    A thick emulsion has no sharp surface for a pulse, and no fixed constant for a probe. Cure: another technology, or water drawn
+    off before it mixes.
+    """
+    return answer(body, "use another technology", "emulsion")

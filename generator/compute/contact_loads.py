@@ -55,6 +55,9 @@ class Behind:
     kind: Literal["ac", "dc"] | None
     suppressed: bool | None
     fields: tuple[str, str, str]
+    least: Voltage | None = None
+    """Least voltage with which it works for certain."""
+    least_field: str = ""
 
     def missing(self) -> tuple[str, ...]:
         """Fields of the load that are not recorded."""
@@ -68,7 +71,8 @@ def behind(plant: Definitions, tag: Tag) -> Iterator[Behind]:
     if relay is not None:
         yield Behind(tag, f"coil of {relay.kind} {tag}", "coil", "coil", relay.coil_voltage, relay.coil_current,
                      relay.coil_inrush, relay.coil_type, relay.suppressed,
-                     (f"{tag}: coil_voltage", f"{tag}: coil_current", f"{tag}: coil_type"))
+                     (f"{tag}: coil_voltage", f"{tag}: coil_current", f"{tag}: coil_type"),
+                     relay.coil_least_voltage, f"{tag}: coil_least_voltage")
     elif tag in plant.pumps:
         starter = plant.pumps[tag].starter
         if starter is not None:
@@ -87,6 +91,7 @@ def _drawn(tag: str, words: str, nature: Nature, what: Literal["coil", "input", 
            key: str) -> Behind:
     fields = (f"{tag}: {key}.voltage", f"{tag}: {key}.current", f"{tag}: {key}.kind")
     if load is None:
-        return Behind(tag, words, nature, what, None, None, None, None, None, fields)
+        return Behind(tag, words, nature, what, None, None, None, None, None, fields, None, f"{tag}: {key}.least_voltage")
     suppressed = load.suppressed if nature == "coil" else None
-    return Behind(tag, words, nature, what, load.voltage, load.current, load.inrush, load.kind, suppressed, fields)
+    return Behind(tag, words, nature, what, load.voltage, load.current, load.inrush, load.kind, suppressed, fields,
+                  load.least_voltage, f"{tag}: {key}.least_voltage")

@@ -11,12 +11,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from generator.compute import alarms, limits
-from generator.compute.asked import level_of
 from generator.compute.bands import Side
 from generator.compute.book import Book, absences, because_of, given, missing_of
 from generator.compute.steps import Time, of_alarm, of_control, of_trip, trip_of
 from generator.compute.tanks import vessel_input
-from generator.compute.travel import worst_rate
+from generator.compute.travel import level_of, worst_rate
 from generator.model.margin import LevelBudget, Piece, PieceKind
 from generator.model.plant import Definitions
 from generator.model.record import Input, Outcome, Record
@@ -252,11 +251,11 @@ class _Budget:
 
 
 def _equation(sign: int, times: Sequence[Input]) -> str:
-    mark = "+" if sign > 0 else "-"
-
-    def level(many: Sequence[Input]) -> str:
-        if not many:
-            return "h_e"
-        return rf"V^{{-1}}\left( V(h_e) {mark} Q \left( {' + '.join(one.symbol for one in many)} \right) \right)"
-
-    return rf"\Delta h = \left| {level(times)} - {level(times[:-1])} \right|"
+    """The travel of the last time: from where the level stands before it to where it stands after it."""
+    mark, last = "+" if sign > 0 else "-", times[-1].symbol
+    if len(times) == 1:
+        return rf"\Delta h = \left| V^{{-1}}\left( V(h_e) {mark} Q {last} \right) - h_e \right|"
+    level = rf"V^{{-1}}\left( V(h_e) {mark} Q %s \right)"
+    before = level % rf"\left( T - {last} \right)"
+    total = " + ".join(one.symbol for one in times)
+    return rf"\Delta h = \left| {level % 'T'} - {before} \right|, \quad T = {total}"

@@ -23,13 +23,15 @@ WORST_FIRST: tuple[Fit, ...] = ("fail", "cannot be assessed", "pass", "does not 
 ABSENT = {
     "agitation": "nothing stirs the liquid", "wall that does not conduct": "the wall conducts",
     "flashing liquid": "the liquid does not boil", "flammable liquid": "the liquid does not burn",
-    "gas pressure": "no gas presses on the liquid", "inlet stream": "no inlet pours on it",
+    "gas pressure": "no gas presses on the liquid", "inlet stream": "no inlet pours on it", "ice": "no ice forms",
+    "condensate on the antenna": "no vapour condenses over the liquid", "emulsion": "no second liquid makes an emulsion",
 }
 """What stands where a trouble is not there, if "no" and its name would not say it."""
 TO_ORDER = {
     "stilling well": "a stilling well", "chamber": "a chamber", "reference electrode": "a reference electrode",
     "guide": "a guide", "hangs free": "to hang free", "dirt guard": "a boot, bellows or shield over its pivot or guide",
-    "cool line": "a transmitter below its tap",
+    "cool line": "a transmitter below its tap", "traced": "to be kept from freezing",
+    "antenna that stays dry": "an antenna that sheds drops or is purged",
     "cleaned of rags": "an interval of the site for pulling off rags",
     "cleaned of coating": "an interval of the site for cleaning off coating",
 }

@@ -10,6 +10,8 @@ from generator.model.tank import Liquid, Tank
 
 FROST = 273.15
 """Freezing point of water. [K]"""
+COOL = 313.15
+"""Temperature up to which vapour over a liquid is too little to wet an antenna for long. [K] Common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -101,6 +103,36 @@ def _bare_wall(place: Place) -> Said:
                 f"{place.tank_tag}: wall_conducts")
 
 
+def _ice(place: Place) -> Said:
+    """Where ice can form; indoors none does."""
+    words, tank = "ice can form", place.tank
+    if tank is None:
+        return Said(False, words)
+    freezes = tank.surroundings.freezes
+    if freezes is None and tank.surroundings.outdoors is False:
+        freezes = False
+    return Said(freezes, words, f"{place.tank_tag}: surroundings.freezes")
+
+
+def _condensate(place: Place) -> Said:
+    """Vapour of what is hot or boils condenses on a colder antenna, that of cool liquid does not to speak of."""
+    liquid, words = place.liquid, "vapour condenses on what is colder over the liquid"
+    holds = liquid.condenses
+    if holds is None and {"hot", "flashing"} & set(liquid.hazards or ()):
+        holds = True
+    if holds is None and liquid.temperature is not None and liquid.temperature.highest.si <= COOL:
+        holds = False
+    return Said(holds, words, f"{place.liquid_tag}: condenses")
+
+
+def _emulsion(place: Place) -> Said:
+    liquid, words = place.liquid, "a second liquid makes an emulsion"
+    if liquid.second_liquid is None and liquid.chemistry in ("pure water", "clean water", "salt water"):
+        return Said(False, words)
+    return Said(None if liquid.second_liquid is None else liquid.second_liquid == "emulsion", words,
+                f"{place.liquid_tag}: second_liquid")
+
+
 TROUBLES: Mapping[str, Callable[[Place], Said]] = {
     "foam": _of_liquid("foam", "the liquid foams"),
     "coating": _of_liquid("coating", "the liquid leaves a coating"),
@@ -112,7 +144,7 @@ TROUBLES: Mapping[str, Callable[[Place], Said]] = {
     "crystallising solids": _solids("crystallising", "the liquid crystallises"),
     "flashing liquid": _flashing, "flammable liquid": _flammable, "gas pressure": _gas_pressure,
     "agitation": _agitation, "inlet stream": _inlet,
-    "wall that does not conduct": _bare_wall,
+    "wall that does not conduct": _bare_wall, "ice": _ice, "condensate on the antenna": _condensate, "emulsion": _emulsion,
 }
 """What can defeat a device. The words are those of `model.technology.Trouble`."""
 
@@ -183,9 +215,21 @@ def _cool_line(place: Place) -> Said:
     return Said(taps.transmitter.si < tap.si, "its transmitter stands below the tap, where the line is full and cools")
 
 
+def _traced(place: Place) -> Said:
+    traced = place.body.traced if place.body else False
+    return Said(traced, "it is kept from freezing", f"{place.body_tag}: traced")
+
+
+def _antenna(place: Place) -> Said:
+    antenna = place.body.geometry.antenna if place.body else "plain"
+    return Said(None if antenna is None else antenna != "plain", f"its antenna {'is purged' if antenna == 'purged' else antenna}",
+                f"{place.body_tag}: geometry.antenna")
+
+
 PLACES: Mapping[str, Callable[[Place], Said]] = {
     "stilling well": _stilling_well, "chamber": _chamber, "reference electrode": _reference, "guide": _hung("guide"),
     "hangs free": _hung("clamp", "weight", "bracket"), "dirt guard": _guarded,
     "cleaned of rags": _cleaned("rags"), "cleaned of coating": _cleaned("coating"), "cool line": _cool_line,
+    "traced": _traced, "antenna that stays dry": _antenna,
 }
 """What can take a trouble away, or make it count."""

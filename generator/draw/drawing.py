@@ -43,7 +43,11 @@ class Layout:
 
 
 WIDE = Layout(width=740, axis=40, left=104, right=330, mark=398, text=414, least_height=380, with_nozzles=True)
+LYING = Layout(width=740, axis=40, left=104, right=372, mark=446, text=462, least_height=380, with_nozzles=True)
 NARROW = Layout(width=350, axis=34, left=44, right=112, mark=148, text=162, least_height=420, with_nozzles=False)
+LYING_NARROW = Layout(width=350, axis=30, left=36, right=124, mark=174, text=186, least_height=420, with_nozzles=False)
+ROUND = (LYING, LYING_NARROW)
+"""Layouts for a lying cylinder, which is as wide as it is high."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,15 +4,17 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from generator.draw.drawing import Chip, Label, Layout, LevelDrawing, LevelWords, Line, NozzleMark, Row
+from generator.draw.drawing import ROUND, Chip, Label, Layout, LevelDrawing, LevelWords, Line, NozzleMark, Row
 from generator.draw.labels import BOLD_CHARACTER, CHARACTER, LINE, spread, wrap
 from generator.draw.nozzles import stubs
 from generator.draw.shapes import Frame, Outline, outline
 from generator.model.results import Level, Vessel
-from generator.model.shape import Shape
+from generator.model.shape import HorizontalCylinder, Shape
 
 _CHIP, _CHIP_EDGE = 24.0, 12.0
 _LEAST_BAND = 3.0
+_TICK = 15.0
+"""Least distance between the numbers of the scale."""
 
 
 def level_drawing(
@@ -47,6 +49,8 @@ def level_drawing(
     upper = 44.0 if any(nozzle.on == "roof" for nozzle in shown) else 26.0
     lower = upper + max(layout.least_height, sum(sizes) - upper)
     frame = _frame(vessel, levels, shown, layout, upper, lower)
+    if layout in ROUND and vessel is not None:
+        frame = _as_wide_as_high(frame, vessel)
     drawn = outline(shape, vessel, frame)
     wanted = [frame.y((levels[at].height + levels[at + below].height) / 2) for at, below in owners]
     centres = spread(wanted, sizes, 2.0, lower + 16)
@@ -68,7 +72,7 @@ def level_drawing(
         surface=() if normal is None else tuple((x, frame.y(normal)) for x in drawn.edges(normal)),
         breaks=drawn.breaks(), axis_top=frame.upper, axis_foot=frame.lower, ticks=tuple(_ticks(frame)),
         lines=tuple(_line(level, label, drawn, layout) for level, label in zip(levels, labels, strict=True)),
-        labels=tuple(labels), chips=tuple(chips), stubs=stubs(shown, drawn, layout), notes=tuple(_notes(drawn, vessel)),
+        labels=tuple(labels), chips=tuple(chips), stubs=stubs(shown, drawn, layout), notes=tuple(_notes(shape, drawn, vessel)),
     )
 
 
@@ -121,6 +125,13 @@ def _frame(vessel: Vessel | None, levels: Sequence[Level], nozzles: Sequence[Noz
     return Frame(layout.left, layout.right, upper, lower, top if top > foot else foot + 1.0, foot)
 
 
+def _as_wide_as_high(frame: Frame, vessel: Vessel) -> Frame:
+    """The frame made lower, in the middle of its place, until a circle is as wide in it as it is high."""
+    height = (frame.top - frame.foot) * (frame.right - frame.left) / (vessel.top - vessel.bottom)
+    spare = max(frame.lower - frame.upper - height, 0.0) / 2
+    return replace(frame, upper=frame.upper + spare, lower=frame.lower - spare)
+
+
 def _line(level: Level, label: Label, drawn: Outline, layout: Layout) -> Line:
     """A level across the vessel, with the band in which it can act and a leader level at both ends."""
     y = drawn.frame.y(level.height)
@@ -133,21 +144,25 @@ def _line(level: Level, label: Label, drawn: Outline, layout: Layout) -> Line:
 
 
 def _ticks(frame: Frame) -> Iterator[tuple[float, str]]:
-    """Round heights along the scale, four to ten of them."""
+    """Round heights along the scale, four to ten of them; fewer where their numbers would touch."""
     span = frame.top - frame.foot
     step = 10 ** math.floor(math.log10(span / 4))
-    step = next(step * factor for factor in (1, 2, 5, 10) if span / (step * factor) <= 10)
+    step = next(step * factor for factor in (1, 2, 5, 10, 20, 50)
+                if span / (step * factor) <= 10 and step * factor * frame.scale >= _TICK)
     decimals = max(0, -math.floor(math.log10(step) + 1e-9))
     first = math.ceil(frame.foot / step - 1e-9)
     for number in range(first, math.floor(frame.top / step + 1e-9) + 1):
         yield frame.y(number * step), f"{number * step + 0.0:.{decimals}f}"
 
 
-def _notes(drawn: Outline, vessel: Vessel | None) -> Iterator[str]:
-    """What the drawing is not true in."""
+def _notes(shape: Shape, drawn: Outline, vessel: Vessel | None) -> Iterator[str]:
+    """What the drawing is not true in, and from where a lying cylinder is seen."""
     if vessel is None:
         yield "The shape could not be worked out: plain walls are drawn. Heights to scale."
-    elif drawn.is_broken:
+        return
+    if isinstance(shape, HorizontalCylinder):
+        yield f"Seen from one end: a lying cylinder {shape.length.si:.2f} m long, {shape.ends} ends not counted."
+    if drawn.is_broken:
         yield "Width broken, heights to scale."
     else:
         yield "Drawn to scale." if drawn.is_to_scale else "Heights to scale, widths not."

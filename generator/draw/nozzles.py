@@ -37,7 +37,8 @@ def _wall(nozzles: Sequence[NozzleMark], drawn: Outline, layout: Layout) -> Iter
 def _ends(nozzles: Sequence[NozzleMark], drawn: Outline, way: int) -> Iterator[Stub]:
     """Names in a row over the roof (-1) or under the floor (+1); in one text where they would not fit side by side.
 
-    A pipe reaches no further than the row of names; of one whose face stands beyond the vessel the height is said.
+    A pipe reaches no further than the row of names; of one whose face stands beyond the vessel the height is said. Seen
+    from the end of a lying cylinder, they stand one behind the other on its middle line.
     """
     if not nozzles:
         return
@@ -45,6 +46,10 @@ def _ends(nozzles: Sequence[NozzleMark], drawn: Outline, way: int) -> Iterator[S
     middle, half = drawn.frame.middle, drawn.widest * 0.8
     end = drawn.frame.y(drawn.top if way < 0 else drawn.bottom) + way * _PIPE
     text_y = end + (-4 if way < 0 else 14)
+    if drawn.is_from_end:
+        yield Stub(names[0] if len(names) == 1 else _together(nozzles, names, way),
+                   ((middle, end), (middle, _wall_y(drawn, middle, way))), middle, text_y, "middle")
+        return
     step = 2 * half / (len(nozzles) + 1)
     if step < max(map(len, names)) * BOLD_CHARACTER + _GAP:
         x = middle + half * 0.3

@@ -1,4 +1,4 @@
-"""The outline of a vessel, side view: heights to scale, widths to scale where they fit."""
+"""The outline of a vessel, from the side, a lying cylinder from its end: heights to scale, widths to scale where they fit."""
 
 import math
 from collections.abc import Callable, Iterator
@@ -46,7 +46,8 @@ class Frame:
 class Outline:
     """A vessel placed in a frame. `wall(h)` is the distance of the wall from the centre line in drawing units.
 
-    A floor that falls by `fall` [m] is lowest at the left wall and meets the right one `fall` over the bottom.
+    A floor that falls by `fall` [m] is lowest at the left wall and meets the right one `fall` over the bottom. A lying
+    cylinder is seen from its end, where all that sits along its crown or its lowest line is one behind the other.
     """
 
     frame: Frame
@@ -58,6 +59,7 @@ class Outline:
     is_open: bool
     heights: tuple[float, ...]
     fall: float = 0.0
+    is_from_end: bool = False
 
     def far(self, height: float) -> float:
         """How far the right end of the liquid lies from the centre line; on a sloped floor where the floor meets it."""
@@ -128,7 +130,7 @@ def outline(shape: Shape, vessel: Vessel | None, frame: Frame) -> Outline:
             return metres(height) * stretch
     is_to_scale = not is_broken and math.isclose(min(max(drawn, _LEAST / 2), room), drawn)
     return Outline(frame, vessel.bottom, vessel.top, wall, is_broken, is_to_scale,
-                   isinstance(shape, RectangularBasin), heights, _fall(shape))
+                   isinstance(shape, RectangularBasin), heights, _fall(shape), isinstance(shape, HorizontalCylinder))
 
 
 def _fall(shape: Shape) -> float:
@@ -149,28 +151,19 @@ def _heights(shape: Shape, vessel: Vessel) -> Iterator[float]:
 
 
 def _half_width(shape: Shape, vessel: Vessel) -> HalfWidth:
-    """Distance of the wall from the centre line at a height, in side view. [m]
+    """Distance of the wall from the centre line at a height. [m]
 
-    A round vessel's follows from its free surface, A = pi r^2. The ends of a lying one bulge as far as the volume that
-    the straight shell does not hold asks for: half an ellipsoid V = 2/3 pi R^2 a, a cone V = 1/3 pi R^2 a.
+    That of a round vessel follows from its free surface, A = pi r^2; a lying cylinder is a circle, seen from its end.
     """
     if isinstance(shape, RectangularBasin):
         return _basin(shape, vessel)
     if isinstance(shape, VerticalCylinder) and _fall(shape):  # its surface over the slope is a segment, not a circle
         return _over_a_slope(shape, vessel)
-    if not isinstance(shape, HorizontalCylinder):
-        shell = vessel.shell_at or vessel.area_at
-        return lambda height: math.sqrt(max(shell(height), 0.0) / math.pi)
-    radius, half_length = shape.diameter.si / 2, shape.length.si / 2
-    end_volume = max(vessel.capacity - math.pi * radius**2 * shape.length.si, 0.0) / 2
-    is_cone = shape.ends == "conical"
-    depth = end_volume * (3.0 if is_cone else 1.5) / (math.pi * radius**2)
-
-    def half(height: float) -> float:
-        away = min(abs(height - vessel.bottom - radius) / radius, 1.0)
-        return half_length + depth * (1 - away if is_cone else math.sqrt(1 - away**2))
-
-    return half
+    if isinstance(shape, HorizontalCylinder):
+        radius = shape.diameter.si / 2
+        return lambda height: math.sqrt(max(radius**2 - (height - vessel.bottom - radius)**2, 0.0))
+    shell = vessel.shell_at or vessel.area_at
+    return lambda height: math.sqrt(max(shell(height), 0.0) / math.pi)
 
 
 def _over_a_slope(shape: VerticalCylinder, vessel: Vessel) -> HalfWidth:

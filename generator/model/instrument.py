@@ -10,6 +10,7 @@ from generator.model.need import Height
 from generator.model.quantity import (
     AbsolutePressure,
     Angle,
+    Area,
     Conductivity,
     Current,
     Density,
@@ -17,6 +18,7 @@ from generator.model.quantity import (
     GaugePressure,
     Length,
     Mass,
+    Resistance,
     Size,
     Temperature,
     Viscosity,
@@ -46,7 +48,13 @@ class Wiring(Definition):
     cable: Text | None = None
     """Cable number."""
     cable_length: Size | None = None
-    """Length of that cable as it is laid, for the order."""
+    """Length of that cable as it is laid, for the order and for what it takes of the voltage."""
+    cross_section: Area | None = None
+    """Cross-section of one of its copper cores, as in 1.5 mm2."""
+    loop_voltage: Voltage | None = None
+    """Lowest voltage that feeds the loop at the panel; that of its supply where left out and that is a control voltage."""
+    series_resistance: Resistance | None = None
+    """What else lies in the loop besides cable and device: a barrier, an isolator, the input."""
     card: Text | None = None
     """Input card or barrier, where layers may share one."""
 
@@ -170,6 +178,8 @@ class Geometry(Definition):
     """Least distance between two points of the body."""
     dead_band: Size | None = None
     """Distance from the mounting face in which the device sees nothing."""
+    antenna: Literal["plain", "sheds drops", "purged"] | None = None
+    """Of a radar over the liquid: whether its antenna sheds drops by its shape or coat, is purged, or neither."""
 
 
 class Instrument(Definition):
@@ -213,6 +223,8 @@ class Instrument(Definition):
     """Distance between acting and returning, for all its points."""
     differential_by: Literal["make", "setting"] | None = None
     """Whether that distance is fixed by its make or set at the device, and so can be set wrongly."""
+    least_voltage: Voltage | None = None
+    """For a transmitter: least voltage at its terminals with which it works."""
     response_time: Duration | None = None
     """From liquid at the point to contact moved, damping counted."""
     calibration_density: Density | None = None
@@ -223,6 +235,8 @@ class Instrument(Definition):
     """The stilling well, bridle or guide rod that it hangs on, where others may share it."""
     in_inlet_stream: YesNo | None = None
     """Whether an inlet pours on it or past it."""
+    traced: YesNo | None = None
+    """Whether it and its lines are kept from freezing: traced, insulated, or wholly under liquid that does not freeze."""
     orientation: Prose | None = None
     """Which way a mark, an arm or a cable entry must face."""
     test_means: Literal["lever", "magnet", "lift", "fill", "plug", "none"] | None = None

@@ -59,3 +59,25 @@ class Loads:
     """Per relay."""
     several: dict[str, tuple[str, ...]]
     """Points with one contact that more than one place needs, and no relay on it: the places."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """The cable of a point or a transmitter as a line: what it takes of the voltage, and whether enough is left.
+
+    `missing` are the fields that would decide it, as "tag: field".
+    """
+
+    tag: str
+    load: str
+    """What it feeds, in words."""
+    verdict: MaySwitch
+    why: str
+    evidence: str = ""
+    missing: tuple[str, ...] = ()
+    resistance: Outcome | None = None
+    """Of both cores, warm. [ohm]"""
+    left: Outcome | None = None
+    """Voltage at what it feeds. [V]"""
+    needs: str = ""
+    """Least voltage with which that works, as written."""

@@ -73,6 +73,8 @@ class Load(Definition):
     """Current while it is on."""
     inrush: Current | None = None
     """Current at the moment it is switched on, where it is larger."""
+    least_voltage: Voltage | None = None
+    """Least voltage with which it works for certain."""
     kind: Literal["ac", "dc"] | None = None
     """Kind of current."""
     suppressed: YesNo | None = None
@@ -248,6 +250,8 @@ class Relay(Definition):
     """Current that the coil draws."""
     coil_inrush: Current | None = None
     """Current that the coil draws as it pulls in, where it is larger."""
+    coil_least_voltage: Voltage | None = None
+    """Least voltage with which the coil pulls in for certain."""
     coil_type: Literal["ac", "dc"] | None = None
     """Kind of current."""
     suppressed: YesNo | None = None

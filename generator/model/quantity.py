@@ -207,6 +207,13 @@ class Current(Quantity):
     dimension, minimum = "current", 0.0
 
 
+class Resistance(Quantity):
+    """Electrical resistance. [ohm]"""
+
+    __slots__ = ()
+    dimension, minimum = "resistance", 0.0
+
+
 class Power(Quantity):
     """Power. [W]"""
 

@@ -10,7 +10,7 @@ from generator.model.dependencies import Dependencies
 from generator.model.device import Actuation, Fit, Fitting, Suitability
 from generator.model.failure import BypassCase, FailureEffect, Layer
 from generator.model.link import Crossing
-from generator.model.load import Loads
+from generator.model.load import Line, Loads
 from generator.model.margin import (
     Concern,
     Headroom,
@@ -27,6 +27,7 @@ from generator.model.pumping import CyclingResult as CyclingResult
 from generator.model.pumping import GroupResult as GroupResult
 from generator.model.pumping import MotorSwitching as MotorSwitching
 from generator.model.pumping import PumpResult as PumpResult
+from generator.model.pumping import PumpStarts as PumpStarts
 from generator.model.pumping import Restarts as Restarts
 from generator.model.pumping import RestartStep as RestartStep
 from generator.model.pumping import StartLimit as StartLimit
@@ -285,6 +286,8 @@ class Results:
     """Per device, what each of its failures does."""
     loads: Loads = field(default_factory=lambda: Loads({}, {}, {}))
     """What each contact switches, and whether it may."""
+    lines: Mapping[str, Line] = field(default_factory=dict)
+    """Per point that switches something, and per transmitter, of which a cable is recorded: the voltage at its end."""
     test_limits: Mapping[str, Mapping[tuple[str, str], Outcome]] = field(default_factory=dict)
     """What each proof test may take, for each (interlock or point, element or alarm) that must be seen. [s]"""
     values: Mapping[str, Outcome] = field(default_factory=dict)

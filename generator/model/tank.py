@@ -129,6 +129,8 @@ class Surroundings(Definition):
     """Whether the working place is lit in the dark."""
     radiation_source: YesNo | None = None
     """Whether a gauge with a radiation source sits on the tank."""
+    freezes: YesNo | None = None
+    """Whether ice can form in the tank, on devices or in their lines; taken as no indoors."""
     access: Prose | None = None
     """How one gets there."""
 
@@ -208,6 +210,11 @@ class Liquid(Definition):
     """Whether that coating conducts; nobody asks where there is none."""
     foam: YesNo | None = None
     """Whether it foams."""
+    second_liquid: Literal["none", "apart", "emulsion"] | None = None
+    """Whether another liquid is in it: none, one that stands apart over or under it, or one that mixes with it to an emulsion;
+    none for pure, clean and salt water where left out."""
+    condenses: YesNo | None = None
+    """Whether its vapour condenses on what is colder over it; yes for hot and flashing ones, no up to 40 degC where left out."""
     solids: Annotated[tuple[Solid, ...], OneOrSeveral()] | None = None
     """Solids it carries, several as a list: fine ones, rags and fibres, what settles, what crystallises or sets."""
     magnetic_particles: YesNo | None = None

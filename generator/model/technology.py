@@ -12,7 +12,7 @@ from generator.model.scalar import Prose, Text, YesNo
 Trouble = Literal[
     "foam", "coating", "conductive coating", "magnetic particles", "fine solids", "rags", "settling solids",
     "crystallising solids", "flashing liquid", "flammable liquid", "gas pressure",
-    "agitation", "inlet stream", "wall that does not conduct",
+    "agitation", "inlet stream", "wall that does not conduct", "ice", "condensate on the antenna", "emulsion",
 ]
 """What can defeat a device: the closed vocabulary of `unfit_for` and `fit_for`."""
 

@@ -50,6 +50,7 @@ UNITS: dict[str, tuple[str, float, float]] = {
     "mS/cm": ("conductivity", 0.1, 0.0),
     "V": ("voltage", 1.0, 0.0), "mV": ("voltage", 1e-3, 0.0), "kV": ("voltage", 1e3, 0.0),
     "A": ("current", 1.0, 0.0), "mA": ("current", 1e-3, 0.0),
+    "ohm": ("resistance", 1.0, 0.0), "kohm": ("resistance", 1e3, 0.0),
     "W": ("power", 1.0, 0.0), "kW": ("power", 1e3, 0.0), "hp": ("power", 745.6998715822702, 0.0),
     # angle
     "rad": ("angle", 1.0, 0.0), "deg": ("angle", 0.017453292519943295, 0.0),

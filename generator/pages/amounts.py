@@ -12,10 +12,12 @@ _SHOWN = {
     "length": ("m", 2), "volume": ("m3", 1), "area": ("m2", 2), "flow": ("m3/h", 1), "time": ("min", 1),
     "speed": ("mm/min", 1), "rate": ("per hour", 1), "density": ("kg/m3", 0), "temperature": ("degC", 0),
     "gauge pressure": ("kPa gauge", 1), "absolute pressure": ("kPa abs", 1), "conductivity": ("uS/cm", 1),
-    "voltage": ("V", 0), "current": ("A", 2), "power": ("kW", 1), "angle": ("deg", 0), "mass": ("kg", 3),
+    "resistance": ("ohm", 1),
+    "voltage": ("V", 1), "current": ("A", 2), "power": ("kW", 1), "angle": ("deg", 0), "mass": ("kg", 3),
     "viscosity": ("mPa s", 1),
 }
 _PRETTY = {
+    "mm2": "mm²",
     "m3": "m³", "m2": "m²", "m3/h": "m³/h", "degC": "°C", "degF": "°F", "uS/cm": "µS/cm", "kg/m3": "kg/m³", "deg": "°",
     "mPa s": "mPa·s", "m3/s": "m³/s", "ft3": "ft³",
 }
@@ -51,6 +53,8 @@ def amount(si: float, dimension: str, record: str = "") -> Amount:
     unit, decimals = _SHOWN[dimension]
     if dimension == "speed" and abs(si) >= 0.1:
         unit, decimals = "m/s", 2
+    if dimension == "area" and 0 < abs(si) < 1e-3:
+        unit = "mm2"
     if dimension == "volume" and abs(si) < 1:
         decimals = 3
     if dimension == "flow" and 0 < abs(si) < 0.1 / 3600:

@@ -30,6 +30,7 @@ GEOMETRY = {
     "float_volume": "float volume", "tube_length": "tube length", "rods": "rods in the head",
     "rod_diameter": "rod diameter", "rod_spacing": "distance between rods", "clearance": "free all round",
     "least_spacing": "least distance of two points", "dead_band": "blind distance under the mounting face",
+    "antenna": "antenna",
 }
 
 
@@ -65,9 +66,8 @@ def body(context: Context, tag: str) -> BodyView:
     plant = context.plant
     one = plant.instruments[Tag(tag)]
     facts = [*place(context, tag), *wiring(context, tag)]
-    for label, owner, names in (("Ratings", one.ratings, RATINGS), ("Geometry", one.geometry, GEOMETRY)):
-        said = listed(owner, names)
-        facts.append(Fact(label, said or ("not recorded",)))
+    facts.append(Fact("Ratings", listed(one.ratings, RATINGS) or ("not recorded",)))
+    facts += geometry(context, one)
     if one.wetted:
         facts.append(Fact("Wetted parts", (", ".join(one.wetted),)))
     if one.range:
@@ -85,6 +85,21 @@ def body(context: Context, tag: str) -> BodyView:
         tuple(facts), running(context, one.purpose), running(context, one.known_defect), tuple(map(str, one.formerly)),
         context.paths.source(one.place),
     )
+
+
+def geometry(context: Context, one: Instrument) -> tuple[Fact, ...]:
+    """What decides where it acts; where nothing is recorded, what its technology asks for, and no row where that is nothing."""
+    facts = []
+    known = context.knowledge.technologies.get(one.technology)
+    asked = [field.removeprefix("geometry.") for field in (known.must_give if known else ()) if field.startswith("geometry.")]
+    if said := listed(one.geometry, GEOMETRY):
+        facts.append(Fact("Geometry", said))
+    elif asked:
+        words = [GEOMETRY.get(field, field.replace("_", " ")) for field in asked]
+        facts.append(Fact("Geometry", (f"not recorded; to be given: {', '.join(words)}",)))
+    if one.taps is not None and one.taps.at is not None:
+        facts.append(Fact("Measures from", (amounts.metres(one.taps.at.si),)))
+    return tuple(facts)
 
 
 def place(context: Context, tag: str) -> tuple[Fact, ...]:
@@ -114,9 +129,16 @@ def wiring(context: Context, tag: str) -> tuple[Fact, ...]:
     facts = [Fact("Panel", (context.paths.link(wires.panel), terminals))]
     facts.append(Fact("Supply", (context.paths.link(wires.supply),) if wires.supply else ("not recorded",)))
     facts.append(Fact("Wire watched", (_SAID[wires.supervised] if wires.supervised is not None else "not recorded",)))
-    rest = [f"cable {wires.cable}" if wires.cable else "", f"card {wires.card}" if wires.card else ""]
+    cores = f"{wires.cable_length.written} of cores of {wires.cross_section.written}" if (
+        wires.cable_length and wires.cross_section) else ""
+    rest = [f"cable {wires.cable}" if wires.cable else "", cores, f"card {wires.card}" if wires.card else ""]
     if any(rest):
         facts.append(Fact("Cable and card", (", ".join(part for part in rest if part),)))
+    for one in (str(tag), *map(str, context.plant.points_of[Tag(tag)])):
+        line = context.results.lines.get(one)
+        if line is not None and line.left is not None:
+            words = f" for the {line.load}, which needs {line.needs}"
+            facts.append(Fact("Voltage at its end", (amounts.outcome(line.left), words)))
     return tuple(facts)
 
 

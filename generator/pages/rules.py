@@ -102,6 +102,6 @@ def _published(context: Context, rule: PublishedRule) -> PublishedView:
         running(context, adopted.where if adopted else None), running(context, adopted.because if adopted else None),
         tuple(limits), tuple((amounts.amount(power, "power"), amounts.duration(cycle)) for power, cycle in rule.cycles),
         tuple((amounts.amount(power, "power"), amounts.duration(rest)) for power, rest in rule.rests),
-        tuple((f"{phases:.0f}", amounts.amount(volts, "voltage"), amounts.amount(power, "power"),
+        tuple((f"{phases:.0f}", amounts.in_unit(volts, "V", 0), amounts.amount(power, "power"),
                amounts.amount(current, "current")) for phases, volts, power, current in rule.currents),
     )

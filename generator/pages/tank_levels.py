@@ -4,13 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
-from generator.draw.drawing import NARROW, WIDE, LevelDrawing, LevelWords, NozzleMark
+from generator.draw.drawing import NARROW, ROUND, WIDE, LevelDrawing, LevelWords, NozzleMark
 from generator.draw.level_drawing import level_drawing
 from generator.model.margin import Spill, SpilledTime
 from generator.model.page import Amount, Link, Running, plain
 from generator.model.record import Outcome, Record
 from generator.model.results import Band, Interval, Level
 from generator.model.scalar import Tag
+from generator.model.shape import HorizontalCylinder
 from generator.pages import amounts
 from generator.pages.context import Context
 from generator.pages.paths import slug
@@ -56,7 +57,6 @@ class TankLevels:
 
     wide: LevelDrawing
     narrow: LevelDrawing
-    notes: tuple[str, ...]
     rates: Running
     has_spills: bool
     nozzles: tuple[NozzleRow, ...]
@@ -78,12 +78,13 @@ def levels(context: Context, tag: str) -> TankLevels:
     drawings = [
         level_drawing(f"levels-{slug(tag)}-{name}", title, tank.shape, result.vessel, result.levels, words, between,
                       _normal(context, tag), nozzles, layout)
-        for name, layout in (("wide", WIDE), ("narrow", NARROW))
+        for name, layout in zip(("wide", "narrow"), ROUND if isinstance(tank.shape, HorizontalCylinder) else (WIDE, NARROW),
+                                strict=True)
     ]
     rising_from, rising = _start(context, tag, list(reversed(result.levels)), 1)
     falling_from, falling = _start(context, tag, list(result.levels), -1)
     return TankLevels(
-        wide=drawings[0], narrow=drawings[1], notes=drawings[0].notes,
+        wide=drawings[0], narrow=drawings[1],
         rates=("↑ filling at ", amounts.outcome(result.filling),
                "  ↓ emptying at ", amounts.outcome(result.emptying), ", worst case", *_spilling(context, result.spills)),
         has_spills=bool(result.spills),

@@ -168,9 +168,13 @@ def _starts(context: Context, tag: str) -> Running:
     flow = "draw" if first is not None and first.acts == "falling" else "inflow"
     allowed: Running = () if is_valve and not isinstance(cycling.allowed, Record) else (
         ", ", amounts.outcome(cycling.allowed), " allowed")
+    first_pump = cycling.each[0] if cycling.each else None
+    worst, shortest = (first_pump.worst_inflow, first_pump.shortest_cycle) if first_pump else (
+        cycling.worst_inflow, cycling.shortest_cycle)
+    together = f", with {first_pump.running} pumps running" if first_pump and first_pump.running > 1 else ""
     return ("Openings" if is_valve else "Starts", f" at the {flow} that is worst for it (",
-            amounts.outcome(cycling.worst_inflow), "): ", amounts.outcome(cycling.starts), " at most", *allowed,
-            "; the shortest cycle is ", amounts.outcome(cycling.shortest_cycle, "minutes"), ".")
+            amounts.outcome(worst), f"{together}): ", amounts.outcome(cycling.starts), " at most", *allowed,
+            "; the shortest cycle is ", amounts.outcome(shortest, "minutes"), ".")
 
 
 def machines(context: Context, tank: str) -> tuple[Tag, ...]:

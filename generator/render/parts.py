@@ -79,12 +79,41 @@ def running(parts: Running | str, root: str, paths: Mapping[str, str]) -> Markup
 
 
 def input_rows(inputs: Iterable[Input], root: str) -> Markup:
-    """The rows of a record's table: symbol, name, value, value in SI, where it comes from."""
-    return Markup("".join(  # noqa: S704  # all parts are escaped
-        f'<tr><th scope="row">{equation.symbol(one.symbol)}</th><td data-l="Input">{escape(one.name)}</td>'
-        f'<td class="n" data-l="Value">{_number(one.shown, "")}</td><td class="n" data-l="In SI">{_number(one.si, "")}</td>'
-        f'<td data-l="From">{anchor(one.source, root)}</td></tr>\n' for one in inputs
-    ))
+    """The rows of a record's table: symbol, name, value, value in SI, where it comes from.
+
+    A value that is in SI already, a result that has the input's own name, and the folder of a file are marked: the paper
+    leaves them out.
+    """
+    return Markup("".join(_input_row(one, root) for one in inputs))  # noqa: S704  # all parts are escaped
+
+
+def _input_row(one: Input, root: str) -> str:
+    in_si = " again" if _is_same(one.shown, one.si) else ""
+    named = ' class="again"' if one.source.text.lower() == one.name.lower() else ""
+    return (f'<tr><th scope="row">{equation.symbol(one.symbol)}</th><td data-l="Input">{escape(one.name)}</td>'
+            f'<td class="n" data-l="Value">{_number(one.shown, "")}</td>'
+            f'<td class="n{in_si}" data-l="In SI">{_number(one.si, "")}</td>'
+            f'<td{named} data-l="From">{_source(one.source, root)}</td></tr>\n')
+
+
+def _is_same(one: Amount, other: Amount) -> bool:
+    """Whether two amounts show one number in one unit, 1.10 m and 1.1 m."""
+    return one.unit == other.unit and float(one.number) == float(other.number)
+
+
+@lru_cache(maxsize=16384)
+def _source(link: Link, root: str) -> Markup:
+    """Where an input comes from, the folder of a file set apart.
+
+    >>> str(_source(Link("plant/t-1.yml:7", "sources/t-1.html#L7"), ""))
+    '<a class="lk" href="sources/t-1.html#L7"><span class="folder">plant/</span>t-1.yml:7</a>'
+    """
+    folder, slash, file = link.text.rpartition("/")
+    if not slash or not link.path.startswith("sources/"):
+        return anchor(link, root)
+    href = escape(root + link.path)
+    inner = Markup('<span class="folder">{}/</span>{}').format(folder, file)
+    return Markup(f'<a class="lk" href="{href}">{inner}</a>')  # noqa: S704  # all parts are escaped
 
 
 def coded(text: str) -> Markup:

@@ -10,8 +10,12 @@ import yaml
 from generator import check, compute, read
 from generator.memory import collector_held_back
 from generator.model.finding import Review
+from generator.model.plant import Definitions
+from generator.model.results import Results
 
 HERE = Path(__file__).parent
+MOST = 16
+"""Plants that are kept once they are worked out."""
 
 
 def text_only(path: Path) -> Any:
@@ -47,11 +51,26 @@ def review_of(changes: list[Any], folder: Path, rule: str = "") -> Review:
     made = base()
     for change in changes:
         made = laid_over(made, change)
-    file = folder / "plant.yml"
-    file.write_text(json.dumps(made, ensure_ascii=False, indent=0), encoding="utf-8")  # JSON is YAML, and quickly written
     needs_others = any(one.number == rule and one.scope == "waiver" for one in check.CHECKS)
     with collector_held_back():
+        plant, results = _worked_out(json.dumps(made, ensure_ascii=False, separators=(",\n", ": ")), folder)
+        return check.review(plant, results, knowledge(), {rule} if rule and not needs_others else None)
+
+
+_KEPT: dict[str, tuple[Definitions, Results]] = {}
+"""Plants worked out, by their text: many rules have a case on the same one. The last one asked for is the last."""
+
+
+def _worked_out(text: str, folder: Path) -> tuple[Definitions, Results]:
+    """A plant and its results, which nothing changes any more. The text is JSON, which is YAML and quickly written."""
+    made = _KEPT.pop(text, None)
+    if made is None:
+        file = folder / "plant.yml"
+        file.write_text(text, encoding="utf-8")
         plant, mistakes = read.plant(file)
         assert plant is not None, "\n".join(map(str, mistakes))
-        results = compute.results(plant, knowledge())
-        return check.review(plant, results, knowledge(), {rule} if rule and not needs_others else None)
+        made = plant, compute.results(plant, knowledge())
+    _KEPT[text] = made
+    while len(_KEPT) > MOST:
+        del _KEPT[next(iter(_KEPT))]  # the one that was asked for longest ago
+    return made

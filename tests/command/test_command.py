@@ -1,35 +1,14 @@
 """The command line as its users meet it: exit statuses, words, and a last good site that survives."""
 
 import json
-import logging
 import shutil
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
 from generator.command import cli
-
-ROOT = Path(__file__).parent.parent.parent
-
-
-def started(*arguments: str, folder: Path) -> subprocess.CompletedProcess[str]:
-    """The command as a process of its own."""
-    command = [sys.executable, "-m", "generator", *arguments]
-    return subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
-
-
-def run(*arguments: str, folder: Path) -> subprocess.CompletedProcess[str]:
-    """The command in this process, which spares its start. What a process would show as a traceback is raised here."""
-    log = logging.getLogger("mkdocs")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.chdir(folder)
-        patch.setattr(log, "handlers", [])  # the command makes its own, for the stderr of its time
-        patch.setattr(log, "level", log.level)
-        made = CliRunner().invoke(cli, arguments, prog_name="philosophy", catch_exceptions=False)
-    return subprocess.CompletedProcess(arguments, made.exit_code, made.stdout, made.stderr)
+from tests.command.commands import run, started
 
 
 @pytest.fixture(scope="module")

@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from generator import starter
+from generator import publish, starter
+from tests.command.commands import Said, run, started
 
 PATIENCE = 90.0
 """How long a slow machine may take to build the starter. [s]"""
@@ -42,9 +43,11 @@ def _hears_interrupts() -> None:
     signal.signal(signal.SIGINT, signal.SIG_DFL)
 
 
-def serve(folder: Path, address: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run([sys.executable, "-m", "generator", "serve", "--address", address], cwd=folder, text=True,
-                          capture_output=True, check=False, timeout=PATIENCE)
+def refused(folder: Path, address: str) -> Said:
+    """What is said of something that cannot be served; it is a fault to serve it."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(publish.LiveReloadServer, "serve", lambda _: pytest.fail("it is served"))
+        return run("serve", "--address", address, folder=folder)
 
 
 def test_a_broken_definition_costs_no_reader_a_page(tmp_path: Path) -> None:
@@ -62,7 +65,7 @@ def test_a_broken_definition_costs_no_reader_a_page(tmp_path: Path) -> None:
         assert _wait(lambda: "the last good site stays" in log.read_text()), log.read_text()
         assert "zz-broken.yml:1:" in log.read_text() and "Traceback" not in log.read_text()
         assert _page(port) == good
-        taken = serve(tmp_path, f"127.0.0.1:{port}")
+        taken = started("serve", "--address", f"127.0.0.1:{port}", folder=tmp_path, patience=PATIENCE)
         assert (taken.returncode, f"port {port} of 127.0.0.1 is in use" in taken.stderr) == (2, True), taken.stderr
         broken.unlink()
         assert _wait(lambda: "built anew" in log.read_text()), log.read_text()
@@ -80,7 +83,7 @@ def test_a_broken_definition_costs_no_reader_a_page(tmp_path: Path) -> None:
 ])
 def test_an_address_that_cannot_be_taken_is_said_in_the_words_of_the_command(tmp_path: Path, address: str, said: str) -> None:
     starter.write(tmp_path)
-    made = serve(tmp_path, address)
+    made = refused(tmp_path, address)
     assert made.returncode == 2
     assert said in " ".join(made.stderr.split()) and "Traceback" not in made.stderr
 
@@ -88,6 +91,6 @@ def test_an_address_that_cannot_be_taken_is_said_in_the_words_of_the_command(tmp
 def test_a_plant_broken_from_the_start_is_not_served(tmp_path: Path) -> None:
     starter.write(tmp_path)
     (tmp_path / "content" / "plant" / "zz-broken.yml").write_text("tanks: {T-1: {area: nowhere}}\n")
-    made = serve(tmp_path, f"127.0.0.1:{_free_port()}")
+    made = refused(tmp_path, f"127.0.0.1:{_free_port()}")
     assert made.returncode == 2
     assert "zz-broken.yml:1:" in made.stderr and made.stderr.rstrip().endswith("5 mistakes; nothing was built")

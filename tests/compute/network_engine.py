@@ -10,9 +10,6 @@ from typing import Any
 
 import pytest
 
-wntr = pytest.importorskip("wntr", reason="the hydraulic network engine wntr is not installed")
-controls = pytest.importorskip("wntr.network.controls")
-
 EVENT = re.compile(r"(\d+):(\d\d):(\d\d): Pipe (\S+) changed from \w+ to (\w+)")
 
 
@@ -21,6 +18,10 @@ class Station:
 
     def __init__(self, diameter: float, level: float, constant: float, duration: float) -> None:
         """`constant` flows out of the tank all the time; a negative one flows in. [m, m, m3/s, s]"""
+        # here, not above: it takes seconds, and only who builds a station needs it
+        wntr = pytest.importorskip("wntr", reason="the hydraulic network engine wntr is not installed")
+        self.controls = pytest.importorskip("wntr.network.controls")
+        self.simulator = wntr.sim.EpanetSimulator
         self.network = wntr.network.WaterNetworkModel()
         options = self.network.options
         options.time.duration = duration
@@ -43,7 +44,7 @@ class Station:
         self.network.add_pipe(name, *pipe_ends, length=1, diameter=1.0, roughness=140,
                               initial_status="OPEN" if runs else "CLOSED")
         self.network.add_valve(f"{name}-flow", *valve_ends, diameter=1.0, valve_type="FCV", initial_setting=flow)
-        tank, pipe = self.network.get_node("tank"), self.network.get_link(name)
+        tank, pipe, controls = self.network.get_node("tank"), self.network.get_link(name), self.controls
         above, below = (stop, start) if fills else (start, stop)
         for level, sign, opens in ((below, "<", fills), (above, ">", not fills)):
             self.network.add_control(f"{name}-{sign}", controls.Control(
@@ -52,7 +53,7 @@ class Station:
     def events(self, folder: Path) -> list[tuple[str, bool, int]]:
         """Every start and stop: which pump, whether it started, when. [s]"""
         prefix = str(folder / "run")
-        simulator: Any = wntr.sim.EpanetSimulator(self.network)
+        simulator: Any = self.simulator(self.network)
         simulator.run_sim(file_prefix=prefix)
         report = Path(f"{prefix}.rpt").read_text(encoding="utf-8", errors="replace")
         return [(name, state == "open", int(hours) * 3600 + int(minutes) * 60 + int(seconds))

@@ -124,6 +124,33 @@ def test_the_parts_of_a_layer_are_all_that_it_hangs_on() -> None:
     assert ("logic", "controller") in with_logic.parts
 
 
+BODY: dict[str, Any] = {"nozzle": "~", "stilling_well": "~", "wiring": {"card": "~", "cable": "~", "supply": "~"}}
+
+
+@pytest.mark.parametrize(("change", "parts"), [
+    ({"nozzle": "N1"}, {("nozzle", "N1 of T-10")}), ({"stilling_well": "W1"}, {("stilling well", "W1 of T-10")}),
+    ({"wiring": BODY["wiring"] | {"card": "C9"}}, {("card", "C9")}),
+    ({"wiring": BODY["wiring"] | {"cable": "W9"}}, {("cable", "W9")}), ({}, set()),
+])
+def test_a_part_stands_there_only_where_it_is_recorded(change: dict[str, Any], parts: set[tuple[str, str]]) -> None:
+    made = layers({"instruments": {"LX-11": BODY | change}}).by_hazard["H-10"]
+    (trip,) = [one for one in made if one.tag == "I-10"]
+    assert {part for part in trip.parts if part[0] in ("nozzle", "stilling well", "card", "cable")} == parts
+
+
+def test_a_trip_without_wiring_or_relay_has_a_body_and_what_it_drives() -> None:
+    made = layers({"instruments": {"LX-11": BODY | {"wiring": "~"}}, "switches": {"LSHH-10": {"contact": {"drives": "~"}}}})
+    (trip,) = [one for one in made.by_hazard["H-10"] if one.tag == "I-10"]
+    assert trip.parts == (("body", "LX-11"), ("final element", "XV-10"))
+
+
+def test_points_of_a_trip_are_its_level_points_and_no_signals() -> None:
+    change = {"interlocks": {"I-10": {"when": {"any_of": ["LSHH-10", "HS-10", "LSHH-10"]}}},
+              "signals": {"HS-10": {"area": "10", "service": "button", "kind": "manual stop"}}}
+    (trip,) = [one for one in layers(change).by_hazard["H-10"] if one.tag == "I-10"]
+    assert trip.points == ("LSHH-10",)
+
+
 def test_the_time_to_a_consequence_by_hand() -> None:
     """A tank of 2 m across, pi m2: falling from 1.20 m to 0 m at 10 m3/h is 3.1416 x 1.20 / (10 / 3600) = 1357.2 s."""
     found = layers({}).consequence

@@ -3,7 +3,9 @@
 10 mm of own error and 5 mm shared by a body put the edges of a point 15 mm around it.
 """
 
+import json
 import math
+from functools import cache
 from typing import Any
 
 import pytest
@@ -11,6 +13,7 @@ import pytest
 from generator.compute import limits
 from generator.compute.book import Book
 from generator.model.place import Place
+from generator.model.plant import Definitions
 from generator.model.record import Absence, Record
 from generator.model.results import Results
 from tests.check.small_plants import laid_over
@@ -34,13 +37,18 @@ NOUNS: dict[str, Any] = {
 }
 
 
-def worked(**change: Any) -> Results:
-    return small.worked(**laid_over(NOUNS, change))
-
-
-def plant_and(**change: Any) -> tuple[Any, Results]:
-    made = laid_over(NOUNS, change)
+@cache
+def _worked(change: str) -> tuple[Definitions, Results]:
+    made = laid_over(NOUNS, json.loads(change))
     return small.plant(**made), small.worked(**made)
+
+
+def worked(**change: Any) -> Results:
+    return plant_and(**change)[1]
+
+
+def plant_and(**change: Any) -> tuple[Definitions, Results]:
+    return _worked(json.dumps(change))
 
 
 # ---- edges as inputs -------------------------------------------------------------------------------------------------

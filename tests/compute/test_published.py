@@ -8,7 +8,7 @@ import pytest
 import yaml
 from pydantic import TypeAdapter
 
-from generator.compute import cycles, geometry, reach, signals, solids, submergence
+from generator.compute import cycles, geometry, lines, reach, signals, solids, submergence
 from generator.model.quantity import split, written
 from generator.model.record import Record
 from generator.model.results import Vessel
@@ -80,6 +80,8 @@ WHAT: dict[str, Callable[..., float]] = {
     "lower range value": lambda **given: range_value(0, **given),
     "upper range value": lambda **given: range_value(1, **given),
     "swing": lambda length, up, down: reach.swing(si(length), si(up), si(down)),
+    "loop resistance at 20 degC": lambda length, cross_section: lines.loop_resistance(si(length), si(cross_section), 293.15),
+    "loop resistance at 50 degC": lambda length, cross_section: lines.loop_resistance(si(length), si(cross_section), 323.15),
     **published_levels.WHAT,
     **published_pumps.WHAT,
 }

@@ -12,8 +12,8 @@ from generator import compute, read
 from generator.model.record import Record
 from generator.model.results import Results, Vessel
 from tests.compute.redone import NotReadError, redone
+from tests.pages.plants import context
 
-ROOT = Path(__file__).parent.parent.parent
 BY_LOOKING_UP = ("/vapour-pressure", "/liquid-density", "/density")
 """Properties of water: looked up in tables, which the record names."""
 BY_A_LIST = ("/courses/", "/worst-inflow", "/resistance/")
@@ -79,9 +79,7 @@ def test_the_equation_of_a_capacity_gives_the_volume_at_any_height(tmp_path: Pat
 @pytest.mark.parametrize("source", ["content/plant", "tests/plants/condensate.yml", "tests/plants/untroubled.yml",
                                     "tests/plants/cautious.yml", "generator/knowledge/reference"])
 def test_every_record_is_redone_from_what_it_shows(source: str) -> None:
-    plant, mistakes = read.plant(ROOT / source)
-    assert plant is not None, mistakes
-    results = compute.results(plant, read.knowledge())
+    results = context(source).results
     records = [one for one in results.records.values() if isinstance(one, Record)]
     wrong, looked_up = [], 0
     for record in records:

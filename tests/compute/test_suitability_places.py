@@ -61,7 +61,7 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any], dict[str, Any], dict[str,
          "density": {"lowest": "1780 kg/m3", "highest": "1810 kg/m3"}, "dielectric_constant": "3.5",
          "conductivity": {"lowest": "1e-9 uS/cm", "highest": "1e-6 uS/cm"}, "chemistry": "other", "duty": "chemical",
          "resisted_by": ["stainless steel"], "solids": "crystallising", "hazards": ["hot", "toxic", "flammable"]},
-        {"surroundings": ZONE_1}, rated(RADAR, temperature_highest="200 degC", zone="0"),
+        {"surroundings": ZONE_1}, rated(RADAR | {"geometry": {"antenna": "purged"}}, temperature_highest="200 degC", zone="0"),
         rated(FORK, temperature_highest="200 degC", zone="0"), "crystallising solids", "liquid.dielectric_constant",
     ),
     "heating water with magnetite": (
@@ -99,7 +99,8 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any], dict[str, Any], dict[str,
     ),
     "hexane, hardly seen by radio": (
         # 1.88 at 20 degC (handbook tables of dielectric constants, from memory)
-        HYDROCARBON | {"dielectric_constant": "1.88", "hazards": ["flammable"]}, {"surroundings": ZONE_1},
+        HYDROCARBON | {"dielectric_constant": "1.88", "hazards": ["flammable"], "second_liquid": "none"},
+        {"surroundings": ZONE_1},
         rated(GUIDED, zone="0"), rated(RADAR, zone="0"), "dielectric constant", "liquid.dielectric_constant",
     ),
     "sugar syrup that crystallises": (
@@ -127,8 +128,9 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any], dict[str, Any], dict[str,
     ),
     "a river intake in frost": (
         {"temperature": {"lowest": "-1 degC", "highest": "20 degC"}, "solids": "fine"},
-        {"surroundings": {"zone": "none", "outdoors": "yes", "below_ground": "no"}},
-        rated(TILT, temperature_lowest="-20 degC"), rated(RADAR, ingress="IP54", temperature_lowest="-20 degC"),
+        {"surroundings": {"zone": "none", "outdoors": "yes", "freezes": "yes", "below_ground": "no"}},
+        rated(TILT | {"traced": "yes"}, temperature_lowest="-20 degC"),
+        rated(RADAR, ingress="IP54", temperature_lowest="-20 degC"),
         "ingress", "liquid.temperature",
     ),
 }

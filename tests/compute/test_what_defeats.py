@@ -11,11 +11,13 @@ SPOKEN = {
     "rag": "rags", "grease": "coating", "deposit": "coating", "scale": "coating", "coating": "coating", "film": "coating",
     "conducting": "conductive coating", "iron": "magnetic particles", "foam": "foam", "crystal": "crystallising solids",
     "sediment": "settling solids", "sludge": "settling solids", "boiling": "flashing liquid",
+    "ice": "ice", "frozen": "ice", "condensate on the antenna": "condensate on the antenna",
+    "condensate or crystals on the antenna": "condensate on the antenna", "emulsion": "emulsion",
 }
 """Words by which a data file names what a liquid does, and the criterion that judges it."""
 OTHER_SENSE = {("ultrasonic gap", "a coating that deadens the crystals"): {"crystallising solids"},  # crystals of the sensor
                ("capacitance", "a conducting coating"): {"coating"}, ("conductive rods", "a conducting film"): {"coating"},
-               # how much an antenna bears is a matter of its make and its purge: no fact of the liquid decides it
+               # crystals on an antenna: what splashes up to it is no property of the liquid
                ("free space radar", "condensate or crystals on the antenna"): {"crystallising solids"}}
 
 
@@ -52,3 +54,47 @@ def test_an_alternative_where_iron_gathers_is_asked_for_a_guard() -> None:
     (bare,) = worked(rusty, {}, device("top lever float", "N2", {}, geometry={"dirt_guard": "none"})
                      ).suitability["LX-1"].of("magnetic particles")
     assert bare.verdict == "fail"
+
+
+@pytest.mark.parametrize(("technology", "trouble"), [
+    ("cable float", "ice"), ("tilt float", "ice"), ("top lever float", "ice"), ("side lever float", "ice"),
+    ("guide tube float", "ice"), ("differential pressure", "ice"), ("bubbler", "ice"), ("displacer", "ice"),
+    ("free space radar", "condensate on the antenna"), ("guided radar", "emulsion"), ("capacitance", "emulsion"),
+])
+def test_ice_condensate_and_emulsions_defeat_these(technology: str, trouble: str) -> None:
+    """Common practice, no source: what moves or has a line, what looks through the space above, what needs one liquid."""
+    assert trouble in {one.what for one in KNOWLEDGE.technologies[technology].unfit_for}
+    told = " ".join(KNOWLEDGE.technologies[technology].defeated_by)
+    assert re.search({"ice": r"\bice\b|frozen", "condensate on the antenna": "condensate", "emulsion": "emulsion"}[trouble], told)
+
+
+@pytest.mark.parametrize(("said", "surroundings", "verdict"), [
+    ("yes", {"outdoors": "yes"}, "fail"), ("no", {"outdoors": "yes"}, "pass"), (None, {"outdoors": "no"}, "pass"),
+    (None, {"outdoors": "yes"}, "cannot be assessed"), (None, {}, "cannot be assessed"), ("yes", {"outdoors": "no"}, "fail"),
+])
+def test_ice_is_asked_for_outdoors(said: str | None, surroundings: dict[str, str], verdict: str) -> None:
+    place = surroundings | ({"freezes": said} if said else {})
+    (one,) = worked({}, {"surroundings": place}, device("tilt float", "N3", {}, traced="no")).suitability["LX-1"].of("ice")
+    assert one.verdict == verdict
+
+
+@pytest.mark.parametrize(("liquid", "antenna", "verdict"), [
+    ({"hazards": ["hot"]}, "plain", "fail"), ({"hazards": ["flashing"]}, "purged", "pass"),
+    ({"hazards": ["none"], "temperature": {"lowest": "5 degC", "highest": "40 degC"}}, "plain", "pass"),
+    ({"hazards": ["none"], "temperature": {"lowest": "5 degC", "highest": "41 degC"}}, "plain", "cannot be assessed"),
+    ({"condenses": "yes", "temperature": {"lowest": "5 degC", "highest": "20 degC"}}, "sheds drops", "pass"),
+    ({"condenses": "yes"}, "plain", "fail"),
+])
+def test_vapour_of_hot_liquid_wets_a_plain_antenna(liquid: dict[str, Any], antenna: str, verdict: str) -> None:
+    radar = device("free space radar", "N2", {}, geometry={"antenna": antenna})
+    (one,) = worked(liquid, {}, radar).suitability["LX-1"].of("condensate on the antenna")
+    assert one.verdict == verdict
+
+
+@pytest.mark.parametrize(("liquid", "verdict"), [
+    ({"chemistry": "hydrocarbon"}, "cannot be assessed"), ({"chemistry": "hydrocarbon", "second_liquid": "emulsion"}, "fail"),
+    ({"chemistry": "hydrocarbon", "second_liquid": "apart"}, "pass"), ({"chemistry": "pure water"}, "pass"),
+])
+def test_an_emulsion_leaves_guided_radar_no_surface(liquid: dict[str, Any], verdict: str) -> None:
+    (one,) = worked(liquid, {}, device("guided radar", "N2", {})).suitability["LX-1"].of("emulsion")
+    assert one.verdict == verdict

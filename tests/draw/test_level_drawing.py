@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
 from generator.compute.geometry import vessel as make_vessel
-from generator.draw.drawing import NARROW, WIDE, Layout, LevelDrawing, LevelWords, NozzleMark
+from generator.draw.drawing import NARROW, ROUND, WIDE, Layout, LevelDrawing, LevelWords, NozzleMark
 from generator.draw.level_drawing import level_drawing
 from generator.draw.shapes import Frame, outline
 from generator.model.place import NOWHERE
@@ -64,7 +64,7 @@ def _boxes(drawing: LevelDrawing) -> list[tuple[float, float]]:
     return sorted((box.top, box.bottom) for box in (*drawing.labels, *drawing.chips))
 
 
-@pytest.mark.parametrize("layout", [WIDE, NARROW])
+@pytest.mark.parametrize("layout", [WIDE, NARROW, *ROUND])
 @given(heights=st.lists(st.floats(-0.2, 2.4), min_size=0, max_size=20), name=st.sampled_from(sorted(SHAPES)))
 @settings(max_examples=40, deadline=None)
 def test_nothing_overlaps_whatever_the_levels(layout: Layout, heights: list[float], name: str) -> None:
@@ -120,11 +120,42 @@ def test_a_sphere_is_drawn_round() -> None:
     assert drawn.wall(0.75) == pytest.approx(200.0 * math.sqrt(3) / 2, rel=1e-6)
 
 
-def test_the_end_of_a_lying_cylinder_bulges_by_a_quarter_of_its_diameter() -> None:
-    """2:1 ellipsoidal end: depth D/4 (the definition of the shape)."""
-    frame = Frame(0.0, 1e4, 0.0, 400.0, 2.0, 0.0)
-    drawn = outline(_shape("lying"), _vessel("lying"), frame)
-    assert drawn.wall(1.0) - drawn.wall(0.0) == pytest.approx(0.5 * 200.0, rel=1e-3)
+@pytest.mark.parametrize("layout", ROUND)
+@pytest.mark.parametrize("nozzle", [[], [NozzleMark("N9", "wall", 2.3)]])
+def test_a_lying_cylinder_is_a_circle_to_scale_however_long_its_labels(layout: Layout, nozzle: list[NozzleMark]) -> None:
+    """Seen from its end, 2 m across: every point of the wall lies one radius from the middle, a line at 0.5 m is the chord
+    2 sqrt(R^2 - 0.5^2) = 1.732 m long (plane geometry), and heights keep the scale of the widths."""
+    heights = [1.9, 1.8, 1.7, 1.6, 1.5, 1.2, 1.0, 0.9, 0.8, 0.5, 0.2, 0.1]
+    levels = [Level(f"LSH-{number}", "a level", "trip", height, None, "rising", NOWHERE) for number, height in enumerate(heights)]
+    words = [LevelWords(level.key, "trip: the inlet valve closes", "0.00 m") for level in levels]
+    made = level_drawing("t", "T-1", _shape("lying"), _vessel("lying"), levels, words, [""] * 11, 1.0, nozzle, layout)
+    (wall,) = made.walls
+    middle = (layout.left + layout.right) / 2
+    lower, upper = max(y for _, y in wall), min(y for _, y in wall)
+    radius = (lower - upper) / 2
+    assert all(math.hypot(x - middle, y - (upper + lower) / 2) == pytest.approx(radius, abs=0.2) for x, y in wall)
+    assert 2 * radius <= layout.right - layout.left + 0.2
+    line = made.lines[heights.index(0.5)]
+    assert (line.right - line.left) / radius == pytest.approx(math.sqrt(3), abs=5e-3)
+    assert (lower - line.y) / radius == pytest.approx(0.5, abs=5e-3)
+    assert made.notes == ("Seen from one end: a lying cylinder 5.00 m long, 2:1 ellipsoidal ends not counted.", "Drawn to scale.")
+    ticks = [y for y, _ in made.ticks]
+    assert all(above - below >= 15 - 1e-6 for above, below in pairwise(ticks))  # 13 px figures do not touch
+    boxes = _boxes(made)
+    assert all(above[1] <= below[0] + 1e-6 for above, below in pairwise(boxes))
+
+
+def test_nozzles_of_a_lying_cylinder_sit_on_its_wall() -> None:
+    """Along the crown one stands behind the other, on the middle line; one in the end wall touches the circle at its height."""
+    nozzles = [NozzleMark("N1", "roof", None), NozzleMark("N2", "roof", 2.0), NozzleMark("N3", "floor", None),
+               NozzleMark("N4", "wall", 0.5)]
+    made = level_drawing("t", "T-1", _shape("lying"), _vessel("lying"), [], [], [], 1.0, nozzles, ROUND[0])
+    (wall,) = made.walls
+    middle, top, foot = (ROUND[0].left + ROUND[0].right) / 2, min(y for _, y in wall), max(y for _, y in wall)
+    at = {stub.name: stub.points[-1] for stub in made.stubs}
+    assert at["N1 N2"] == pytest.approx((middle, top), abs=0.2)
+    assert at["N3"] == pytest.approx((middle, foot), abs=0.2)
+    assert at["N4"] == pytest.approx((middle - math.sqrt(3) / 2 * (foot - top) / 2, foot - (foot - top) / 4), abs=0.2)
 
 
 def test_a_wide_vessel_is_broken_and_says_so() -> None:

@@ -29,7 +29,7 @@ from tests.long.mutants import Mutant, mutants
 from tests.long.touched import COMPUTE, asked, judges, touched
 
 FORMULAS = ("cycle_times", "cycles", "submergence", "suction_head", "motors", "motor_switching", "restarts", "pump_groups",
-            "pump_stops", "liquid_state", "alternation", "cycling", "travel", "water", "solids", "signals", "reach")
+            "pump_stops", "liquid_state", "alternation", "cycling", "travel", "water", "solids", "signals", "reach", "lines")
 """The modules that hold formulas: figures that somebody may build on."""
 QUICK = ("-q", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:playwright", "--no-header", "--tb=no",
          "--doctest-modules",

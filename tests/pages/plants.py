@@ -5,6 +5,7 @@ from pathlib import Path
 
 from generator import compute, read
 from generator.model.finding import Review
+from generator.model.plant import Definitions
 from generator.pages.context import Context
 
 ROOT = Path(__file__).parents[2]
@@ -12,10 +13,16 @@ LOGIC = "tests/plants/logic.yml"
 DEMO = "content/plant"
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=8)
+def definitions(source: str) -> Definitions:
+    """A plant as it is written."""
+    made, mistakes = read.plant(ROOT / source)
+    assert made is not None, "\n".join(map(str, mistakes))
+    return made
+
+
+@lru_cache(maxsize=8)
 def context(source: str) -> Context:
     """The context of a plant, without a review."""
-    plant, mistakes = read.plant(ROOT / source)
-    assert plant is not None, "\n".join(map(str, mistakes))
     knowledge = read.knowledge()
-    return Context(plant, compute.results(plant, knowledge), Review(), knowledge, {})
+    return Context(definitions(source), compute.results(definitions(source), knowledge), Review(), knowledge, {})

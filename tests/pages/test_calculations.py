@@ -74,3 +74,8 @@ def test_equations_are_set_as_mathml() -> None:
 def test_a_current_is_never_cut_to_whole_milliamperes(amperes: float, shown: str) -> None:
     """4 to 20 mA by IEC 60381-1: half a milliampere is three per cent of the range."""
     assert plain((amounts.amount(amperes, "current"),)) == shown
+
+
+def test_a_core_of_a_cable_is_said_in_square_millimetres() -> None:
+    small, large = amounts.amount(1.5e-6, "area"), amounts.amount(3.2, "area")
+    assert (small.number, small.unit, large.number, large.unit) == ("1.50", "mm²", "3.20", "m²")

@@ -8,9 +8,9 @@ import sympy
 from generator.model.diagram import Diagram
 from generator.pages import diagrams, logic_words, machine_diagrams
 from tests.conditions import expression
-from tests.pages.plants import DEMO, LOGIC, context
+from tests.pages.plants import DEMO, LOGIC, context, definitions
 
-EVERY = [(source, tag) for source in (LOGIC, DEMO) for tag in context(source).plant.interlocks]
+EVERY = [(source, tag) for source in (LOGIC, DEMO) for tag in definitions(source).interlocks]
 
 
 @pytest.mark.parametrize(("source", "tag"), EVERY)

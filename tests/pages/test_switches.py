@@ -1,13 +1,15 @@
 """The page of a switch: setpoint, contact, what protects when it fails, lengths."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
 from generator.model.page import Page, plain
-from generator.pages import switches
+from generator.pages import bodies, switches
 from generator.pages.switches import SwitchView
 from generator.render.environment import fragment
+from tests.compute import small
 from tests.pages.plants import DEMO, context
 
 CONDENSATE, BARE = "tests/plants/condensate.yml", "tests/plants/bare.yml"
@@ -102,3 +104,16 @@ def test_a_start_point_of_a_group_starts_one_pump_more_and_the_stop_point_stops_
     assert said(control.starts[0]).endswith(f", the first pump of {group} starts.")
     assert said(control.starts[1]).endswith(f", the next pump of {group} starts.")
     assert said(control.stops).endswith(f", {group} stop.")
+
+
+def test_a_device_that_nothing_but_its_taps_places_does_not_lack_a_geometry() -> None:
+    """LT-610 hangs from 4.60 m and measures from 0.15 m; what a hydrostatic probe must be given names no geometry."""
+    facts = {fact.label: plain(fact.words) for fact in bodies.body(context(DEMO), "LT-610").facts}
+    assert "Geometry" not in facts
+    assert facts["Measures from"].startswith("0.15")
+
+
+def test_a_geometry_that_is_missing_is_named() -> None:
+    made = small.plant(instruments={"LX-1": small.body(technology="free space radar")})
+    facts = bodies.geometry(replace(context(DEMO), plant=made), made.instruments["LX-1"])  # type: ignore[index]
+    assert [plain(fact.words) for fact in facts] == ["not recorded; to be given: blind distance under the mounting face"]
