@@ -18,21 +18,42 @@ HAS_STOP = When("a stop point of a control stops it in the tank that it draws fr
           control.control.moves in control.context.plant.pumps
           or control.control.moves in control.context.plant.pump_groups)),),
       needs=("cycling.starts", "cycling.allowed"))
-def starts_stay_within_the_limit(control: OfControl, starts: float, allowed: float) -> Answer:
-    """Compares the most starts in an hour, at the worst inflow, with what the motor or the adopted table allows.
+def starts_stay_within_the_limit(control: OfControl, _starts: float, _allowed: float) -> Answer:
+    """Compares the most starts in an hour of every pump that the first start can start, whatever flows against them, with
+    what its motor or the adopted table allows.
 
-    Each start heats the motor; the heat of the last one must be gone. The volume counts between the edges of the bands.
-    That pumps take turns counts only where every condition of the published rule holds and the plant has adopted it.
-    Cure: a higher start, a lower stop, alternation, or a smaller pump.
+    Each start heats the motor; the heat of the last one must be gone. A duty pump starts once in every cycle, also in those
+    in which another joins it, so the flow that is worst for it may be one that it cannot take alone. Where the pumps take
+    turns, or one is spare, each is judged in the place that is worst for it.
+    The volume counts between the edges of the bands. That pumps take turns counts only where every condition of the
+    published rule holds and the plant has adopted it.
+    Cure: a higher start, a lower stop, alternation, or a smaller pump; for a cycle of several pumps a higher further start.
     """
-    said = f"{starts * 3600:.3g} starts an hour, allowed {allowed * 3600:.3g}"
-    if starts <= allowed * (1 + 1e-9):
-        return Pass(said)
-    in_turn = control.cycling.starts_alternating if control.cycling and control.cycling.alternation_counts else None
-    if isinstance(in_turn, Record) and in_turn.value <= allowed * (1 + 1e-9):
-        return Pass(f"{in_turn.value * 3600:.3g} starts an hour each while both take turns; one alone {said}")
-    return Fail(said, f"{starts * 3600:.3g} of {allowed * 3600:.3g} starts an hour",
-                "raise the start or lower the stop")
+    cycling = control.cycling
+    in_turn = cycling.starts_alternating if cycling is not None and cycling.alternation_counts else None
+    said: list[str] = []
+    for pump in cycling.each if cycling else ():
+        if not pump.leads:
+            continue
+        if isinstance(pump.starts, Absence):
+            if pump.starts.missing:
+                return Missing(missing_of(pump.starts))
+            said.append(f"{pump.pump}: {pump.starts.why}")
+            continue
+        if isinstance(pump.allowed, Absence):
+            return Missing(missing_of(pump.allowed))
+        starts, allowed = pump.starts.value, pump.allowed.value
+        together = f" with {pump.running} running" if pump.running > 1 else ""
+        one = f"{pump.pump}: {starts * 3600:.3g} starts an hour{together}, allowed {allowed * 3600:.3g}"
+        if starts <= allowed * (1 + 1e-9):
+            said.append(one)
+        elif isinstance(in_turn, Record) and in_turn.value <= allowed * (1 + 1e-9):
+            said.append(f"{in_turn.value * 3600:.3g} starts an hour each while both take turns; one alone {one}")
+        else:
+            return Fail(one, f"{pump.pump}: {starts * 3600:.3g} of {allowed * 3600:.3g} starts an hour",
+                        "raise the further start or lower the stop" if pump.running > 1 else "raise the start or lower the stop",
+                        also=(pump.pump,))
+    return Pass("; ".join(said))
 
 
 @rule("6.2", "The stop keeps the inlet covered", scope="pump", severity="by consequence",
@@ -191,25 +212,29 @@ def _rests(control: OfControl) -> list[tuple[str, float]]:
           control.cycling is not None and control.cycling.stages and control.cycling.stages[0].pump
           in control.context.plant.pumps)),))
 def joining_pumps_do_not_start_too_often(control: OfControl) -> Answer:
-    """Compares the starts of each further pump, at the inflow that is worst for it, with what its motor allows.
+    """Compares the starts of each pump that a further start can start, at the flow that is worst for it, with what its motor
+    allows.
 
-    The second pump starts most often where the inflow lies between one pump's flow and that of two.
+    The second pump starts most often where the inflow lies between one pump's flow and that of two. Where the pumps take
+    turns, or one is spare, each of them may be the one that joins.
     Cure: a higher start of that pump, or a lower stop.
     """
     said: list[str] = []
-    for stage in control.cycling.stages if control.cycling else ():
-        if isinstance(stage.starts, Absence):
-            if stage.starts.missing:
-                return Missing(missing_of(stage.starts))
-            said.append(f"{stage.pump}: {stage.starts.why}")
+    for pump in control.cycling.each if control.cycling else ():
+        if pump.joining is None:
             continue
-        if isinstance(stage.allowed, Absence):
-            return Missing(missing_of(stage.allowed))
-        one = f"{stage.starts.value * 3600:.3g} of {stage.allowed.value * 3600:.3g} starts an hour"
-        if stage.starts.value > stage.allowed.value * (1 + 1e-9):
-            return Fail(f"{stage.pump} makes {one}", f"{stage.pump}: {one}", "raise the start of that pump",
-                        also=(stage.pump,))
-        said.append(f"{stage.pump}: {one}")
+        if isinstance(pump.joining, Absence):
+            if pump.joining.missing:
+                return Missing(missing_of(pump.joining))
+            said.append(f"{pump.pump}: {pump.joining.why}")
+            continue
+        if isinstance(pump.allowed, Absence):
+            return Missing(missing_of(pump.allowed))
+        one = f"{pump.joining.value * 3600:.3g} of {pump.allowed.value * 3600:.3g} starts an hour"
+        if pump.joining.value > pump.allowed.value * (1 + 1e-9):
+            return Fail(f"{pump.pump} makes {one}", f"{pump.pump}: {one}", "raise the start of that pump",
+                        also=(pump.pump,))
+        said.append(f"{pump.pump}: {one}")
     return Pass("; ".join(said))
 
 

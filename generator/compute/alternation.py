@@ -1,7 +1,10 @@
 """Pumps that take turns: what must hold before that counts, and the starts of each while it does."""
 
-from generator.compute.book import Book
+from collections.abc import Sequence
+
+from generator.compute.book import Book, absences, missing_of
 from generator.compute.cycling_flows import Draw
+from generator.compute.pump_starts import Cycle
 from generator.model.interlock import StartStop
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
@@ -33,13 +36,28 @@ def conditions(
     )
 
 
-def starts_in_turn(book: Book, tag: str, starts: Outcome, count: int) -> Outcome:
-    """Starts of each pump while all of them are in service and take turns."""
+def starts_in_turn(
+    plant: Definitions, book: Book, tag: str, cycles: Sequence[Cycle], pumps: tuple[Draw, ...],
+) -> Outcome:
+    """Starts of each pump while all of them are in service and take turns, over every flow against them.
+
+    In a cycle with k of N pumps each starts in k of N cycles: n = max of k / (N T_k).
+    """
     key, name = f"#{tag}/starts-alternating", f"most starts of each pump of {tag} in turn"
-    if not isinstance(starts, Record):
-        return book.absence(key, name, starts.why, starts.missing)
+    motors = [plant.pumps[pump.tag].motor for pump in pumps]
+    powers = {motor.power.si for motor in motors if motor is not None}
+    if len({pump.flow.value for pump in pumps}) > 1 or len(powers) > 1:
+        return book.absence(key, name, "its pumps are not alike, so they do not share the starts evenly")
+    gaps = absences(one.shortest for one in cycles if not one.is_idle)
+    known = [(one.running, one.shortest) for one in cycles if isinstance(one.shortest, Record)]
+    if gaps or not known:
+        first = gaps or absences(one.shortest for one in cycles)
+        return book.absence(key, name, first[0].why, missing_of(first))
+    count = Input("N", "pumps that take turns", len(pumps), "", "the pump group")
+    terms = [rf"\frac{{{running}}}{{N T_{{{running}}}}}" for running, _ in known]
     return book.record(
-        key, name, starts.value / count, "rate", r"n = \frac{n_{all}}{N}",
-        (starts.as_input("n_{all}"), Input("N", "pumps that take turns", count, "", "the pump group")),
-        validity="identical pumps of constant speed, one running at a time, all of them in service",
-        reference="USACE EI 11C201, chapter 7 (two pumps, small stations)")
+        key, name, max(running / (len(pumps) * shortest.value) for running, shortest in known), "rate",
+        f"n = {terms[0]}" if len(terms) == 1 else rf"n = \max\left( {', '.join(terms)} \right)",
+        (*(shortest.as_input(f"T_{{{running}}}") for running, shortest in known), count),
+        validity="identical pumps of constant speed, all of them in service; at any flow that occurs",
+        reference="USACE EI 11C201, chapter 7 (two pumps, small stations); more pumps running: volume balance")

@@ -16,14 +16,20 @@ Which edge of the point is judged, and against which edge of the other level L:
 
 So an upper edge always meets "at most" and a lower edge "at least", and each row has its mirror: turn the tank over,
 exchange rising and falling, inflow and outflow, and every limit turns over with it.
+
+Where the edge is the latest of its point, of this one or of the other, the liquid moves on from it until the point has acted:
+`before_acting` takes that off what is asked of this point, `Heights` adds it to the edge of the other. Submergence counts it
+in its own run-down, with what follows the action; a cycle is judged by earliest edges, which wait for nothing.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from generator.compute import waits
 from generator.compute.bands import Point, Side
 from generator.compute.book import Book
 from generator.compute.heights import Edge, Heights, Unknown
 from generator.compute.tanks import vessel_input
+from generator.compute.travel import level_of, volume_of
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
 from generator.model.record import Input, Outcome, Record
@@ -32,7 +38,10 @@ from generator.model.results import Sense, TankResult, Vessel
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """The height that the judged edge must keep [m], how it comes about, and whether the other is of the same body."""
+    """The height that the judged edge must keep [m], how it comes about, and whether the other is of the same body.
+
+    `rate` is the net rate at which the need counts its time; the worst where it counts none.
+    """
 
     height: float
     expression: str
@@ -41,6 +50,7 @@ class Asked:
     validity: str = ""
     reference: str = ""
     note: str = ""
+    rate: Record | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,19 +94,35 @@ def known(outcome: Outcome) -> Record | Unknown:
     return outcome if isinstance(outcome, Record) else Unknown(f"{outcome.name}: {outcome.why}", outcome.missing)
 
 
-def level_of(vessel: Vessel, volume: float) -> tuple[float, str]:
-    """Level at a volume [m], and a remark where the vessel cannot hold it.
+def before_acting(asked: Asked, about: About, side: Side) -> Asked | Unknown:
+    """What is asked of the level when the point has acted, as asked of the level at its edge.
 
-    Beyond bottom and top the height goes on as in an upright tank of the vessel's mean area, so that a need that no
-    height can satisfy still says by how much it fails.
+    h = V^-1( V(asked) - Q (t_r + t_d + ...) ) for a rising point, + for a falling one; an earliest edge is asked as it is.
     """
-    mean = vessel.capacity / (vessel.top - vessel.bottom)
-    if volume < 0:
-        return vessel.bottom + volume / mean, "the volume below does not suffice: counted on below the bottom"
-    if volume > vessel.capacity:
-        excess = (volume - vessel.capacity) / mean
-        return vessel.top + excess, "the volume above does not suffice: counted on over the top"
-    return vessel.level_at(volume), ""
+    wait = waits.of_point(about.plant, about.point.tag)
+    if not waits.is_latest(side, about.point.acts):
+        return asked
+    if not wait.times:
+        return replace(asked, note="; ".join(part for part in (asked.note, wait.unrecorded) if part))
+    rate = asked.rate or known(about.tank.filling if about.rises else about.tank.emptying)
+    vessel = about.vessel()
+    if isinstance(rate, Unknown):
+        return rate
+    if isinstance(vessel, Unknown):
+        return vessel
+    sign, mark = (-1, "-") if about.rises else (1, "+")
+    height, note = level_of(vessel, volume_of(vessel, asked.height) + sign * rate.value * wait.seconds)
+    taken = {one.symbol: one for one in asked.inputs}
+    symbol = "Q" if taken.get("Q", rate.as_input("Q")) == rate.as_input("Q") else "Q_{net}"
+    inputs = {one.symbol: one for one in (*asked.inputs, about.vessel_input(), rate.as_input(symbol), *wait.times)}
+    of_asked, comma, working = asked.expression.partition(r", \quad ")
+    opens, closes = r"V^{-1}\left( ", r" \right)"
+    is_volume = of_asked.startswith(opens) and of_asked.endswith(closes)
+    volume = of_asked[len(opens):-len(closes)] if is_volume else rf"V\left( {of_asked} \right)"
+    return replace(
+        asked, height=height, inputs=tuple(inputs.values()),
+        expression=f"{opens}{volume} {mark} {symbol} {wait.expression}{closes}{comma}{working}",
+        note="; ".join(part for part in (note or asked.note, wait.unrecorded) if part))
 
 
 def shifted(vessel: Vessel, edge: Edge, volume: float) -> tuple[float, str]:

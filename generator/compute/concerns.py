@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from generator.compute.asked import level_of
 from generator.compute.book import Book, absences, because_of, given, missing_of
 from generator.compute.inherited import operator_time
 from generator.compute.tanks import vessel_input
+from generator.compute.travel import level_of
 from generator.model.defaults import OperatorTime
 from generator.model.knowledge import Knowledge, PublishedRule
 from generator.model.margin import Concern

@@ -97,3 +97,55 @@ def worst_inflow(volumes: Sequence[float], flows: Sequence[float], least: float,
         else:
             low += third
     return (low + high) / 2
+
+
+def last_volume(before: Sequence[float], flows: Sequence[float], cycle: float, largest: float | None = None
+                ) -> tuple[float, float]:
+    """Volume between the last start and the one before it that makes the shortest cycle as long as wanted.
+
+    For each inflow the staged cycle T grows with that volume x in a straight line, T = a + b x, so the volume is the most
+    that (T - a) / b asks for over the inflows at which the last pump starts and stops:
+
+    a = sum V_k / (Qi - Q_1 - ... - Q_(k-1)) + sum V_k / (Q_1 + ... + Q_n - Qi), over the volumes before;
+    b = 1 / (Qi - Q_1 - ... - Q_(n-1)) + 1 / (Q_1 + ... + Q_n - Qi)
+
+    Args:
+        before: Volume from the stop to the first start, and so on to the last start but one. [m3]
+        flows: Flow of each pump in the order of starting, one more than the volumes. [m3/s]
+        cycle: Shortest time from start to start, T. [s]
+        largest: Largest inflow that occurs; any, where left out or where the last pump is not needed at it. [m3/s]
+
+    Returns:
+        The volume, nothing where the volumes before suffice [m3], and the inflow that asks for it [m3/s].
+
+    Raises:
+        ValueError: a flow or the cycle is not positive, or the numbers of volumes and flows do not fit.
+
+    Valid for constant flows that add up. Source: volume balance; without volumes before it is V = T Qp / 4 of USACE EI 11C201.
+
+    >>> volume, inflow = last_volume((), (0.045,), 600.0)
+    >>> round(volume, 6), round(inflow, 6)
+    (6.75, 0.0225)
+    """
+    if len(flows) != len(before) + 1 or min(flows) <= 0 or cycle <= 0:
+        raise ValueError((before, flows, cycle))
+    running = [0.0, *accumulate(flows)]
+    bottom, top = running[-2], running[-1]
+    hair = (top - bottom) * 1e-9
+    low, high = bottom + hair, top - hair
+    if largest is not None and bottom + hair < largest < high:
+        high = largest
+
+    def asked(inflow: float) -> float:
+        taken = sum(volume / (inflow - flow) for volume, flow in zip(before, running, strict=False))
+        taken += sum(before) / (top - inflow)
+        return (cycle - taken) / (1 / (inflow - bottom) + 1 / (top - inflow))
+
+    for _ in range(120):
+        third = (high - low) / 3
+        if asked(low + third) > asked(high - third):
+            high -= third
+        else:
+            low += third
+    inflow = (low + high) / 2
+    return max(0.0, asked(inflow)), inflow

@@ -1,4 +1,4 @@
-"""Starts of pumps that level points start and stop: effective volume, shortest cycle, starts in an hour."""
+"""Starts of pumps that level points start and stop: effective volume, shortest cycle, starts of every pump in an hour."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -10,12 +10,13 @@ from generator.compute.book import Book
 from generator.compute.cycles import starts_limit
 from generator.compute.cycling_flows import Draw, draws, empties, flow_span
 from generator.compute.limits import edge_within
+from generator.compute.pump_starts import Cycle, governing, most, orders, worst_order
 from generator.compute.tanks import vessel_input
 from generator.model.interlock import StartStop
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
 from generator.model.record import Input, Outcome, Record
-from generator.model.results import CyclingResult, SetpointResult, TankResult
+from generator.model.results import CyclingResult, PumpStarts, SetpointResult, TankResult
 from generator.model.scalar import Tag
 
 VALIDITY = "constant flows; volume between the nearest edges of start and stop"
@@ -59,30 +60,60 @@ class _Control:
         """The cycling of the control with its stages."""
         pumps = draws(self.plant, self.control)
         span = flow_span(self.plant, self.control, self.book, f"#{self.tag}")
-        first = self.stage(1, pumps, span)
-        rest = tuple(self.stage(number, pumps, span) for number in range(2, len(self.control.starts) + 1))
-        starts, effective = first.starts, first.effective_volume
+        spaces = [self.effective_volume(self.key(number), number) for number in range(1, len(self.control.starts) + 1)]
+        cycles = [self.cycle(self.key(number), space, pumps[:number], span, number) for number, space in enumerate(spaces, 1)]
+        each = tuple(self.pump(place, pumps, spaces, cycles, span) for place in range(1, len(pumps) + 1))
+        first, *rest = [self.stage(number, each, space[0], cycle)
+                        for number, (space, cycle) in enumerate(zip(spaces, cycles, strict=True), 1)]
         conditions = alternation.conditions(self.plant, self.knowledge, self.control, pumps)
-        alternating = alternation.starts_in_turn(self.book, self.tag, starts, len(pumps)) if conditions else None
-        return CyclingResult(
-            self.tag, str(self.control.moves), effective, first.shortest_cycle, starts, first.worst_inflow,
-            first.allowed, bool(conditions) and all(holds for _, holds in conditions), alternating,
-            self.shortest_off(effective, span[1]), rest,
-            at_any_inflow=self.at_any_inflow(effective, pumps), alternation=conditions,
-        )
+        alternating = alternation.starts_in_turn(self.plant, self.book, self.tag, cycles, pumps) if conditions else None
+        return replace(
+            first, pump=str(self.control.moves), starts_alternating=alternating, stages=tuple(rest), each=each,
+            alternation_counts=bool(conditions) and all(holds for _, holds in conditions), alternation=conditions,
+            shortest_off=self.shortest_off(first.effective_volume, span[1]),
+            at_any_inflow=self.at_any_inflow(first.effective_volume, pumps))
 
-    def stage(self, number: int, pumps: tuple[Draw, ...], span: tuple[Outcome, Outcome]) -> CyclingResult:
+    def key(self, number: int) -> str:
+        """Key of the records of a stage."""
+        return f"#{self.tag}" if number == 1 else f"#{self.tag}/{number}"
+
+    def stage(self, number: int, each: tuple[PumpStarts, ...], volume: Outcome, cycle: Cycle) -> CyclingResult:
         """Cycling with `number` pumps taking part, the last of them starting and stopping."""
-        key = f"#{self.tag}" if number == 1 else f"#{self.tag}/{number}"
-        pump = str(pumps[number - 1].tag) if number <= len(pumps) else str(self.control.moves)
-        volume, volumes = self.effective_volume(key, number)
-        worst, shortest = self.shortest_cycle(key, volume, volumes, pumps[:number], span, number)
-        if isinstance(shortest, Record):
-            starts: Outcome = self.book.record(f"{key}/starts", f"most starts of {pump}", 1 / shortest.value, "rate",
-                                               r"n = \frac{1}{T}", (shortest.as_input("T"),))
-        else:
-            starts = self.book.absence(f"{key}/starts", f"most starts of {pump}", shortest.why, shortest.missing)
-        return CyclingResult(self.tag, pump, volume, shortest, starts, worst, self.allowed(key, pump), False)
+        if number <= len(each):
+            one = each[number - 1]
+            return CyclingResult(self.tag, one.pump, volume, cycle.shortest, one.starts, cycle.worst, one.allowed, False)
+        key, pump = self.key(number), str(self.control.moves)
+        starts = most(self.book, f"{key}/starts", f"most starts of {pump}", (cycle,))
+        return CyclingResult(self.tag, pump, volume, cycle.shortest, starts, cycle.worst, self.allowed(key, pump), False)
+
+    # ---- every pump ----------------------------------------------------------------------------------------------
+
+    def pump(self, place: int, pumps: tuple[Draw, ...], spaces: list[tuple[Outcome, tuple[float, ...]]],
+             cycles: list[Cycle], span: tuple[Outcome, Outcome]) -> PumpStarts:
+        """Most starts of the pump in a place: in the cycles from its own start on, in all of them where places change."""
+        one, group = pumps[place - 1], self.plant.pump_groups.get(self.control.moves)
+        key = self.key(place) if place <= len(cycles) else f"#{self.tag}/{one.tag}"
+        changes = len(pumps) > 1 and (len(pumps) > len(cycles) or (group is not None and group.alternation is True))
+        mine = cycles if changes else cycles[place - 1:]
+        if changes and len({pump.flow.value for pump in pumps}) > 1:
+            mine = [self.in_worst_order(one, number, pumps, space, span) for number, space in enumerate(spaces, 1)]
+        starts = most(self.book, f"{key}/starts", f"most starts of {one.tag}", mine)
+        joins = [cycle for cycle in mine if cycle.running > 1] if changes or place > 1 else []
+        joining = None if not joins else starts if len(joins) == len(mine) else most(
+            self.book, f"{key}/starts-joining", f"most starts of {one.tag} with others", joins)
+        worst = governing(mine)
+        shown = worst or mine[0]
+        return PumpStarts(str(one.tag), starts, self.allowed(key, str(one.tag)), changes or place == 1, joining,
+                          worst.running if worst else 0, shown.worst, shown.shortest)
+
+    def in_worst_order(self, one: Draw, number: int, pumps: tuple[Draw, ...], space: tuple[Outcome, tuple[float, ...]],
+                       span: tuple[Outcome, Outcome]) -> Cycle:
+        """The cycle of a number of unequal pumps in the order that makes one of them start most often."""
+        least, largest = span
+        order = pumps[:number] if number > len(pumps) else orders(pumps, one, number)[0]
+        if number <= len(pumps) and space[1] and isinstance(least, Record) and isinstance(largest, Record):
+            order = worst_order(pumps, one, space[1], least.value, largest.value)
+        return self.cycle(f"#{self.tag}/{one.tag}/{number}", space, order, span, number)
 
     # ---- volume between the edges --------------------------------------------------------------------------------
 
@@ -124,18 +155,16 @@ class _Control:
 
     # ---- the cycle -----------------------------------------------------------------------------------------------
 
-    def shortest_cycle(
-        self, key: str, volume: Outcome, volumes: tuple[float, ...], pumps: tuple[Draw, ...],
-        span: tuple[Outcome, Outcome], number: int,
-    ) -> tuple[Outcome, Outcome]:
-        """Flow at which the cycle is shortest, and that cycle."""
+    def cycle(self, key: str, space: tuple[Outcome, tuple[float, ...]], pumps: tuple[Draw, ...],
+              span: tuple[Outcome, Outcome], number: int) -> Cycle:
+        """Flow at which the cycle of a number of pumps is shortest, and that cycle."""
+        (volume, volumes), (least, largest) = space, span
         worst_key, worst_name = f"{key}/worst-inflow", f"flow against which {self.control.moves} starts most often"
         cycle_key, cycle_name = f"{key}/shortest-cycle", f"shortest cycle of {self.control.moves}"
-        least, largest = span
-        why, missing = self.cannot(volume, pumps, span, number)
+        why, missing, is_idle = self.cannot(volume, pumps, span, number)
         if why or not isinstance(least, Record) or not isinstance(largest, Record) or not isinstance(volume, Record):
-            return (self.book.absence(worst_key, worst_name, why, missing),
-                    self.book.absence(cycle_key, cycle_name, why, missing))
+            return Cycle(number, self.book.absence(worst_key, worst_name, why, missing),
+                         self.book.absence(cycle_key, cycle_name, why, missing), is_idle)
         flows = [pump.flow.value for pump in pumps]
         worst = cycle_times.worst_inflow(volumes, flows, least.value, largest.value)
         assert worst is not None
@@ -152,7 +181,7 @@ class _Control:
             cycle_key, cycle_name, cycle_times.staged_cycle_time(volumes, flows, worst), "time", _period(number),
             (volume.as_input("V"), *self.parts(volume, volumes), *inputs, worst_record.as_input("Q_i")),
             validity=VALIDITY, reference=cycle_times.REFERENCE)
-        return worst_record, record
+        return Cycle(number, worst_record, record)
 
     def parts(self, volume: Record, volumes: tuple[float, ...]) -> tuple[Input, ...]:
         """With several pumps the volume in its parts, from one start to the next."""
@@ -179,27 +208,27 @@ class _Control:
 
     def cannot(
         self, volume: Outcome, pumps: tuple[Draw, ...], span: tuple[Outcome, Outcome], number: int,
-    ) -> tuple[str, tuple[str, ...]]:
-        """Why there is no cycle, and the missing fields; empty where there is one."""
+    ) -> tuple[str, tuple[str, ...], bool]:
+        """Why there is no cycle, the missing fields, and whether it never comes about; empty where there is one."""
         least, largest = span
         if len(pumps) < number:
-            return f"{self.control.moves} has no pump or valve with a flow for this start", ()
+            return f"{self.control.moves} has no pump or valve with a flow for this start", (), True
         for gap in (volume, least, largest):
             if not isinstance(gap, Record):
-                return f"{gap.name}: {gap.why}", gap.missing
+                return f"{gap.name}: {gap.why}", gap.missing, False
         assert isinstance(least, Record) and isinstance(largest, Record)
         total = sum(pump.flow.value for pump in pumps)
         still = [str(pump.tag) for pump in pumps if pump.flow.value <= 0]
         if still:
-            return f"{', '.join(still)}: no flow", ()
+            return f"{', '.join(still)}: no flow", (), False
         if least.value > largest.value:
-            return f"{least.name} is above {largest.name}", ()
+            return f"{least.name} is above {largest.name}", (), False
         if least.value >= total:
-            return "the pump never stops: the least flow against it is not below its own", ()
+            return "the pump never stops: the least flow against it is not below its own", (), True
         if largest.value <= total - pumps[-1].flow.value:
             why = "it is never needed: the others take the largest flow" if number > 1 else "nothing flows against it"
-            return why, ()
-        return "", ()
+            return why, (), True
+        return "", (), False
 
     def shortest_off(self, volume: Outcome, largest: Outcome) -> Outcome:
         """Time at rest at the largest flow."""

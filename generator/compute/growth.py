@@ -3,10 +3,11 @@
 from dataclasses import dataclass
 
 from generator.compute import water
-from generator.compute.asked import About, Asked, level_of
+from generator.compute.asked import About, Asked
 from generator.compute.book import given
 from generator.compute.heights import Unknown
 from generator.compute.liquid_state import is_like_water
+from generator.compute.travel import level_of
 from generator.model.need import RoomFor
 from generator.model.record import Input
 from generator.model.results import Vessel

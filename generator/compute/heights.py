@@ -3,13 +3,15 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from generator.compute import waits
 from generator.compute.bands import Point, Side
 from generator.compute.book import given
-from generator.compute.tanks import PROCESS_LEVELS, VESSEL_LEVELS
+from generator.compute.tanks import PROCESS_LEVELS, VESSEL_LEVELS, vessel_input
+from generator.compute.travel import level_of, volume_of, worst_rate
 from generator.model.plant import Definitions
 from generator.model.quantity import Length
-from generator.model.record import Input
-from generator.model.results import Vessel
+from generator.model.record import Absence, Input
+from generator.model.results import TankResult
 from generator.model.scalar import Tag
 
 
@@ -37,12 +39,15 @@ class Heights:
 
     plant: Definitions
     tank: str
-    vessel: Vessel | None
+    result: TankResult
     points: Mapping[str, Point]
     standing: Mapping[str, Input]
 
     def edge(self, name: str, side: Side, body: str) -> Edge | Unknown:
-        """The lower or upper edge of what a name says, as seen from a point on `body`."""
+        """The lower or upper edge of what a name says, as seen from a point on `body`.
+
+        The latest edge of another point is where the liquid stands when that point has acted.
+        """
         if name in self.points:
             return self._edge_of_point(self.points[name], side, body)
         found = self._fixed(name)
@@ -59,8 +64,25 @@ class Heights:
             return Unknown(f"the error of {point.tag} is not given", (f"switches/{point.tag}/accuracy",))
         sign = -1 if side == "low" else 1
         mark = " - " if side == "low" else " + "
-        return Edge(point.tag, standing.value + sign * sum(term.value for term in spread), (standing, *spread),
-                    mark.join(term.symbol for term in (standing, *spread)))
+        return self._acted(point, side, Edge(
+            point.tag, standing.value + sign * sum(term.value for term in spread), (standing, *spread),
+            mark.join(term.symbol for term in (standing, *spread))))
+
+    def _acted(self, point: Point, side: Side, edge: Edge) -> Edge | Unknown:
+        """An edge, and where it is the latest what the level moves from there until the point has acted."""
+        wait = waits.of_point(self.plant, point.tag, told_apart=True)
+        if not waits.is_latest(side, point.acts) or not wait.times:
+            return edge
+        rate, vessel = worst_rate(self.result, point.acts), self.result.vessel
+        if isinstance(rate, Absence):
+            return Unknown(f"{rate.name}: {rate.why}", rate.missing)
+        if vessel is None:
+            return Unknown("the tank's shape does not give a vessel", (f"tanks/{self.tank}/shape",))
+        sign, mark, word = (1, "+", "in") if side == "high" else (-1, "-", "out")
+        height, _ = level_of(vessel, volume_of(vessel, edge.height) + sign * rate.value * wait.seconds)
+        symbol = rf"Q_{{\text{{{word}}}}}"
+        return Edge(point.tag, height, (*edge.terms, vessel_input(self.tank, vessel), rate.as_input(symbol), *wait.times),
+                    rf"V^{{-1}}\left( V\left( {edge.expression} \right) {mark} {symbol} {wait.expression} \right)")
 
     def _fixed(self, name: str) -> Input | Unknown:
         tank = self.plant.tanks[Tag(self.tank)]
@@ -84,7 +106,8 @@ class Heights:
 
     def _end(self, name: str) -> Input | Unknown:
         """Bottom or top of the vessel."""
-        if self.vessel is None:
+        vessel = self.result.vessel
+        if vessel is None:
             return Unknown("the tank's shape does not give a vessel", (f"tanks/{self.tank}/shape",))
-        height = self.vessel.bottom if name == "bottom" else self.vessel.top
+        height = vessel.bottom if name == "bottom" else vessel.top
         return Input(rf"h_{{\text{{{name}}}}}", f"{name} of the vessel", height, "length", f"#{self.tank}/capacity")

@@ -11,12 +11,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from generator.compute import alarms, limits
-from generator.compute.asked import level_of
 from generator.compute.bands import Side
 from generator.compute.book import Book, absences, because_of, given, missing_of
 from generator.compute.steps import Time, of_alarm, of_control, of_trip, trip_of
 from generator.compute.tanks import vessel_input
-from generator.compute.travel import worst_rate
+from generator.compute.travel import level_of, worst_rate
 from generator.model.margin import LevelBudget, Piece, PieceKind
 from generator.model.plant import Definitions
 from generator.model.record import Input, Outcome, Record

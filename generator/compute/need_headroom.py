@@ -6,7 +6,7 @@ from generator.compute.book import given
 from generator.compute.cycles import REFERENCE, VALIDITY, largest_inflow, largest_pump_flow
 from generator.compute.limits import edge_within
 from generator.compute.needs import words
-from generator.compute.needs_of_volumes import supplied
+from generator.compute.needs_of_starts import starts_before, supplied
 from generator.compute.rate_bounds import Bounds, level_of_need
 from generator.compute.tanks import vessel_input
 from generator.model.margin import Headroom
@@ -28,17 +28,18 @@ def rows(bounds: Bounds) -> Iterator[Headroom]:
 
 def _reserve(bounds: Bounds, need: Reserve, number: int, result: NeedResult) -> Iterator[Headroom]:
     """The largest flow of the stream for which the reserve still lasts."""
-    found = bounds.reserved(need, result)
-    if found is None or need.lasts is None or need.of is None or need.lasts.si <= 0:
+    found = bounds.largest_drawn(need, result)
+    if found is None or need.of is None:
         return
-    volume, inputs = found
+    largest, equation, inputs = found
     today = bounds.book.record(f"#{bounds.point.tag}/headroom/reserve-{number}-counted", f"Highest flow of {need.of}",
                                bounds.plant.streams[need.of].flow.highest.si, "flow", "Q",
                                [given(bounds.plant.streams[need.of].flow.highest, "Q", f"highest flow of {need.of}")])
     yield Headroom(f"largest flow of {need.of}", today, bounds.book.record(
         f"#{bounds.point.tag}/headroom/reserve-{number}", f"Largest flow of {need.of} for which the reserve lasts",
-        max(0.0, volume) / need.lasts.si, "flow", r"Q = \frac{V(h_2) - V(h_1)}{t}",
-        [*inputs, given(need.lasts, "t", "how long the reserve lasts")], note=f"breaks first: {words(need)}"), words(need))
+        max(0.0, largest), "flow",
+        equation if largest >= 0 else r"Q = \max\left( " + equation.removeprefix("Q = ") + r", 0 \right)", inputs,
+        note=f"breaks first: {words(need)}"), words(need))
 
 
 def _starts(bounds: Bounds, need: Cycling, number: int, result: NeedResult) -> Iterator[Headroom]:
@@ -46,6 +47,8 @@ def _starts(bounds: Bounds, need: Cycling, number: int, result: NeedResult) -> I
     plant, book, point, vessel = bounds.plant, bounds.book, bounds.point, bounds.tank.vessel
     if point.act is None or vessel is None or not isinstance(result.limit, Record):
         return
+    if starts_before(plant, point.tag, need) is not None:
+        return  # the cycle of several pumps rests on all their starts and flows: no single one can be told apart
     flow, starts = (next(one for one in result.limit.inputs if one.symbol == symbol) for symbol in ("Q_p", "n"))
     edge = edge_within(plant, book, point, "low" if bounds.rises else "high", [str(need.above)], "h_{start}",
                        f"earliest edge of {point.tag}")

@@ -2,8 +2,9 @@
 
 from dataclasses import replace
 
-from generator.compute import growth, needs_of_heights, needs_of_volumes
-from generator.compute.asked import About, Asked
+from generator.compute import growth, needs_of_heights, needs_of_starts, needs_of_volumes
+from generator.compute.asked import About, Asked, before_acting
+from generator.compute.bands import Side
 from generator.compute.book import absences, missing_of
 from generator.compute.heights import Unknown
 from generator.model.knowledge import Knowledge
@@ -109,17 +110,22 @@ def _is_beyond(side: Sense, limit: Outcome, vessel: Vessel | None) -> bool:
 
 def _limit(key: str, said: str, need: AnyNeed, about: About) -> Outcome:
     """The height of the point that the need allows: what its edge must keep, less the edge's distance."""
-    asked = _asked(need, about)
+    asked = _asked(need, about, key)
     if isinstance(asked, Unknown):
         return about.book.absence(key, said, asked.why, asked.missing)
-    side = sense(need, about.rises)
-    if side == "exactly":
+    way = sense(need, about.rises)
+    if way == "exactly":
         return about.book.record(key, said, asked.height, "length", f"h = {asked.expression}", asked.inputs,
                                  validity=asked.validity, reference=asked.reference, note=asked.note)
-    spread = about.point.spread("high" if side == "at most" else "low", same_body=asked.same_body)
+    side: Side = "high" if way == "at most" else "low"
+    if not isinstance(need, Submerges):  # its run-down counts from the same edge, with all that follows the action
+        asked = before_acting(asked, about, side)
+    if isinstance(asked, Unknown):
+        return about.book.absence(key, said, asked.why, asked.missing)
+    spread = about.point.spread(side, same_body=asked.same_body)
     if spread is None:
         return about.book.absence(key, said, "no accuracy is given", missing_of(absences([about.point.own])))
-    sign, mark, relation = (-1, "-", r"\le") if side == "at most" else (1, "+", r"\ge")
+    sign, mark, relation = (-1, "-", r"\le") if side == "high" else (1, "+", r"\ge")
     # a volume's working may follow the height after a comma: the edge's terms belong to the height
     height, comma, working = asked.expression.partition(r", \quad ")
     equation = f"h {relation} " + f" {mark} ".join((height, *(term.symbol for term in spread))) + comma + working
@@ -128,7 +134,7 @@ def _limit(key: str, said: str, need: AnyNeed, about: About) -> Outcome:
                              inputs, validity=asked.validity, reference=asked.reference, note=asked.note)
 
 
-def _asked(need: AnyNeed, about: About) -> Asked | Unknown:
+def _asked(need: AnyNeed, about: About, key: str) -> Asked | Unknown:
     match need:
         case At():
             return needs_of_heights.at(need, about)
@@ -147,6 +153,6 @@ def _asked(need: AnyNeed, about: About) -> Asked | Unknown:
         case Reserve():
             return needs_of_volumes.reserve(need, about)
         case Cycling():
-            return needs_of_volumes.cycling(need, about)
+            return needs_of_starts.cycling(need, about, key)
         case Submerges():
             return needs_of_volumes.submerges(need, about)

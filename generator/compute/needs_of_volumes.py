@@ -1,16 +1,14 @@
-"""Needs that are judged by volumes: time before a level, gap of a rule, reserve, cycling, submergence."""
+"""Needs that are judged by volumes: time before a level, gap of a rule, reserve, submergence."""
 
 from dataclasses import replace
 
 from generator.compute import run_down
-from generator.compute.asked import About, Asked, known, level_of, shifted
+from generator.compute.asked import About, Asked, known, shifted
 from generator.compute.book import given
-from generator.compute.cycles import REAL_EQUATION, REFERENCE, VALIDITY, WORST_EQUATION, cycle_volume, starts_limit
 from generator.compute.heights import Unknown
 from generator.compute.pump_levels import levels_of
-from generator.compute.rates import most_together
-from generator.model.need import Before, Cycling, GapOf, Reserve, Submerges
-from generator.model.plant import Definitions
+from generator.compute.travel import level_of
+from generator.model.need import Before, GapOf, Reserve, Submerges
 from generator.model.record import Input
 from generator.model.scalar import Tag
 
@@ -34,7 +32,7 @@ def before(need: Before, about: About) -> Asked | Unknown:
     height, note = shifted(vessel, edge, sign * rate.value * need.time.si)
     return Asked(height, rf"V^{{-1}}\left( V\left( {edge.expression} \right) {mark} Q t \right)",
                  (*edge.terms, about.vessel_input(), rate.as_input("Q"), given(need.time, "t", "time that must remain")),
-                 about.is_on_same_body(need.before), note=note)
+                 about.is_on_same_body(need.before), note=note, rate=rate)
 
 
 def gap_of(need: GapOf, about: About) -> Asked | Unknown:
@@ -89,58 +87,6 @@ def reserve(need: Reserve, about: About) -> Asked | Unknown:
     height, note = shifted(vessel, edge, volume)
     return Asked(height, rf"V^{{-1}}\left( V\left( {edge.expression} \right) + {symbol} \right)",
                  (*edge.terms, about.vessel_input(), *inputs), about.is_on_same_body(need.above), note=note)
-
-
-def cycling(need: Cycling, about: About) -> Asked | Unknown:
-    """Between the nearest edges of start and stop lies a volume that keeps the pump from starting too often."""
-    members = about.plant.members_of(need.cycling) or (need.cycling,)
-    pump = max(members, key=lambda tag: about.plant.pumps[tag].flow.si)
-    flow = given(about.plant.pumps[pump].flow, "Q_p", f"flow of {pump}")
-    starts = _starts(need, about, members)
-    edge, vessel = about.edge(need.above, "at least" if about.rises else "at most"), about.vessel()
-    if isinstance(starts, Unknown):
-        return starts
-    if isinstance(edge, Unknown):
-        return edge
-    if isinstance(vessel, Unknown):
-        return vessel
-    if starts.value <= 0 or flow.value <= 0:
-        return Unknown("starts and flow must be over zero", (f"pumps/{pump}/flow", f"pumps/{pump}/motor/starts"))
-    supply = supplied(about.plant, about.tank.tag, about.rises, {need.cycling, *members})
-    largest = sum(one.value for one in supply)
-    is_real = 0 < largest < flow.value / 2
-    volume = cycle_volume(flow.value, 1 / starts.value, largest if is_real else None)
-    sign, mark = (1, "+") if about.rises else (-1, "-")
-    height, note = shifted(vessel, edge, sign * volume)
-    equation = rf"V^{{-1}}\left( V\left( {edge.expression} \right) {mark} V_c \right), \quad "
-    equation += r"T = \frac{1}{n}, \quad " + (REAL_EQUATION if is_real else WORST_EQUATION).replace("V =", "V_c =")
-    if is_real:
-        equation += r", \quad Q_i = " + " + ".join(one.symbol for one in supply)
-    remark = "the largest inflow stays under half the pump's flow and is counted as it is" if is_real else \
-        "counted at the worst inflow, half the pump's flow"
-    notes = (remark, "no credit is taken for alternation", note)
-    return Asked(height, equation, (*edge.terms, about.vessel_input(), flow, starts, *(supply if is_real else ())),
-                 about.is_on_same_body(need.above), VALIDITY, REFERENCE, "; ".join(part for part in notes if part))
-
-
-def _starts(need: Cycling, about: About, members: tuple[Tag, ...]) -> Input | Unknown:
-    """Most starts of the pump, or of the pump of a group that bears the fewest. [1/s]"""
-    if need.starts is not None:
-        return given(need.starts, "n", "most starts asked for")
-    limits = {tag: starts_limit(about.plant, about.knowledge, tag) for tag in members}
-    missing = tuple(f"pumps/{tag}/motor/starts" for tag, limit in limits.items() if limit is None)
-    if missing:
-        return Unknown("the most starts are not given", missing)
-    return min((limit for limit in limits.values() if limit is not None), key=lambda limit: limit.value)
-
-
-def supplied(plant: Definitions, tag: str, rises: bool, own: set[Tag]) -> list[Input]:
-    """The largest flow that a pump works against: every stream the other way that can run together, not its own."""
-    found = plant.inflows_of[tag] if rises else plant.outflows_of[tag]
-    others = [one for one in found if not plant.streams[one].by_overflow and plant.streams[one].moved_by not in own]
-    together = most_together(plant, others, lambda one: plant.streams[one].flow.highest.si)
-    return [given(plant.streams[one].flow.highest, f"Q_{{{number}}}", f"flow of {one}")
-            for number, one in enumerate(together, 1)]
 
 
 def submerges(need: Submerges, about: About) -> Asked | Unknown:

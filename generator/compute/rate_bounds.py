@@ -1,23 +1,26 @@
 """Bounds of a rate: the largest net rate at which each need and each time budget of a point still holds, in closed form.
 
-The volume between the point's latest edge and the level that it keeps the liquid from, over the time that must remain.
+The volume between the point's latest edge and the level that it keeps the liquid from, over the time that must remain and
+that which passes until the point has acted.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from generator.compute import limits
-from generator.compute.asked import level_of
+from generator.compute import limits, waits
+from generator.compute.bands import Side
 from generator.compute.book import Book, given
 from generator.compute.needs import words
 from generator.compute.steps import trip_of
 from generator.compute.tanks import vessel_input
-from generator.model.knowledge import Knowledge
+from generator.compute.travel import level_of, volume_of
+from generator.compute.waits import Wait
+from generator.model.knowledge import Knowledge, PublishedRule
 from generator.model.margin import LevelBudget, RateCase
-from generator.model.need import Before, GapOf, Reserve
+from generator.model.need import Above, AnyNeed, Before, Below, Covers, GapOf, Reserve, RoomFor
 from generator.model.plant import Definitions
-from generator.model.record import Input, Record
-from generator.model.results import AlarmTime, NeedResult, SetpointResult, TankResult, TripBudget
+from generator.model.record import Input, Record, value_of
+from generator.model.results import AlarmTime, NeedResult, SetpointResult, TankResult, TripBudget, Vessel
 from generator.model.scalar import Tag
 
 HALF = "half-of-available-time"
@@ -59,14 +62,7 @@ class Bounds:
         """Each need and budget that rests on the worst rate."""
         stated = self.plant.switches[Tag(self.point.tag)].height.needs
         for number, (need, result) in enumerate(zip(stated, self.point.needs, strict=True), 1):
-            if isinstance(need, Before) and need.rate == "worst":
-                time = given(need.time, "t", "time that must remain")
-                yield from self.bound(f"need-{number}", words(need, self.knowledge), result, time)
-            elif isinstance(need, GapOf) and (rule := self.knowledge.rules.get(need.gap_of)) and rule.time:
-                time = Input("t", "time that the rule asks for", rule.time, "time", f"{rule.standard} ({rule.mark})")
-                yield from self.bound(f"need-{number}", words(need, self.knowledge), result, time, rule.height or 0.0)
-            elif isinstance(need, Reserve):
-                yield from self.of_reserve(need, number, result)
+            yield from self.of_need(need, number, result)
         yield from self.of_control()
         budget = trip_of(self.trips, self.point.tag)
         if budget is not None and isinstance(budget.available, Record) and isinstance(budget.needed, Record):
@@ -77,69 +73,145 @@ class Bounds:
             if isinstance(time_left, Record) and isinstance(needed, Record):
                 yield from self.of_alarm(str(alarm), time_left, needed)
 
-    def latest(self) -> Input | None:
-        """The latest edge of the point."""
-        if self.point.act is None:
+    # ---- needs ---------------------------------------------------------------------------------------------------
+
+    def of_need(self, need: AnyNeed, number: int, result: NeedResult) -> Iterator[Bound]:
+        """A need that counts a time, its own or that which passes until the point has acted."""
+        word, said = f"need-{number}", words(need, self.knowledge)
+        if isinstance(need, Before) and need.rate == "worst":
+            yield from self.bound(word, said, result, (given(need.time, "t", "time that must remain"),))
+        elif isinstance(need, GapOf) and (rule := self.knowledge.rules.get(need.gap_of)):
+            yield from self.of_gap(need, rule, word, result)
+        elif isinstance(need, Reserve) and (share := self.share_of_worst(need)) is not None:
+            yield from self.of_reserve(need, number, result, share)
+        elif isinstance(need, Above | Below | Covers | Reserve | RoomFor):
+            yield from self.bound(word, said, result, ())
+
+    def wait(self, result: NeedResult) -> Wait:
+        """What passes until the point has acted, where a need judges its latest edge."""
+        wait, is_high = waits.of_point(self.plant, self.point.tag), result.sense == "at most"
+        return wait if waits.is_latest("high" if is_high else "low", self.point.acts) else Wait(())
+
+    def edge(self, result: NeedResult, symbol: str, name: str) -> Input | None:
+        """The edge of the point that a need judged: whole, or without the error that a body shares."""
+        if self.point.act is None or not isinstance(result.limit, Record):
             return None
-        edge = self.point.act.high if self.rises else self.point.act.low
-        return limits.edge_input(self.plant, self.point, edge, "h_1", f"latest edge of {self.point.tag}")
+        symbols = {one.symbol for one in result.limit.inputs}
+        cancels = rf"c_{{\text{{{self.point.tag}}}}}" not in symbols
+        side: Side = "high" if result.sense == "at most" else "low"
+        return limits.edge_within(self.plant, self.book, self.point, side, [self.point.tag if cancels else ""], symbol,
+                                  f"{name} edge of {self.point.tag}" + (" against a point of its body" if cancels and
+                                                                        value_of(self.point.error_common) else ""))
 
-    def bound(self, word: str, said: str, result: NeedResult, time: Input, least: float = 0.0) -> Iterator[Bound]:
-        """A need: its level less what fills in a time, at `least` a height. The level stands in the need's own inputs."""
-        latest, vessel, stands = self.latest(), self.tank.vessel, self.point.stands
-        if latest is None or vessel is None or stands is None or not isinstance(result.limit, Record) or time.value <= 0:
+    def level_kept(self, result: NeedResult, edge: Input, vessel: Vessel, moved: float) -> float:
+        """The level that a need keeps when `moved` has come in, from where its limit and its edge stand. [m]"""
+        assert isinstance(result.limit, Record) and self.point.stands is not None
+        at_limit = result.limit.value + edge.value - self.point.stands
+        return level_of(vessel, volume_of(vessel, at_limit) + moved)[0]
+
+    def bound(self, word: str, said: str, result: NeedResult, times: Sequence[Input]) -> Iterator[Bound]:
+        """The volume between the latest edge and the level of a need, over its times and those until the point has acted."""
+        latest, vessel, times = self.edge(result, "h_1", "latest"), self.tank.vessel, (*times, *self.wait(result).times)
+        total = sum(one.value for one in times)
+        if latest is None or vessel is None or self.point.stands is None or not isinstance(result.limit, Record) or total <= 0:
             return
-        sign = 1 if self.rises else -1
-        level = level_of_need(result.limit, self.rises)
-        asked, _ = level_of(vessel, vessel.volume_at(level) - sign * _value(result.limit, "Q") * time.value)
-        asked = sign * min(sign * asked, sign * level - least)
-        edge = stands + (asked - result.limit.value)  # the error of one body cancels: the need knows which counts
-        if abs(edge - latest.value) > 1e-9:
-            latest = self.within(edge, "h_1", f"latest edge of {self.point.tag} against a point of its body", result.limit)
-        volume = sign * (vessel.volume_at(level) - vessel.volume_at(edge))
-        between = "V(h_2) - V(h_1)" if self.rises else "V(h_1) - V(h_2)"
-        end = Input("h_2", f"level of the need: {said}", level, "length", result.limit.key)
-        yield self.made(word, said, volume / time.value, rf"Q = \frac{{{between}}}{{t}}",
-                        [end, latest, vessel_input(self.tank.tag, vessel), time])
+        moved = (1 if self.rises else -1) * _rate(result.limit) * total
+        level = self.level_kept(result, latest, vessel, moved)
+        yield self.over(word, said, result.limit, level, latest, times)
 
-    def within(self, edge: float, symbol: str, name: str, limit: Record) -> Input:
-        """The edge of the point that a need judged, from where it comes: whole, or without the error that a body shares."""
-        for others in ((), (self.point.tag,)):
-            if self.point.act is None:
-                break
-            found = limits.edge_within(self.plant, self.book, self.point, "high" if self.rises else "low", others or ("",),
-                                       symbol, name)
-            if abs(found.value - edge) < 1e-9:
-                return found
-        return Input(symbol, name, edge, "length", limit.key)
+    def over(self, word: str, said: str, limit: Record, level: float, latest: Input, times: Sequence[Input]) -> Bound:
+        """The volume between two heights over times."""
+        vessel, sign = self.tank.vessel, 1 if self.rises else -1
+        assert vessel is not None
+        volume = sign * (volume_of(vessel, level) - vessel.volume_at(latest.value))
+        between = "V(h_2) - V(h_1)" if self.rises else "V(h_1) - V(h_2)"
+        end = Input("h_2", f"level of the need: {said}", level, "length", limit.key)
+        return self.made(word, said, volume / sum(one.value for one in times),
+                         rf"Q = \frac{{{between}}}{{{' + '.join(one.symbol for one in times)}}}",
+                         [end, latest, vessel_input(self.tank.tag, vessel), *times])
+
+    def of_gap(self, need: GapOf, rule: PublishedRule, word: str, result: NeedResult) -> Iterator[Bound]:
+        """The time that a rule asks for, and its height where the level moves until the point has acted."""
+        latest, wait, limit = self.edge(result, "h_1", "latest"), self.wait(result), result.limit
+        if latest is None or self.tank.vessel is None or not isinstance(limit, Record):
+            return
+        level, said = level_of_need(limit, self.rises), words(need, self.knowledge)
+        if rule.time and self.rises:
+            time = Input("t", "time that the rule asks for", rule.time, "time", f"{rule.standard} ({rule.mark})")
+            yield self.over(word, said, limit, level, latest, (time, *wait.times))
+        if rule.height and wait.times:
+            yield self.over(f"{word}-height", said, limit, level - rule.height, latest, wait.times)
+
+    # ---- reserves ------------------------------------------------------------------------------------------------
+
+    def share_of_worst(self, need: Reserve) -> tuple[RateCase, float, float] | None:
+        """The worst case, where a reserve is drawn on by one of its own streams: what leaves beside it, what comes in. [m3/s]"""
+        case = self.worst_case()
+        if self.rises or case is None or not isinstance(case.net, Record) or need.lasts is None or need.lasts.si <= 0 \
+                or need.of not in dict(case.moving):
+            return None
+        return case, sum(flow for tag, flow in case.moving if tag != need.of), sum(flow for _, flow in case.against)
 
     def reserved(self, need: Reserve, result: NeedResult) -> tuple[float, tuple[Input, ...]] | None:
         """Volume between the lowest edge of the point and the level of a reserve [m3], and what it comes from."""
-        vessel, stands, limit = self.tank.vessel, self.point.stands, result.limit
-        if vessel is None or stands is None or not isinstance(limit, Record) or need.lasts is None or need.of is None:
+        vessel, edge = self.tank.vessel, self.edge(result, "h_2", "lowest")
+        if vessel is None or edge is None or self.point.stands is None or not isinstance(result.limit, Record) \
+                or need.lasts is None or need.of is None:
             return None
-        level = level_of_need(limit, rises=False)
         held = need.lasts.si * self.plant.streams[need.of].flow.highest.si
-        edge = stands + level_of(vessel, vessel.volume_at(level) + held)[0] - limit.value
-        inputs = (self.within(edge, "h_2", f"lowest edge of {self.point.tag}", limit),
-                  Input("h_1", f"level of the need: {words(need)}", level, "length", limit.key),
+        level = self.level_kept(result, edge, vessel, -held - self.lost(result))
+        inputs = (edge, Input("h_1", f"level of the need: {words(need)}", level, "length", result.limit.key),
                   vessel_input(self.tank.tag, vessel))
-        return vessel.volume_at(edge) - vessel.volume_at(level), inputs
+        return vessel.volume_at(edge.value) - volume_of(vessel, level), inputs
 
-    def of_reserve(self, need: Reserve, number: int, result: NeedResult) -> Iterator[Bound]:
+    def lost(self, result: NeedResult) -> float:
+        """What leaves a tank until a point has acted. [m3]"""
+        seconds = self.wait(result).seconds
+        return seconds * _rate(result.limit) if seconds and isinstance(result.limit, Record) else 0.0
+
+    def largest_drawn(self, need: Reserve, result: NeedResult) -> tuple[float, str, tuple[Input, ...]] | None:
+        """The largest flow of the stream for which a reserve lasts [m3/s], its equation and its inputs.
+
+        Until the point has acted the tank loses its worst net rate; that grows with the stream where it is part of it.
+        """
+        found = self.reserved(need, result)
+        if found is None or need.lasts is None or need.lasts.si <= 0:
+            return None
+        (volume, inputs), wait, share = found, self.wait(result), self.share_of_worst(need)
+        inputs, time = (*inputs, given(need.lasts, "t", "how long the reserve lasts")), need.lasts.si
+        between = "V(h_2) - V(h_1)"
+        if not wait.times:
+            return volume / time, rf"Q = \frac{{{between}}}{{t}}", inputs
+        if share is None:
+            assert isinstance(result.limit, Record)
+            net = next(one for one in reversed(result.limit.inputs) if one.symbol in ("Q_{net}", "Q"))
+            return ((volume - self.lost(result)) / time, rf"Q = \frac{{{between} - Q_{{net}} {wait.expression}}}{{t}}",
+                    (*inputs, replace(net, symbol="Q_{net}"), *wait.times))
+        case, others, against = share
+        beside = self.beside(case, others, against)
+        terms = " ".join(f"{'+' if one.symbol == 'Q_o' else '-'} {one.symbol}" for one in beside).removeprefix("+ ")
+        taken = rf" - \left( {terms} \right) {wait.expression}" if beside else ""
+        return ((volume - (others - against) * wait.seconds) / (time + wait.seconds),
+                rf"Q = \frac{{{between}{taken}}}{{t + {' + '.join(one.symbol for one in wait.times)}}}",
+                (*inputs, *beside, *wait.times))
+
+    def beside(self, case: RateCase, others: float, against: float) -> tuple[Input, ...]:
+        """What leaves and what comes in beside a stream in the worst case."""
+        return tuple(Input(symbol, name, flow, "flow", case.net.key) for symbol, name, flow in (
+            ("Q_o", "what leaves beside it in the worst case", others), ("Q_a", "inflow counted on", against)) if flow)
+
+    def of_reserve(
+        self, need: Reserve, number: int, result: NeedResult, share: tuple[RateCase, float, float],
+    ) -> Iterator[Bound]:
         """A reserve that one of the worst case's own streams draws on: its flow may grow while the others stay."""
-        case, found = self.worst_case(), self.reserved(need, result)
-        if self.rises or case is None or found is None or need.lasts is None or not isinstance(case.net, Record) \
-                or need.of not in dict(case.moving) or need.lasts.si <= 0:
+        drawn, (case, others, against) = self.largest_drawn(need, result), share
+        if drawn is None:
             return
-        others = sum(flow for tag, flow in case.moving if tag != need.of)
-        against = sum(flow for _, flow in case.against)
-        beside = [Input(symbol, name, flow, "flow", case.net.key) for symbol, name, flow in (
-            ("Q_o", "what leaves beside it in the worst case", others), ("Q_a", "inflow counted on", against)) if flow]
-        equation = r"Q = \frac{V(h_2) - V(h_1)}{t}" + "".join(
-            f" {'+' if one.symbol == 'Q_o' else '-'} {one.symbol}" for one in beside)
-        yield self.made(f"need-{number}", words(need), found[0] / need.lasts.si + others - against, equation,
-                        [*found[1], given(need.lasts, "t", "how long the reserve lasts"), *beside])
+        largest, equation, inputs = drawn
+        beside = self.beside(case, others, against)
+        equation += "".join(f" {'+' if one.symbol == 'Q_o' else '-'} {one.symbol}" for one in beside)
+        known = {one.symbol: one for one in (*inputs, *beside)}
+        yield self.made(f"need-{number}", words(need), largest + others - against, equation, tuple(known.values()))
 
     def worst_case(self) -> RateCase | None:
         """The streams of the worst rate in the point's direction."""
@@ -256,6 +328,12 @@ def level_of_need(limit: Record, rises: bool) -> float:
 
 def _value(record: Record, symbol: str) -> float:
     return next(one.value for one in record.inputs if one.symbol == symbol)
+
+
+def _rate(limit: Record) -> float:
+    """The net rate that a need counts with."""
+    symbols = {one.symbol: one.value for one in limit.inputs}
+    return symbols["Q_{net}"] if "Q_{net}" in symbols else symbols["Q"]
 
 
 def _source(record: Record, symbol: str) -> str:

@@ -108,6 +108,8 @@ def _assumptions(plant: Definitions, run: Run) -> Iterator[str]:
         yield ("The mode silences what states `live_in` without it; a control that it silences leaves what it moves as last "
                "ordered, and goes on from there afterwards. Everything else goes on as in AUTO.")
     yield "A valve's stroke, a pump's start and its run-down count as a step at their end."
+    yield ("Links, logic (two scans where no time is stated) and output relays take their times as in the time budgets, to act "
+           "and to let go; what is not recorded counts as none.")
     if run.flows.loops:
         yield "A loop takes what holds the level inside the normal band, as far as its stream can."
     for tag, *locks in sorted(run.logic.undecided):

@@ -17,9 +17,11 @@ from generator.compute.bands import Point
 from generator.compute.book import Book, given
 from generator.compute.heights import Heights
 from generator.compute.inherited import setpoint_step
+from generator.compute.needs_of_starts import starts_before
 from generator.compute.reach import differential, reachable
 from generator.compute.readings import readings
 from generator.model.knowledge import Knowledge
+from generator.model.need import Cycling
 from generator.model.plant import Definitions
 from generator.model.quantity import Length
 from generator.model.record import Input, Outcome, Record, value_of
@@ -41,7 +43,7 @@ def results(
         for tag, switch in plant.switches.items() if switch.height.issued is not None
     }
     order, circles = ordered({tag: _waits_for(plant, tag) for tag in points})
-    of_tank = {str(tag): Heights(plant, tag, tanks[tag].vessel, points, standing) for tag in plant.tanks}
+    of_tank = {str(tag): Heights(plant, str(tag), tanks[tag], points, standing) for tag in plant.tanks}
     in_circle = {tag: circle for circle in circles for tag in circle}
     made = {}
     for tag in order:
@@ -56,7 +58,10 @@ def results(
 
 def _waits_for(plant: Definitions, tag: str) -> tuple[str, ...]:
     """Points whose height must be worked out before that of a point; an issued height waits for nobody."""
-    named = (getattr(need, key, None) for need in plant.switches[Tag(tag)].height.needs for key in NAMES)
+    stated = plant.switches[Tag(tag)].height.needs
+    named = [getattr(need, key, None) for need in stated for key in NAMES]
+    named += [start for need in stated if isinstance(need, Cycling) and (further := starts_before(plant, tag, need))
+              for start in further[1]]
     return tuple(str(name) for name in named
                  if name in plant.switches and plant.switches[Tag(name)].height.issued is None)
 

@@ -46,3 +46,26 @@ def level_after(vessel: Vessel, here: float, rate: float, time: float, direction
 def worst_rate(tank: TankResult, direction: Direction) -> Outcome:
     """Worst-case net rate in a direction. [m3/s]"""
     return tank.filling if direction == "rising" else tank.emptying
+
+
+def level_of(vessel: Vessel, volume: float) -> tuple[float, str]:
+    """Level at a volume [m], and a remark where the vessel cannot hold it.
+
+    Beyond bottom and top the height goes on as in an upright tank of the vessel's mean area, so that a need that no
+    height can satisfy still says by how much it fails.
+    """
+    mean = vessel.capacity / (vessel.top - vessel.bottom)
+    if volume < 0:
+        return vessel.bottom + volume / mean, "the volume below does not suffice: counted on below the bottom"
+    if volume > vessel.capacity:
+        excess = (volume - vessel.capacity) / mean
+        return vessel.top + excess, "the volume above does not suffice: counted on over the top"
+    return vessel.level_at(volume), ""
+
+
+def volume_of(vessel: Vessel, level: float) -> float:
+    """Volume at a level, beyond bottom and top too: the way back of `level_of`. [m3]"""
+    mean = vessel.capacity / (vessel.top - vessel.bottom)
+    if level < vessel.bottom:
+        return (level - vessel.bottom) * mean
+    return vessel.capacity + (level - vessel.top) * mean if level > vessel.top else vessel.volume_at(level)

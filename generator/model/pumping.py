@@ -103,10 +103,30 @@ class Restarts:
 
 
 @dataclass(frozen=True, slots=True)
+class PumpStarts:
+    """Most starts of one pump of a control, over every cycle in which it takes part, whatever the flow against it.
+
+    `running` is how many pumps run in the cycle that is worst for it, nothing where there is none.
+    """
+
+    pump: str
+    starts: Outcome
+    allowed: Outcome
+    leads: bool
+    """Whether the first start can start it."""
+    joining: Outcome | None
+    """Its starts in the cycles of more than one pump; None where it starts in none of them by a further start."""
+    running: int
+    worst_inflow: Outcome
+    shortest_cycle: Outcome
+
+
+@dataclass(frozen=True, slots=True)
 class CyclingResult:
     """Starts of the pump or group that a control runs.
 
-    `effective_volume` is that between the edges, not the nominal heights.
+    `effective_volume` is that between the edges, not the nominal heights; it, `shortest_cycle` and `worst_inflow` are those of
+    the cycle with the pumps up to this one, `starts` are the most of this pump over all cycles in which it takes part.
     """
 
     control: str
@@ -118,7 +138,7 @@ class CyclingResult:
     allowed: Outcome
     alternation_counts: bool
     starts_alternating: Outcome | None = None
-    """Starts of each pump while all of them take turns; None where alternation does not count."""
+    """Starts of each pump while all of them take turns, over every cycle; None where they do not."""
     shortest_off: Outcome | None = None
     """Time at rest between a stop and the next start at the largest inflow."""
     stages: "tuple[CyclingResult, ...]" = ()
@@ -127,3 +147,5 @@ class CyclingResult:
     """Shortest cycle if the flow against it could be any: four times the volume over the pump's flow."""
     alternation: tuple[tuple[str, bool], ...] = ()
     """What must hold before alternation counts, in words, and whether it does; empty where nothing takes turns."""
+    each: tuple[PumpStarts, ...] = ()
+    """Every pump that the control runs, in the order of starting."""

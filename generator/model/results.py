@@ -27,6 +27,7 @@ from generator.model.pumping import CyclingResult as CyclingResult
 from generator.model.pumping import GroupResult as GroupResult
 from generator.model.pumping import MotorSwitching as MotorSwitching
 from generator.model.pumping import PumpResult as PumpResult
+from generator.model.pumping import PumpStarts as PumpStarts
 from generator.model.pumping import Restarts as Restarts
 from generator.model.pumping import RestartStep as RestartStep
 from generator.model.pumping import StartLimit as StartLimit

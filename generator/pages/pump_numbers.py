@@ -96,17 +96,21 @@ def _starts(context: Context, tag: Tag, pump: PumpResult) -> Iterator[Fact]:
     for control in context.plant.controls_of_element[tag]:
         cycling = context.results.cycling.get(control)
         if cycling is not None:
-            yield from _cycling(context, control, cycling)
+            yield from _cycling(context, tag, control, cycling)
     if pump.least_rest is not None:
         yield Fact("Rests at least", _shown(pump.least_rest))
 
 
-def _cycling(context: Context, control: Tag, one: CyclingResult) -> Iterator[Fact]:
-    yield Fact("Starts in an hour at most",
-               (*_shown(one.starts), " by ", context.paths.link(control), ", allowed ", *_shown(one.allowed)))
-    yield Fact("Shortest cycle", (*_shown(one.shortest_cycle, "minutes"), " at the flow that this plant has; ",
-                                  *_shown(one.at_any_inflow, "minutes"), " if it could be any"))
-    yield Fact("Flow that is worst for it", _shown(one.worst_inflow))
+def _cycling(context: Context, tag: Tag, control: Tag, one: CyclingResult) -> Iterator[Fact]:
+    mine = next((pump for pump in one.each if pump.pump == tag), None)
+    if mine is not None:
+        together = f", with {mine.running} pumps running" if mine.running > 1 else ""
+        yield Fact("Starts in an hour at most",
+                   (*_shown(mine.starts), together, " by ", context.paths.link(control), ", allowed ", *_shown(mine.allowed)))
+        yield Fact("Flow that is worst for it", _shown(mine.worst_inflow))
+    yield Fact("Shortest cycle of the first pump alone", (
+        *_shown(one.shortest_cycle, "minutes"), " at the flow that this plant has; ",
+        *_shown(one.at_any_inflow, "minutes"), " if it could be any"))
     yield Fact("Volume between start and stop", _shown(one.effective_volume))
     if one.shortest_off is not None:
         yield Fact("Shortest time at rest", _shown(one.shortest_off))

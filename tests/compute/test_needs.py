@@ -56,7 +56,8 @@ def test_time_before_a_level_on_the_way_down() -> None:
 def test_waves_make_a_point_late_only_where_it_waits() -> None:
     need = {"before": "overflow", "time": "0 s"}
     assert limit(judged("rising", need, waves="60 mm")) == pytest.approx(3.5 - 0.015)
-    assert limit(judged("rising", need, waves="60 mm", keys={"on_delay": "5 s"})) == pytest.approx(3.5 - 0.015 - 0.030)
+    waits = judged("rising", need, waves="60 mm", keys={"on_delay": "5 s"})
+    assert limit(waits) == pytest.approx(3.5 - 5 * 0.01 / AREA - 0.015 - 0.030)  # the level moves on for 5 s at 36 m3/h
     assert limit(judged("rising", {"above": "coil"}, waves="60 mm")) == pytest.approx(0.8 + 0.015 + 0.030)
 
 
