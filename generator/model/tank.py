@@ -281,7 +281,8 @@ class Tank(Definition):
     shared_with: tuple[Annotated[Tag, To("tanks")], ...] = ()
     """Tanks that share its overflow or vent."""
     categories: dict[Tag, Text] = {}
-    """Categories under published rules, by the rule's name."""
+    """Categories under published rules, by the rule's name. The response time of `overfill-response-category-2` counts for a
+    tank whose category is `category 2`, and so for 1 and 3; the other rules know no categories."""
     drawings: tuple[Annotated[Tag, To("references")], ...] = ()
     """Drawings it stands on."""
     defaults: Defaults = Defaults()
@@ -304,7 +305,8 @@ class StreamFlow(Definition):
 
 
 class Gravity(Definition):
-    """The opening through which gravity moves a stream: the flow grows with the level over it."""
+    """The opening through which gravity moves a stream: the flow grows with the level over it. Its largest flow is counted with
+    the tank full to the lowest height at which liquid leaves: the overflow, else another opening, the rim or its top."""
 
     opening: Size
     """Inside diameter of the narrowest place."""
