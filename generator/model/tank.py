@@ -196,7 +196,9 @@ class Liquid(Definition):
     vapour_pressure: AbsolutePressure | None = None
     """Vapour pressure at the highest temperature."""
     like_water: YesNo | None = None
-    """Whether vapour pressure and density may be taken as those of water; so for pure and clean water where left out."""
+    """Whether vapour pressure and density may be taken as those of water; so for pure and clean water where left out. A vapour
+    pressure that is given counts; of a density that is given and that of water at its temperature, a pump's suction head
+    takes the one that leaves less."""
     dielectric_constant: Number | None = None
     """Relative dielectric constant."""
     hazards: tuple[Literal["flammable", "hot", "toxic", "caustic", "acid", "oxidiser", "biological", "flashing",
