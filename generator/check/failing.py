@@ -1,6 +1,5 @@
 """What happens when something is lost: rules 4.11 to 4.17 and 4.20 to 4.22."""
 
-from collections import Counter
 
 from generator.check.conditions import FORCES_A_STATE, IS_TRIP, RESTS_ON_LEVEL
 from generator.check.logic import can_act_without
@@ -124,23 +123,19 @@ def restart_is_declared(subject: Element) -> Answer:
 @rule("4.15", "Machines that restart by themselves do so one after the other", scope="supply", severity="warning",
       basis=PRACTICE)
 def restarts_are_staggered(subject: OfSupply) -> Answer:
-    """Compares the times after which pumps on one supply start by themselves.
+    """Compares the times after which pumps on one supply start by themselves, each after its own delay and its turn in its
+    group.
 
     Several motors that start at once pull the voltage down, and none comes up.
     Cure: different times in `restart.after`, or `stagger` of the group.
     """
-    plant = subject.context.plant
-    after: dict[str, float | None] = {}
-    for tag, pump in plant.pumps.items():
-        if pump.supply == subject.tag and pump.restart and pump.restart.by_itself \
-                and not any(plant.pump_groups[group].stagger for group in plant.group_of[tag]):
-            after[tag] = pump.restart.after.si if pump.restart.after else 0.0
-    times = Counter(after.values())
-    together = [tag for tag, value in after.items() if times[value] > 1]
+    line = subject.context.results.restarts.get(subject.tag)
+    steps = line.steps if line else ()
+    together = [step.tag for step in steps if step.together]
     if together:
         return Fail(f"{listed(together)} start at the same moment", f"{listed(together)} together",
                     "stagger them", also=tuple(together))
-    return Pass(f"{len(after)} machines")
+    return Pass(f"{len(steps)} machines")
 
 
 @rule("4.16", "The plant knows whether the final element moved", scope="effect", severity="warning", basis=PRACTICE,

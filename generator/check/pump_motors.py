@@ -81,7 +81,8 @@ def _relays(pump: OfPump) -> list[MotorSwitching]:
 def restart_waits_until_the_motor_has_rested(pump: OfPump) -> Answer:
     """Compares the delay of the restart with the least time at rest, since the power may be away for a moment only.
 
-    A motor that is started hot and still turning draws more than at any other start. Cure: a longer `restart.after`.
+    A motor that is started hot and still turning draws more than at any other start. Cure: a longer `restart.after`,
+    or a longer `stagger` for one that is not the first of its group.
     """
     rest = value_of(pump.result.least_rest if pump.result else None) or 0.0
     after = pump.context.results.records.get(f"#{pump.tag}/restart")

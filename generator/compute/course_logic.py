@@ -14,6 +14,7 @@ from generator.compute.course_causes import FirstCauses
 from generator.compute.course_machines import STOPS, Machines
 from generator.compute.course_points import Points
 from generator.compute.logic_states import counted
+from generator.compute.logic_times import answer, seconds, signal
 from generator.compute.timed import Timed
 from generator.model.condition import Acted, Condition, Held, Not, Vote
 from generator.model.condition import AllOf as All
@@ -39,6 +40,8 @@ class Logic:
         self.active: dict[str, bool] = dict.fromkeys(tags, False)
         self.controls = {tag: plant.controls[tag] for tank in tanks for tag in plant.controls_of_tank[tank]}
         self.asked = {tag: [False] * len(one.starts) for tag, one in self.controls.items() if isinstance(one, StartStop)}
+        self.starts = {tag: [Timed() for _ in asked] for tag, asked in self.asked.items()}
+        """The starts that a control orders: what it asks for, once its logic has answered."""
         self.duty: dict[str, int] = {}
         self.orders = dict(rest)
         self.undecided: set[tuple[str, ...]] = set()
@@ -54,7 +57,8 @@ class Logic:
         self.names = {id(lock): tag for tag, lock in self.locks.items()}
         self.by_control = dict(rest)
         """What ordinary running alone last ordered."""
-        self.delays = {tag: _delays(lock) for tag, lock in self.locks.items()}
+        self.delays = {tag: _delays(plant, tag, lock) for tag, lock in self.locks.items()} if not points.is_instant else {}
+        self.answers = {tag: _answer(plant, tag) for tag in self.asked} if not points.is_instant else {}
         self.drives = {tag: self._driving(tag, is_permissive=False) for tag in machines.moving}
         self.permits = {tag: self._driving(tag, is_permissive=True) for tag in machines.moving}
         losses = () if points.is_instant else (tag for tag, one in plant.signals.items() if one.of in plant.supplies or (
@@ -74,7 +78,7 @@ class Logic:
                 self.first.follow(tag, now, live, self._is_pushed(lock), self.active[tag])
         wanted = dict(self.rest)
         for tag in self.asked:
-            wanted.update(self._start_stop(tag))
+            wanted.update(self._start_stop(tag, now))
         links = self.points.links
         if links.lost:
             wanted = {tag: links.held_orders(tag, self.plant.controls_of_element[tag], self.by_control.get(tag, state)) or state
@@ -101,7 +105,8 @@ class Logic:
 
     def dues(self) -> Iterator[float]:
         """When a delay will be over."""
-        for timed in (*self.demand.values(), *self.held.values(), *self.alarms.values()):
+        started = (timed for starts in self.starts.values() for timed in starts)
+        for timed in (*self.demand.values(), *self.held.values(), *self.alarms.values(), *started):
             if timed.due is not None:
                 yield timed.due
         yield from (due for due in self.start_ups.values() if isfinite(due))
@@ -111,7 +116,8 @@ class Logic:
         self.latched = {tag for tag in self.latched
                         if (latch := self.locks[tag].latch) is not None and latch.survives_power_loss}
         self.asked = {tag: [False] * len(one) for tag, one in self.asked.items()}
-        for timed in (*self.demand.values(), *self.held.values()):
+        started = (timed for starts in self.starts.values() for timed in starts)
+        for timed in (*self.demand.values(), *self.held.values(), *started):
             timed.value, timed.due = False, None
 
     def is_live(self, tag: Tag) -> bool:
@@ -236,16 +242,18 @@ class Logic:
 
     # ---- controls ------------------------------------------------------------------------------------------------
 
-    def _start_stop(self, tag: Tag) -> dict[str, str]:
+    def _start_stop(self, tag: Tag, now: float) -> dict[str, str]:
         control = self.controls[tag]
         assert isinstance(control, StartStop)
-        was = any(self.asked[tag])
+        was = any(start.value for start in self.starts[tag])
         failed = self.points.faults.get(tag)
         if failed in ("on", "off"):
             self.asked[tag] = [failed == "on"] * len(control.starts)
         elif failed is None and tag not in self.asleep:
             self.asked[tag] = self._asked(tag, control)
-        count = sum(self.asked[tag])
+        lag = 0.0 if self.points.is_instant or failed in ("on", "off") else self.answers[tag]
+        count = sum(start.follow(is_asked, now, lag, lag)
+                    for start, is_asked in zip(self.starts[tag], self.asked[tag], strict=True))
         members = self.plant.members_of(control.moves)
         if not members:
             on, off = ("open", "closed") if control.moves in self.plant.valves else (
@@ -280,7 +288,17 @@ def member_out(lock: Interlock) -> tuple[Tag, bool] | None:
     return None if counts is None or lock.vote is None else (next(lock.vote.tags()), counts)
 
 
-def _delays(lock: Interlock) -> tuple[float, float]:
-    """Time from a cause to its action, and from its end to the release. [s]"""
-    on = (lock.on_delay.si if lock.on_delay else 0.0) + (lock.logic_time.si if lock.logic_time else 0.0)
-    return on, lock.off_delay.si if lock.off_delay else 0.0
+def _delays(plant: Definitions, tag: Tag, lock: Interlock) -> tuple[float, float]:
+    """Time from a cause to its action at the devices, and from its end to the release, by the slowest of its ways. [s]"""
+    reach = max((seconds(signal(plant, tag, cause)) for cause in lock.when.tags()), default=0.0)
+    answered = max((seconds(answer(plant, tank, tag)) for tank in plant.tanks_of_interlock[tag]), default=0.0)
+    on, off = (delay.si if delay else 0.0 for delay in (lock.on_delay, lock.off_delay))
+    return reach + on + answered, reach + off + answered
+
+
+def _answer(plant: Definitions, tag: Tag) -> float:
+    """Time from a point of a control to its order, by the slowest of its ways. [s]"""
+    control = plant.controls[tag]
+    points = (*control.starts, control.stops) if isinstance(control, StartStop) else ()
+    reach = max((seconds(signal(plant, tag, point)) for point in points), default=0.0)
+    return reach + seconds(answer(plant, str(control.tank), tag))

@@ -5,10 +5,10 @@ recorded counts as none.
 """
 
 from collections.abc import Collection, Iterator, Mapping
-from itertools import pairwise
 
 from generator.compute.course_points import Points
 from generator.compute.course_signals import Signals
+from generator.compute.restart_times import restart_time
 from generator.compute.timed import Moving
 from generator.model.interlock import StartStop
 from generator.model.plant import Definitions
@@ -89,16 +89,8 @@ class Machines:
             restart = getattr(self.owners[tag], "restart", None)
             if restart is not None and not restart.by_itself:
                 self.waits_for_person.add(tag)
-            elif restart is not None and restart.after is not None:
-                self.not_before[tag] = now + restart.after.si
-        for group in self.plant.pump_groups.values():
-            self._staggered([tag for tag in group.pumps if tag in self.not_before], group.stagger)
-
-    def _staggered(self, tags: list[Tag], stagger: Duration | None) -> None:
-        tags.sort(key=lambda tag: self.not_before[tag])
-        for before, tag in pairwise(tags):
-            least = self.not_before[before] + (stagger.si if stagger else 0.0)
-            self.not_before[tag] = max(self.not_before[tag], least)
+            elif (after := restart_time(self.plant, tag)) is not None:
+                self.not_before[tag] = now + after
 
     # ---- one element ---------------------------------------------------------------------------------------------
 

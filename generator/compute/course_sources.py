@@ -4,12 +4,14 @@ A course has no formula whose inputs could be listed; its record shows where it 
 reads is named here instead, so that a change of any of it is known to reach the course.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from generator.compute.causes import level_causes
 from generator.compute.course_machines import relevant
+from generator.compute.logic_times import answer, signal
 from generator.model.course import Course
 from generator.model.dependencies import node
+from generator.model.interlock import StartStop
 from generator.model.plant import Definitions
 from generator.model.quantity import Quantity
 from generator.model.results import SetpointResult
@@ -59,21 +61,32 @@ def _of_tank(plant: Definitions, setpoints: Mapping[str, SetpointResult], tank: 
         for alarm in plant.alarms_of[point]:
             yield from _places(plant.alarms[alarm], "on_delay", "off_delay")
     for lock in locks:
-        yield from _places(plant.interlocks[lock], "on_delay", "off_delay", "logic_time")
+        yield from _places(plant.interlocks[lock], "on_delay", "off_delay")
+        yield from _answers(plant, lock, plant.tanks_of_interlock[lock], plant.interlocks[lock].when.tags())
         yield from (node(held.place) for cause in level_causes(plant, plant.interlocks[lock].when) for held in cause.held)
+    for name in plant.controls_of_tank[tank]:
+        control = plant.controls[name]
+        if isinstance(control, StartStop):
+            yield from _answers(plant, name, (tank,), (*control.starts, control.stops))
     for machine in machines:
         owner = plant.find(machine)
         if owner is not None:
             yield from _places(owner, *TIMES)
+            yield f"#{machine}/restart"
             yield from _places(getattr(owner, "restart", None), "after")
             yield from _places(getattr(owner, "motor", None), "least_off_time")
-    for group in plant.pump_groups.values():
-        yield from _places(group, "stagger")
     for supply in plant.supplies.values():
         yield from _places(supply, "lasts")
     for stream in (*plant.inflows_of[tank], *plant.outflows_of[tank]):
         yield from _places(plant.streams[stream].flow, "lowest", "normal", "highest")
         yield from _places(plant.streams[stream], "drains_after_stop")
+
+
+def _answers(plant: Definitions, function: Tag, tanks: Iterable[str], causes: Iterable[str]) -> Iterator[str]:
+    """Times of the links, the logic and the relay between the points of an interlock or a control and its orders."""
+    steps = (*(step for cause in causes for step in signal(plant, function, Tag(cause))),
+             *(step for tank in tanks for step in answer(plant, tank, function)))
+    yield from (node(step.time.place) for step in steps if step.time is not None)
 
 
 def _places(block: object, *fields: str) -> Iterator[str]:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from generator.compute.facts import NOTHING, Fact, Subject, joined, yes_no
+from generator.compute.restart_times import restart_time
 from generator.model.machine import Pump, Valve
 from generator.model.quantity import Voltage
 from generator.model.scalar import Tag
@@ -84,11 +85,10 @@ def _restart(subject: Subject, tag: Tag) -> Fact:
 def restart_delay(subject: Subject) -> Fact:
     """Whether such a machine waits before it restarts."""
     def delay(tag: Tag) -> Fact:
-        machine = subject.plant.pumps.get(tag) or subject.plant.equipment.get(tag)
-        if machine is None or machine.restart is None or not machine.restart.by_itself or machine.restart.after is None:
+        after = restart_time(subject.plant, tag)
+        if after is None:
             return Fact({"no": ""})
-        after = machine.restart.after
-        return yes_no(after.si > 0, f"{tag} restarts {after.written} after power returns", "", "")
+        return yes_no(after > 0, f"{tag} restarts {after:g} s after power returns", "", "")
 
     return joined(delay(tag) for tag, _, _ in subject.driven)
 

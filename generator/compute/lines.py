@@ -129,7 +129,10 @@ def _resistance(book: Book, tag: str, length: Size, core: Area) -> Record | None
         return None
     return book.record(
         f"#{tag}/line/resistance", f"resistance of both cores of the cable of {tag}", value, "resistance",
-        r"R = 2 L r_{20} (1 + 0.00393 (T - 293.15 \mathrm{K}))",
+        r"R = 2 L r_{20} (1 + 0.00393 (T - T_{20}))",
         (given(length, "L", "length of the cable"), given(core, "A", "cross-section of a core, by which r_20 is looked up"),
+         Input("r_{20}", f"resistance of one metre of a core of {core.written}, in ohm", loop_resistance(0.5, core.si, COLD), "",
+               TABLE),
+         Input("T_{20}", "temperature of the table", COLD, "temperature", TABLE),
          Input("T", "temperature of a warm cable", WARM, "temperature", "common practice, no source")),
         validity="copper, direct current", reference=TABLE)

@@ -4,31 +4,56 @@ from collections.abc import Iterator, Mapping
 from itertools import groupby
 
 from generator.compute.book import Book, absences, given, missing_of
-from generator.model.machine import Pump
+from generator.compute.restart_times import restart_time, turns
 from generator.model.plant import Definitions
 from generator.model.record import Absence, Input, Outcome, Record
 from generator.model.results import PumpResult, Restarts, RestartStep
 from generator.model.scalar import Tag
 
 VALIDITY = "every machine that may start by itself does; motors that started earlier draw their full-load current"
+START_AT_ONCE = "No delay is recorded: it starts at once."
 
 
 def results(plant: Definitions, pumps: Mapping[str, PumpResult], book: Book) -> Mapping[str, Restarts]:
     """The restarts on every supply that a pump hangs on."""
     supplies = dict.fromkeys(str(pump.supply) for pump in plant.pumps.values() if pump.supply is not None)
-    return {supply: _Line(plant, pumps, book, supply).made() for supply in supplies}
+    times = {tag: _time(plant, book, tag, seconds) for tag in plant.pumps
+             if (seconds := restart_time(plant, tag)) is not None}
+    return {supply: _Line(plant, pumps, book, supply, times).made() for supply in supplies}
+
+
+def _time(plant: Definitions, book: Book, tag: Tag, seconds: float) -> Record:
+    """The time after which one pump starts, with what it follows from."""
+    restart = plant.pumps[tag].restart
+    own = restart.after if restart else None
+    inputs = [given(own, "t_{own}", "its own delay")] if own else []
+    terms = ["t_{own}"] if own else []
+    for number, turn in enumerate(turns(plant, tag), 1):
+        stagger, before = turn.group.stagger, restart_time(plant, turn.before)
+        if stagger is not None and before is not None:
+            mark = f"_{{{number}}}"
+            inputs += [Input(f"t{mark}", f"time from power back to the start of {turn.before}", before, "time",
+                             f"#{turn.before}/restart"),
+                       given(stagger, rf"\Delta t{mark}", "stagger of the group")]
+            terms.append(rf"t{mark} + \Delta t{mark}")
+    several = rf"t = \max({', '.join(terms)})"
+    equation = "t = 0" if not terms else f"t = {terms[0]}" if len(terms) == 1 else several
+    return book.record(f"#{tag}/restart", f"time from power back to the start of {tag}", seconds, "time", equation, inputs,
+                       reference="common practice, no source", note=START_AT_ONCE if not terms else "")
 
 
 class _Line:
     """The working of one supply."""
 
-    def __init__(self, plant: Definitions, pumps: Mapping[str, PumpResult], book: Book, supply: str) -> None:
+    def __init__(self, plant: Definitions, pumps: Mapping[str, PumpResult], book: Book, supply: str,
+                 times: Mapping[Tag, Record]) -> None:
         self.plant, self.pumps, self.book, self.supply = plant, pumps, book, supply
+        self.times = times
         self.machines = {tag: pump for tag, pump in plant.pumps.items() if pump.supply == supply}
 
     def made(self) -> Restarts:
         """Steps in the order of time; machines whose time is the same stand together."""
-        times = {tag: self.time(tag, pump) for tag, pump in self.machines.items() if pump.restart and pump.restart.by_itself}
+        times = {tag: self.times[tag] for tag in self.machines if tag in self.times}
         order = sorted(times, key=lambda tag: (times[tag].value, tag))
         running: list[Tag] = []
         steps: list[RestartStep] = []
@@ -41,23 +66,6 @@ class _Line:
         waits = tuple(str(tag) for tag, pump in self.machines.items() if pump.restart and not pump.restart.by_itself)
         unknown = tuple(str(tag) for tag, pump in self.machines.items() if pump.restart is None)
         return Restarts(self.supply, tuple(steps), self.largest(steps), waits, unknown)
-
-    def time(self, tag: Tag, pump: Pump) -> Record:
-        """Time after which a machine starts: its own, else its place in its group times the group's stagger."""
-        key, name = f"#{tag}/restart", f"time from power back to the start of {tag}"
-        assert pump.restart is not None
-        if pump.restart.after is not None:
-            return self.book.record(key, name, pump.restart.after.si, "time", "t",
-                                    (given(pump.restart.after, "t", "its own delay"),))
-        for group in self.plant.group_of[tag]:
-            stagger = self.plant.pump_groups[group].stagger
-            if stagger is not None:
-                place = self.plant.pump_groups[group].pumps.index(tag)
-                return self.book.record(
-                    key, name, place * stagger.si, "time", r"t = k\,t_{stagger}",
-                    (Input("k", f"pumps before it in {group}", place, "", self.plant.pump_groups[group].place),
-                     given(stagger, "t_{stagger}", "stagger of the group")))
-        return self.book.record(key, name, 0.0, "time", "t = 0", note="No delay is recorded: it starts at once.")
 
     def current(self, running: list[Tag], starting: list[Tag]) -> Outcome:
         """Current of the supply while some motors start and others run already."""

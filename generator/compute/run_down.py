@@ -14,11 +14,9 @@ from dataclasses import dataclass
 from generator.compute.book import given
 from generator.compute.causes import level_causes
 from generator.compute.final_elements import STOPS, elements, touches
-from generator.compute.inherited import relay_time, scan_time
-from generator.compute.links import links_ordered, links_read
-from generator.model.interlock import Control, Interlock, StartStop
+from generator.compute.logic_times import Step, logic, signal
+from generator.model.interlock import Interlock, StartStop
 from generator.model.plant import Definitions
-from generator.model.quantity import Duration
 from generator.model.record import Input
 from generator.model.results import TankResult
 from generator.model.scalar import Tag
@@ -56,22 +54,6 @@ class RunDown:
     def inputs(self) -> tuple[Input, ...]:
         """All that the volume comes from."""
         return (*self.flows, *self.times)
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """One time of a chain; None where it is not recorded. `often` is how often it passes, `of` what then stands.
-
-    `word` says which part of a budget it is, `field` where the time would stand.
-    """
-
-    symbol: str
-    name: str
-    time: Duration | None
-    often: int = 1
-    of: Tag | None = None
-    word: str = ""
-    field: str = ""
 
 
 def of_pump(about: Stop, pump: Tag, running: Sequence[Tag] = ()) -> RunDown:
@@ -126,44 +108,6 @@ def _sensing(about: Stop, function: Tag | None = None) -> Iterator[Step]:
         yield from signal(about.plant, function, about.point)
     if switch.on_delay is not None:
         yield Step("t_d", "on-delay of the point", switch.on_delay)
-
-
-def signal(plant: Definitions, function: Tag, point: Tag) -> Iterator[Step]:
-    """The links by which a point reaches an interlock, a control or an alarm."""
-    for number, link in enumerate(links_read(plant, function, point), 1):
-        yield _carried(plant, link, "signal", f"t_{{in{number}}}")
-
-
-def logic(plant: Definitions, tank: str, function: Tag) -> Iterator[Step]:
-    """Delay, logic, relay and links of an interlock or a control.
-
-    What runs in relays has no scan, what a device does itself no relay either.
-    """
-    by = plant.interlocks.get(function) or plant.controls[function]
-    own = by.logic_time if isinstance(by, Interlock) else None
-    if isinstance(by, Interlock) and by.on_delay is not None:
-        yield Step("t_i", "delay of the interlock", by.on_delay)
-    if own is not None:
-        yield Step("t_l", "time of the logic", own)
-    elif by.by != "device" and not runs_in_relays(by):
-        yield Step("t_{scan}", "scan of the logic, counted twice", scan_time(plant, tank), often=2, word="logic",
-                   field=f"tanks/{tank}/defaults/scan_time")
-    if by.by != "device":
-        yield Step("t_y", "time of the output relay", relay_time(plant, tank), word="relay",
-                   field=f"tanks/{tank}/defaults/relay_time")
-    for number, link in enumerate(links_ordered(plant, function), 1):
-        yield _carried(plant, link, "order", f"t_{{out{number}}}")
-
-
-def _carried(plant: Definitions, link: Tag, what: str, symbol: str) -> Step:
-    name = f"{what} over {link}"
-    return Step(symbol, name, plant.links[link].carries_within, word=name, field=f"links/{link}/carries_within")
-
-
-def runs_in_relays(by: Interlock | Control) -> bool:
-    """Whether the logic has no scan: relays alone, as the words of a control may say too ("electrode relays in LP-2")."""
-    words = (by.by or "").lower()
-    return "relay" in words and "controller" not in words and "system" not in words
 
 
 def _last(about: Stop, driven: Sequence[Tag]) -> Iterator[Step]:

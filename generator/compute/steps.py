@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from generator.compute import final_elements, run_down
+from generator.compute import final_elements, logic_times
 from generator.compute.book import Book, given
 from generator.compute.inherited import operator_time
 from generator.model.interlock import StartStop
@@ -65,14 +65,14 @@ def of_control(plant: Definitions, tag: str, tank: TankResult, book: Book) -> tu
             state = "stopped" if control.stops == tag else "running"
             return (
                 *_sensing(plant, tag, book, name),
-                *(Time(step.word, _step(tag, step, book)) for step in run_down.logic(plant, tank.tag, name)),
+                *(Time(step.word, _step(tag, step, book)) for step in logic_times.logic(plant, tank.tag, name)),
                 *(Time(words, outcome) for words, outcome in final_elements.of_element(
                     plant, book, f"#{tag}/budget/{name}", tank, str(control.moves), state,
                     plant.switches[Tag(tag)].acts == "rising")))
     return tuple(_sensing(plant, tag, book))
 
 
-def _step(tag: str, step: run_down.Step, book: Book) -> Outcome:
+def _step(tag: str, step: logic_times.Step, book: Book) -> Outcome:
     """A time of the links or of the logic; a scan passes twice."""
     key = f"#{tag}/budget/time-{step.word.replace(' ', '-')}"
     if step.time is None:
@@ -90,7 +90,7 @@ def _sensing(plant: Definitions, tag: str, book: Book, function: Tag | None = No
                                           (f"instruments/{point.in_}/response_time",)))
     else:
         yield Time("sensor", _written(tag, "sensor", f"response of {point.in_}", response, book))
-    for step in run_down.signal(plant, function, Tag(tag)) if function is not None else ():
+    for step in logic_times.signal(plant, function, Tag(tag)) if function is not None else ():
         yield Time(step.word, _step(tag, step, book))
     if point.on_delay is not None and point.on_delay.si > 0:
         yield Time("delay of the point", _written(tag, "delay", f"delay of {tag}", point.on_delay, book))

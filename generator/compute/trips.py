@@ -3,11 +3,9 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from generator.compute import final_elements, limits, spills
+from generator.compute import final_elements, limits, logic_times, spills
 from generator.compute.book import Book, absences, because_of, given, missing_of
 from generator.compute.causes import Direction, LevelCause, certain_edge, level_causes
-from generator.compute.inherited import relay_time, scan_time
-from generator.compute.links import links_ordered, links_read
 from generator.compute.tanks import vessel_input
 from generator.compute.travel import level_after, time_between, worst_rate
 from generator.model.interlock import Interlock
@@ -19,6 +17,8 @@ from generator.model.results import SetpointResult, Step, TankResult, TripBudget
 from generator.model.scalar import Tag
 
 _OVERRUN = r"\Delta h = |V^{-1}(V(h_{edge}) MARK Q\,t_{needed}) - h_{edge}|"
+KEYS = {"delay of the interlock": "on-delay"}
+"""Words of steps whose records stand under another key."""
 CONVENTION = "common practice: the logic counts with two scans, the final element with its slowest full stroke"
 
 
@@ -85,30 +85,25 @@ class _Budget:
         body = self.plant.instruments[point.in_]
         yield "sensor", self.time("sensor", "response of the sensor", body.response_time,
                                   f"instruments/{point.in_}/response_time")
-        for link in links_read(self.plant, self.tag, self.cause.tag):
-            yield self.carried(link, "signal")
+        for step in logic_times.signal(self.plant, Tag(self.tag), self.cause.tag):
+            yield step.word, self.counted(step)
         if point.on_delay is not None and not self.cause.is_negated:
             yield "delay of the point", self.time("point-delay", "delay of the point", point.on_delay, "")
         for number, held in enumerate(self.cause.held, 1):
             yield "cause held", self.time(f"held/{number}", "time that the cause must last", held, "")
-        if self.lock.on_delay is not None:
-            yield "delay of the interlock", self.time("on-delay", "delay of the interlock", self.lock.on_delay, "")
-        if self.lock.by not in ("relays", "device") or self.lock.logic_time is not None:  # what is written counts
-            yield "logic", self.logic()
-        if self.lock.by != "device":
-            yield "relay", self.time("relay", "time of the output relay", relay_time(self.plant, self.tank),
-                                     f"tanks/{self.tank}/defaults/relay_time")
-        for link in links_ordered(self.plant, self.tag):
-            yield self.carried(link, "order")
+        for step in logic_times.logic(self.plant, self.tank, Tag(self.tag)):
+            yield step.word, self.counted(step)
         yield from final_elements.stroke(self.plant, self.book, self.key, self.tank, self.lock)
         if self.direction == "rising":
             yield from final_elements.drain_down(
                 self.plant, self.book, self.key, self.tank, self.lock, worst_rate(self.tanks[self.tank], "rising"))
 
-    def carried(self, link: Tag, what: str) -> tuple[str, Outcome]:
-        """The time that a signal or an order takes on a link."""
-        return f"{what} over {link}", self.time(f"{what}-{link}", f"{what} over {link}", self.plant.links[link].carries_within,
-                                                f"links/{link}/carries_within")
+    def counted(self, step: logic_times.Step) -> Outcome:
+        """A time of the links or of the logic, or its absence."""
+        word = KEYS.get(step.word, step.word.replace(" over ", "-"))
+        if step.word == "logic" and step.often > 1:
+            return self.scans(step)
+        return self.time(word, step.name, step.time, step.field)
 
     def time(self, step: str, name: str, time: Duration | None, missing: str) -> Outcome:
         """A written time as a step, or its absence."""
@@ -117,17 +112,14 @@ class _Budget:
             return self.book.absence(key, name, "not recorded", (missing,))
         return self.book.record(key, name, time.si, "time", r"t", (given(time, "t", name),))
 
-    def logic(self) -> Outcome:
-        """Time of the logic: as written, else two scans."""
-        key, name = f"{self.key}/logic", "time of the logic"
-        if self.lock.logic_time is not None:
-            return self.time("logic", name, self.lock.logic_time, "")
-        scan = scan_time(self.plant, self.tank)
+    def scans(self, step: logic_times.Step) -> Outcome:
+        """Time of the logic where none is written."""
+        key, name, scan = f"{self.key}/logic", "time of the logic", step.time
         if scan is None:
             return self.book.absence(key, name, "neither the interlock's logic time nor a scan time is recorded",
-                                     (f"interlocks/{self.tag}/logic_time", f"tanks/{self.tank}/defaults/scan_time"))
-        return self.book.record(key, name, 2 * scan.si, "time", r"t = 2\,t_{scan}", (given(scan, "t_{scan}", "scan"),),
-                                reference=CONVENTION)
+                                     (f"interlocks/{self.tag}/logic_time", step.field))
+        return self.book.record(key, name, step.often * scan.si, "time", rf"t = {step.often}\,t_{{scan}}",
+                                (given(scan, "t_{scan}", "scan"),), reference=CONVENTION)
 
     def needed(self, times: list[tuple[str, Outcome]]) -> Outcome:
         """Sum of the steps."""

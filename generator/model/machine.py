@@ -98,7 +98,7 @@ class Restart(Definition):
     by_itself: YesNo
     """Whether it starts without anybody at the button."""
     after: Duration | None = None
-    """How long after power returns."""
+    """How long after power returns, at the earliest. A pump of a group with a `stagger` also waits for its turn."""
 
 
 class Feedback(Definition):
@@ -175,7 +175,8 @@ class PumpGroup(Definition):
     alternation: YesNo = False
     """Whether the duty changes from start to start by itself."""
     stagger: Duration | None = None
-    """Time between two starts after power returns."""
+    """Least time between two starts after power returns, in the order of the group. The first pump that starts by itself
+    waits for its own `after`; each next one for its own too, and for the stagger after the one before it."""
 
 
 class Valve(Definition):

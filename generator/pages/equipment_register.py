@@ -5,8 +5,10 @@ from typing import Any
 
 from generator.model.machine import Restart
 from generator.model.page import Amount, Page, Running
+from generator.model.scalar import Tag
 from generator.pages import amounts, register
 from generator.pages.context import Context
+from generator.pages.machine_facts import restart_after
 from generator.pages.paths import slug
 from generator.pages.prose import running
 from generator.pages.register import Row, cell
@@ -84,7 +86,7 @@ def _when(context: Context, tag: str, restart: Restart) -> Running:
     line = context.results.restarts.get(supply) if supply else None
     step = next((one for one in line.steps if one.tag == tag), None) if line else None
     if line is None or step is None:
-        return (amounts.duration(restart.after.si) if restart.after else Amount("at once"),)
+        return restart_after(context, Tag(tag), restart)[1:] or (Amount("at once"),)
     after = amounts.duration(step.after.value, step.after.key) if step.after.value else Amount("at once", record=step.after.key)
     if len(line.steps) == 1:
         return (after, f", the only one on {supply}")

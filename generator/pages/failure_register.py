@@ -4,10 +4,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from generator.model.failure import FailureEffect
-from generator.model.page import Link, Page, Running
+from generator.model.page import Link, Page
 from generator.model.scalar import Tag
 from generator.pages.context import Context
-from generator.pages.failures import anchor, row
+from generator.pages.failures import FailureRow, anchor, row
 from generator.pages.paths import slug
 from generator.pages.tank_failures import path
 
@@ -18,18 +18,10 @@ MOST = 1500
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One failure. `more` leads to its row with what still protects."""
+    """One failure: its row, and where it stands with what still protects."""
 
-    anchor: str
-    device: Link
-    mode: str
-    mark: str
-    at_once: Running
-    lost: Running
-    sees: Running
+    row: FailureRow
     more: Link | None
-    is_standing: bool
-    find: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,14 +81,12 @@ def _page(
     parts = tuple(Part(slug(_title(context, area)), _title(context, area), tuple(_line(context, one) for one in effects))
                   for area, effects in areas)
     lines = [line for part in parts for line in part.lines]
-    view = FailureRegister(title, len(lines), sum(line.mark == "fail" for line in lines),
-                           sum(line.is_standing for line in lines), parts, elsewhere)
+    view = FailureRegister(title, len(lines), sum(line.row.mark == "fail" for line in lines),
+                           sum(bool(line.row.standing) for line in lines), parts, elsewhere)
     return Page(where, title, "single_failures", view, ("Registers",), words=("stuck", "wire", "welded", "supply lost"))
 
 
 def _line(context: Context, effect: FailureEffect) -> Line:
-    full = row(context, effect)
     more = Link(f"{effect.tank}, {len(effect.exposures)} hazards" if len(effect.exposures) != 1 else
                 f"{effect.tank}, {effect.exposures[0].hazard}", f"{path(effect.tank)}#{anchor(effect)}") if effect.tank else None
-    return Line(full.anchor, full.device, full.mode, full.mark, full.at_once, full.lost, full.sees, more,
-                effect.is_standing, full.find)
+    return Line(row(context, effect), more)

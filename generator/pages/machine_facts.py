@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from typing import Any
 
-from generator.model.machine import Starter
+from generator.model.machine import Restart, Starter
 from generator.model.page import Running
+from generator.model.record import Record
 from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
@@ -105,6 +106,14 @@ def feedback(context: Context, tag: Tag) -> Running:
     return (*by, ", a difference shows after ", amounts.duration(told.within.si)) if told.within else by
 
 
+def restart_after(context: Context, tag: Tag, restart: Restart) -> Running:
+    """How long after power returns a machine starts, as words after `starts by itself`; nothing where it does so at once."""
+    record = context.results.records.get(f"#{tag}/restart")
+    if isinstance(record, Record):
+        return (" after ", amounts.duration(record.value, record.key)) if record.value else ()
+    return (" after ", amounts.duration(restart.after.si)) if restart.after else ()
+
+
 def without_power(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
     """What it does when its drive is lost, and when it comes back."""
     goes = state_without_drive(context.plant, tag)
@@ -124,7 +133,7 @@ def without_power(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
     if restart is None:
         back: Running = ("what it does is not recorded: expect that it starts",)
     elif restart.by_itself:
-        after: Running = (" after ", amounts.duration(restart.after.si)) if restart.after else ()
+        after = restart_after(context, tag, restart)
         asked = " where its control asks for it" if context.plant.controls_of_element[tag] else ""
         back = ("it starts by itself", *after, asked)
     else:

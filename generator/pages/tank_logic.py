@@ -7,7 +7,7 @@ from generator.model.interlock import Interlock, Modulating, StartStop
 from generator.model.page import Link, Running
 from generator.model.record import Record
 from generator.model.scalar import Prose, Tag
-from generator.pages import amounts, delays, logic_words, story
+from generator.pages import amounts, delays, logic_words, machine_facts, story
 from generator.pages.context import Context
 from generator.pages.prose import running
 
@@ -219,9 +219,6 @@ def _restart(context: Context, tag: Tag) -> PowerRow:
         return PowerRow(link, ("what it does is not recorded: expect that it starts",), None)
     if not restart.by_itself:
         return PowerRow(link, ("stays stopped until somebody starts it",), False)
-    line = context.results.restarts.get(getattr(context.plant.find(tag), "supply", None) or "")
-    step = next((one for one in line.steps if one.tag == tag), None) if line else None
-    seconds = step.after.value if step else restart.after.si if restart.after else 0.0
-    after: Running = (" after ", amounts.duration(seconds, step.after.key if step else "")) if seconds else ()
+    after = machine_facts.restart_after(context, tag, restart)
     asked = " where its control asks for it" if context.plant.controls_of_element[tag] else ""
     return PowerRow(link, (f"starts by itself{asked}", *after), True)

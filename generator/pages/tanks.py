@@ -91,6 +91,15 @@ class TankView:
     source: Link
     doors: Mapping[str, str]
 
+    @property
+    def has_room_on_sheet(self) -> bool:
+        """Whether a short card leaves room on its sheet of paper for what trips what; the drawing fills one by itself.
+
+        Of 260 mm a title takes 44, a row of the card up to 40 with its two times, a row of trips 25 with its heading.
+        """
+        rows = len(self.trips) + len(self.elsewhere)
+        return all(len(row.times) <= 2 for row in self.card) and 44 + 40 * len(self.card) + 25 * rows <= 245
+
 
 def pages(context: Context) -> Iterator[Page]:
     """One page a tank."""

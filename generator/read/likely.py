@@ -22,7 +22,7 @@ _QUICK = frozenset(("told_apart", "scan_time", "relay_time", "logic_time", "carr
 """Times of electronics and of sensors."""
 _PLAIN = {
     "viscosity": "mPa s", "conductivity": "uS/cm", "voltage": "V", "rate": "per hour", "angle": "deg",
-    "absolute pressure": "kPa abs",
+    "absolute pressure": "kPa abs", "resistance": "ohm", "area": "mm2", "speed": "m/s",
 }
 _AMPERES = frozenset(("carries", "full_load_current", "start_current", "rated_current"))
 _MILLIAMPERES = frozenset(("smallest_current", "coil_current", "coil_inrush"))

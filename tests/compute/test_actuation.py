@@ -123,6 +123,10 @@ def test_contact_on_a_guide_tube_and_what_density_moves() -> None:
     assert value_of(acting.fixing) == pytest.approx(2.996047, abs=1e-5)
     assert value_of(acting.below_face) == pytest.approx(1.003953, abs=1e-5)
     assert value_of(acting.shift) * MM == pytest.approx(7.64, abs=0.01)  # type: ignore[operator]
+    assert isinstance(acting.shift, Record)
+    by_symbol = {one.symbol: one.value for one in acting.shift.inputs}
+    assert (by_symbol[r"\rho_1"], by_symbol[r"\rho_2"]) == (800.0, 1000.0)
+    assert {0.06, 0.05} <= {one.value for one in acting.shift.inputs}  # the float's mass and diameter stand beside them
     assert value_of(acting.fall) == pytest.approx(2.99)
     assert isinstance(acting.rise, Record) and isinstance(acting.fall, Record)
     assert (acting.rise.name, acting.fall.name) == ("Rise point of LS-1", "Fall point of LS-1")
@@ -290,6 +294,20 @@ def test_rod_in_a_vessel_and_coaxial_probe() -> None:
 def test_formulas_refuse_what_has_no_meaning(call: object) -> None:
     with pytest.raises(ValueError):
         call()  # type: ignore[operator]
+
+
+def test_what_weighs_nothing_floats_on_anything() -> None:
+    assert least_density(0.0, 1.0) == 0.0
+
+
+@pytest.mark.parametrize("nozzle", [{"on": "wall"}, None])
+def test_a_lever_without_the_height_of_its_nozzle_has_no_pivot(nozzle: dict[str, str] | None) -> None:
+    body = {"technology": "side lever float", "geometry": {"arm": "300 mm", "angle_up": "20 deg", "angle_down": "20 deg"}}
+    nozzles = {"N9": nozzle} if nozzle else {}
+    plant = small.plant(tanks={"T-1": small.tank(nozzles=nozzles)}, instruments={"LX-1": small.body(nozzle="N9", **body)},
+                        switches={"LS-1": small.switch("rising", issued="2 m")})
+    made = compute.results(plant, read.knowledge()).actuations["LS-1"]
+    assert isinstance(made.fixing, Absence) and made.fixing.missing
 
 
 def test_nothing_is_cut_to_less_than_nothing() -> None:

@@ -70,6 +70,20 @@ def test_delays_are_lost_time() -> None:
     assert value(whole.to_trip) == pytest.approx(0.98 / SPEED - 64)
 
 
+@pytest.mark.parametrize(("before", "trip"), [({}, "LSHH-1"), ({"before": "LSHHH-1"}, "LSHHH-1"), ({"before": "I-1"}, "LSHH-1"),
+                                               ({"before": "I-3"}, "LSHHH-1")])
+def test_the_trip_that_an_alarm_names_goes_before_the_next_one(before: dict[str, str], trip: str) -> None:
+    """From the latest edge at 2.010 m to the earliest of a trip at 3.0 or 3.3 m."""
+    lock = {"area": "A", "service": "trip", "kind": "trip", "then": {"XV-1": "closed"}}
+    made = time({"LAH-1": alarm(**before)}, switches={
+        "LSH-1": small.switch("rising", issued="2.0 m"), "LSHH-1": small.switch("rising", issued="3.0 m", role="trip"),
+        "LSHHH-1": small.switch("rising", issued="3.3 m", role="trip")},
+        interlocks={"I-1": lock | {"when": "LSHH-1"}, "I-3": lock | {"when": "LSHHH-1"}})
+    assert made.to_trip is not None
+    assert value(made.to_trip) == pytest.approx(({"LSHH-1": 3.0, "LSHHH-1": 3.3}[trip] - 2.0) / SPEED, abs=0.02 / SPEED + 1e-9)
+    assert made.trip in (trip, before.get("before"))
+
+
 def test_a_level_named_by_the_alarm_is_its_limit() -> None:
     made = time({"LAH-1": alarm(time_to="edge")},
                 tanks={"T-1": small.tank(marks={"edge": {"height": "2.5 m", "what": "edge"}})})

@@ -120,6 +120,7 @@ def test_a_dry_float_on_the_shelf_must_fit_what_it_does_at_the_point(
     made = run(acts, at_the_point, lock(CLOSE), contact={"on_the_shelf": shelf})
     assert (made.is_fail_safe is None) is not fits
     assert ("contradict" in made.why) is not fits
+    assert (f"is {'below' if acts == 'rising' else 'past'} its point" in made.why) is not fits
 
 
 def test_ordinary_control_has_no_safe_side() -> None:

@@ -15,7 +15,7 @@ from scipy.integrate import solve_ivp
 from generator import compute
 from generator.model.course import Course
 from generator.model.plant import Definitions
-from generator.model.record import Absence
+from generator.model.record import Absence, Record
 from generator.model.results import Results
 from tests.compute import small
 
@@ -118,16 +118,61 @@ def test_overfill_trip_by_hand() -> None:
     assert results.courses["T-1"][-1].points[-1][0] == pytest.approx(3 * 3600)
 
 
+@pytest.mark.parametrize(("by", "keys", "answer"), [
+    ("controller", {}, 0.5 + 0.1), ("relays", {}, 0.1), ("device", {}, 0.0), ("controller", {"logic_time": "60 s"}, 60.0 + 0.1)])
+def test_a_trip_takes_two_scans_and_its_relay_as_in_its_time_budget(by: str, keys: dict[str, str], answer: float) -> None:
+    """Upright tank of 3 m, 20 m3/h: 3.30 m plus what runs in during 1 s, 2 s, logic, relay and 8 s, plus 60 L; by hand.
+
+    With scans of 250 ms and 100 ms for the relay that is 3.30 m + (11.6 s 20/3600 m3/s + 0.06 m3) / 7.0686 m2 = 3.3176 m.
+    """
+    shape = {"kind": "vertical cylinder", "diameter": "3 m", "height": "4 m"}
+    tank = small.tank(shape, levels={"overflow": "3.8 m", "normal_low": "1 m", "normal_high": "2 m"},
+                      defaults={"scan_time": "250 ms", "relay_time": "100 ms"})
+    lock = {"area": "A", "service": "Overfill", "kind": "trip", "because": "test", "when": "LSHH-1", "on_delay": "2 s",
+            "then": {"XV-1": "closed"}, "by": by} | keys
+    plant = sump(
+        tanks={"T-1": tank}, controls={}, interlocks={"I-1": lock}, instruments={"LX-1": small.body(response_time="1 s")},
+        switches={"LSHH-1": point("rising", "3.3 m", "trip")},
+        streams={"in": small.stream("outside", "T-1", "20 m3/h", through=["XV-1"], drains_after_stop="60 L")}, pumps={},
+        scenarios=scenario({"at": "0 s", "what": "feed", "streams": {"in": "highest"}}, starts_at="3.0 m"))
+    course, results = run(plant, "one")
+    late = 1.0 + 2.0 + answer
+    reached = 0.3 * 2.25 * math.pi / (20 / 3600)
+    assert when(course, "I-1", "acts") == pytest.approx(reached + late, abs=1e-6)
+    assert when(course, "XV-1", "closed") == pytest.approx(reached + late + 8, abs=1e-6)
+    assert course.points[-1][1] == pytest.approx(3.3 + ((late + 8) * 20 / 3600 + 0.06) / (2.25 * math.pi), abs=1e-6)
+    needed = results.trips["I-1"][0].needed
+    assert isinstance(needed, Record) and needed.value == pytest.approx(late + 8 + 0.06 / (20 / 3600))
+
+
+def test_a_control_takes_two_scans_its_relay_and_its_links() -> None:
+    """By hand: 1 s for the way of the signal, two scans of 0.5 s, 0.2 s for the relay, 3 s to start; 2 s more for the order."""
+    tank = small.tank(small.UPRIGHT, levels=LEVELS, defaults={"scan_time": "500 ms", "relay_time": "200 ms"})
+    ends = {"area": "A", "service": "x", "between": ["CC", "MCC"]}
+    plant = sump(
+        tanks={"T-1": tank}, interlocks={}, panels={tag: {"area": "A", "where": "x"} for tag in ("CC", "MCC")},
+        links={"IN": ends | {"carries": ["LSH-1"], "carries_within": "1 s"},
+               "OUT": ends | {"carries": ["P-1"], "carries_within": "2 s"}},
+        scenarios=scenario({"at": "0 s", "what": "peak", "streams": {"in": "highest"}}))
+    course, _ = run(plant, "one")
+    assert when(course, "P-1", "running") == pytest.approx(when(course, "LSH-1", "acted") + 1 + 1 + 0.2 + 2 + 3)
+
+
 def test_power_off_and_back() -> None:
     course, _ = run(sump(scenarios={}), "power")
+    assert course.says.endswith("One minute of ordinary flow comes first.")
+    assert min(event.time for event in course.events if event.kind == "given") == pytest.approx(60.0)
     assert when(course, "P-1", "stopped") == pytest.approx(64.0)
     assert when(course, "P-1", "running") >= 660.0 + 20.0
     assert not [event for event in course.events if event.turned == "running" and event.time < 680]
 
 
-def test_restarts_of_a_group_keep_their_stagger() -> None:
-    pumps = {name: small.pump("20 m3/h", supply="MAINS", restart={"by_itself": "yes", "after": "10 s"})
-             for name in ("P-1", "P-2")}
+@pytest.mark.parametrize(("own", "starts"), [({"P-1": "10 s", "P-2": "10 s"}, (10, 25)), ({}, (0, 15)),
+                                             ({"P-1": "10 s"}, (10, 25)), ({"P-2": "30 s"}, (0, 30))])
+def test_restarts_of_a_group_keep_their_stagger(own: dict[str, str], starts: tuple[float, float]) -> None:
+    """By hand, after power is back at 660 s; the same times stand in the records."""
+    restart = {name: {"by_itself": "yes"} | ({"after": own[name]} if name in own else {}) for name in ("P-1", "P-2")}
+    pumps = {name: small.pump("20 m3/h", supply="MAINS", restart=one) for name, one in restart.items()}
     plant = sump(
         small.UPRIGHT, pumps=pumps,
         pump_groups={"G-1": {"name": "Pumps", "pumps": ["P-1", "P-2"], "arrangement": "duty/assist", "stagger": "15 s"}},
@@ -137,9 +182,11 @@ def test_restarts_of_a_group_keep_their_stagger() -> None:
                           "stops": "LSL-1"}},
         switches={"LSH-1": point("rising", "1.0 m"), "LSH-2": point("rising", "1.1 m"), "LSL-1": point("falling", "0.6 m")},
         interlocks={})
-    course, _ = run(plant, "power")
-    assert when(course, "P-1", "running") == pytest.approx(670.0)
-    assert when(course, "P-2", "running") == pytest.approx(685.0)
+    course, results = run(plant, "power")
+    for name, after in zip(pumps, starts, strict=True):
+        assert when(course, name, "running") == pytest.approx(660.0 + after)
+        record = results.records[f"#{name}/restart"]
+        assert isinstance(record, Record) and record.value == after
 
 
 def test_standby_pump_starts_when_the_duty_pump_does_not() -> None:

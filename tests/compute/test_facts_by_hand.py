@@ -79,6 +79,10 @@ def then(**states: str) -> dict[str, Any]:
     (machines.restart_delay, "pump", "P-1", {"pumps": {"P-1": {"restart": {"by_itself": "yes", "after": "0 s"}}}}, {"no"}),
     (machines.restart_delay, "pump", "P-1", {"pumps": {"P-1": {"restart": {"by_itself": "yes", "after": "5 s"}}}}, {"yes"}),
     (machines.restart_delay, "pump", "P-1", {"pumps": {"P-1": {"restart": {"by_itself": "no", "after": "5 s"}}}}, {"no"}),
+    (machines.restart_delay, "pump", "P-1", {  # second of a group: it waits for its turn
+        "pumps": {tag: {"restart": {"by_itself": "yes"}} for tag in ("P-1", "P-2")},
+        "pump_groups": {
+            "G-1": {"name": "g", "pumps": ["P-2", "P-1"], "arrangement": "duty/assist", "stagger": "12 s"}}}, {"yes"}),
     (machines.restart_delay, "interlock", "I-1", then(XV_1="closed"), {"no"}),
     (machines.check_valve, "pump", "P-1", {}, {"?pumps/P-1/check_valve"}), (machines.check_valve, "interlock", "I-1", {}, set()),
     (machines.check_valve, "pump", "P-1", {"pumps": {"P-1": {"check_valve": "yes"}}}, {"yes"}),

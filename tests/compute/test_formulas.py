@@ -93,3 +93,22 @@ def test_votes_bear_the_published_number_of_failures(vote: tuple[int, int], born
         return members
 
     assert (bears(stuck=False), bears(stuck=True)) == borne
+
+
+def test_what_is_forced_is_no_question_any_more() -> None:
+    """A fixed on leaves B alone; B fixed off leaves the negation of A; one that is fixed and not named changes nothing."""
+    condition = Condition.read({"any_of": [{"all_of": ["A", "B"]}, {"not": "A"}]})
+    for forced, true in (({"A": True}, {"B"}), ({"A": False}, {"", "B"}), ({"B": False}, {""}), ({"C": True}, {"", "B", "AB"})):
+        forms = Formulas()
+        made = forms.of(condition, forced)
+        free = [tag for tag in "AB" if tag not in forced]
+        found = set()
+        for number in range(1 << len(free)):
+            on = [tag for place, tag in enumerate(free) if number >> place & 1]
+            bits = [forms.tag(tag) for tag in free]
+            assert bits is not None
+            mask = sum(1 << forms.bits[tag] for tag in on)
+            known = sum(1 << forms.bits[tag] for tag in free)
+            if value(made, mask, known):
+                found.add("".join(on))
+        assert found == true

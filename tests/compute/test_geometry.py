@@ -119,6 +119,8 @@ def test_end_of_a_standing_cylinder(end: str, share: float) -> None:
     assert lower.top == pytest.approx(3 + depth, abs=1e-9)
     assert lower.volume_at(share * depth) == pytest.approx(standing(end, share * depth), abs=1e-8)
     shell = math.pi * R * R * 3
+    assert lower.area_at(share * depth * 0.999) == pytest.approx(math.pi * ENDS[end][2](share * depth * 0.999) ** 2, rel=1e-9)
+    assert upper.area_at(3 + (1 - share) * depth) == pytest.approx(math.pi * ENDS[end][2](share * depth) ** 2, rel=1e-9)
     assert lower.volume_at(depth + 1.3) == pytest.approx(standing(end, depth) + math.pi * R * R * 1.3, abs=1e-8)
     above = standing(end, depth) - standing(end, (1 - share) * depth)
     assert upper.volume_at(3 + share * depth) == pytest.approx(shell + above, abs=1e-8)

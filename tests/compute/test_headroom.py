@@ -76,6 +76,20 @@ def test_a_point_that_holds_with_nothing_leaving_says_so() -> None:
     assert "no outflow is counted on" in found.at.why
 
 
+@pytest.mark.parametrize(("plant", "share", "said"), [
+    ({}, 1.0, "I ends before overflow"),
+    ({"budget_share": "40"}, 0.4, "I uses no more than 40% of the time to overflow (budget_share)"),
+    ({"budget_share": "100"}, 1.0, "I ends before overflow"),
+    ({"rules_in_force": {"half-of-available-time": {}}}, 0.5, "I uses no more than 50% of the time to overflow"),
+])
+def test_largest_inflow_before_a_trip_is_too_slow(plant: dict[str, Any], share: float, said: str) -> None:
+    """From 3.035 m (15 mm of error, 20 mm of wave) 0.465 m of pi m2 are left; of a share of that 10 L run out of the line, and
+    the rest must last for 2 + 1 + 0.5 + 8 s."""
+    found = room(one_trip(plant=plant), "X", "largest inflow")
+    assert at(found) == pytest.approx((share * 0.465 * 3.14159265 - 0.010) / 11.5)
+    assert found.breaks.startswith(said)
+
+
 def test_slowest_final_element_uses_up_the_time_of_the_trip() -> None:
     results = one_trip()
     slowest = at(room(results, "X", "slowest final element"))

@@ -176,6 +176,7 @@ def test_what_is_not_recorded_never_passes() -> None:
         assert switched(whole, relay=lacking).missing == (f"K-1: {key}",)
     for contact, field in (({}, "category"), ({"category": "AC-3"}, "current")):
         made = switched(contact, drives="P-1")
+        assert made.is_motor
         assert made.verdict == "cannot be assessed" and made.missing == (f"LS-1: contact.{field}",)
     assert switched(rated("AC-3", "400 V", "9 A"), drives="P-1", motor={"power": "4 kW"}).verdict == "cannot be assessed"
 

@@ -205,6 +205,29 @@ def test_a_group_staggers_what_has_no_delay_of_its_own() -> None:
     assert [(step.tag, value(step.after)) for step in line.steps] == [("P-2", 0), ("P-3", 0), ("P-1", 15)]
 
 
+@pytest.mark.parametrize(("delays", "stagger", "wanted"), [
+    (("10 s", "10 s"), "15 s", [("P-1", 10), ("P-2", 25)]),
+    (("5 s", None, None), "12 s", [("P-1", 5), ("P-2", 17), ("P-3", 29)]),
+    ((None, None, None), "12 s", [("P-1", 0), ("P-2", 12), ("P-3", 24)]),
+    (("5 s", "40 s", "10 s"), "12 s", [("P-1", 5), ("P-2", 40), ("P-3", 52)])])
+def test_own_delay_is_the_earliest_and_the_group_keeps_its_stagger(
+        delays: tuple[str | None, ...], stagger: str, wanted: list[tuple[str, float]]) -> None:
+    """By hand: the larger of its own delay and of the one before it plus the stagger. Peak: full load of those that run."""
+    after = {f"P-{number}": delay for number, delay in enumerate(delays, 1)}
+    groups = {"G": {"name": "g", "pumps": list(after), "arrangement": "duty/assist", "stagger": stagger}}
+    line = restarting(after, pump_groups=groups).restarts["S-1"]
+    assert [(step.tag, value(step.after)) for step in line.steps] == wanted
+    assert value(line.largest) == pytest.approx(50 + 8 * (len(wanted) - 1))
+
+
+def test_a_pump_that_waits_for_a_person_takes_no_turn() -> None:
+    pumps = {tag: small.pump(supply="S-1", restart={"by_itself": "no" if tag == "P-2" else "yes", "after": "5 s"})
+             for tag in ("P-1", "P-2", "P-3")}
+    groups = {"G": {"name": "g", "pumps": list(pumps), "arrangement": "duty/assist", "stagger": "12 s"}}
+    line = restarting({}, pumps=pumps, pump_groups=groups).restarts["S-1"]
+    assert [(step.tag, value(step.after)) for step in line.steps] == [("P-1", 5), ("P-3", 17)]
+
+
 def test_who_waits_and_of_whom_nothing_is_known() -> None:
     pumps = {"P-1": small.pump(supply="S-1", restart={"by_itself": "no"}), "P-2": small.pump(supply="S-1"),
              "P-3": small.pump()}

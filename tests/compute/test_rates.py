@@ -6,6 +6,7 @@ from typing import Any
 import pytest
 
 from generator import compute, read
+from generator.compute.rates import carried_by
 from generator.model.record import Absence, Record
 from generator.model.results import TankResult
 from tests.compute import small
@@ -181,3 +182,12 @@ def test_an_overflow_path_counts_where_it_enters_in_the_cases_that_name_it() -> 
     assert per_hour(both["T-1"].emptying) == pytest.approx(9)  # nor against the emptying, its lowest of 2 notwithstanding
     assert per_hour(worked(cases={"dry": cases["dry"]})["T-1"].filling) == pytest.approx(20)  # unnamed it counts nowhere
     assert per_hour(worked()["T-1"].filling) == pytest.approx(20)
+
+
+@pytest.mark.parametrize(("keys", "carriers"), [
+    ({}, ()), ({"moved_by": "P-1"}, ("P-1",)), ({"through": ["XV-1", "XV-2"]}, ("XV-1", "XV-2")),
+    ({"moved_by": "P-1", "through": ["XV-1"]}, ("P-1", "XV-1"))])
+def test_what_carries_a_stream(keys: dict[str, Any], carriers: tuple[str, ...]) -> None:
+    made = small.plant(streams={"s": small.stream("T-1", "outside", "1 m3/h", **keys)}, pumps={"P-1": small.pump()},
+                       valves={tag: {"area": "A", "service": "x", "kind": "on-off"} for tag in ("XV-1", "XV-2")})
+    assert carried_by(made, "s") == carriers

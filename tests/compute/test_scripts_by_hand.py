@@ -73,6 +73,8 @@ def script(key: str, tank: str = "T-1", **change: Any) -> tuple[str, list[tuple[
     ({"controls": {"C-1": "~"}}, [{"feed": 36}, {"rain": 12}, {"over": 0}, {"tap": 0}]),
     ({"never_together": [{"streams": ["feed", "rain"], "because": "x"}]},
      [{"feed": 36}, {"rain": 0}, {"tap": 0}, {"C-1": "off"}]),  # the larger of two that exclude each other
+    ({"never_together": [{"streams": ["feed", "rain"], "because": "x"}], "streams": {"rain": {"moved_by": "G"}}},
+     [{"feed": 36}, {"tap": 0}, {"C-1": "off"}]),  # what the control moves is left to it, even where it is excluded
 ])
 def test_filling_with_a_control_that_does_not_answer(change: dict[str, Any], events: list[Any]) -> None:
     found = script("filling", **change)

@@ -141,6 +141,13 @@ def test_two_points_of_one_body_keep_their_order_both_ways() -> None:
         assert together(made("A", False, 1.8, 1.9, "LX"), made("B", True, 2.05, 1.95, body)) == {"", "A", "B"} | extra
 
 
+def test_bands_that_overlap_at_one_end_keep_no_order() -> None:
+    """Within one body B acts surely above A, yet may let go while A still holds: each alone is possible."""
+    low = Point("A", True, Band(1.9, 2.1), Band(1.5, 1.9), "LX", Band(1.95, 2.0), Band(1.55, 1.75), False)
+    high = Point("B", True, Band(2.0, 2.2), Band(1.6, 2.0), "LX", Band(2.05, 2.1), Band(1.65, 1.85), False)
+    assert {"".join(sorted(acted)) for acted, _ in states(low, high)} == {"", "A", "B", "AB"}
+
+
 def test_past_the_limit_there_is_no_answer(monkeypatch: pytest.MonkeyPatch) -> None:
     """One point: below, acted between its edges, acted above, and on the way back; the edges cut four stretches and more."""
     one = Tank((point("A", True, (2.0, 2.5), 1.0),), 0.0, 4.0)

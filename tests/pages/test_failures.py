@@ -16,7 +16,7 @@ def demo() -> Context:
 
 def test_every_failure_stands_in_the_register_once(demo: Context) -> None:
     (page,) = failure_register.pages(demo)
-    lines = [line for part in page.view.parts for line in part.lines]
+    lines = [line.row for part in page.view.parts for line in part.lines]
     assert len(lines) == sum(map(len, demo.results.failures.values()))
     assert len({line.anchor for line in lines}) == len(lines)
     assert {line.device.text for line in lines} == set(demo.results.failures)
@@ -120,7 +120,7 @@ def test_a_dead_float_says_against_which_level_and_what_still_trips(demo: Contex
 
 def test_the_register_tells_of_relays_of_members_and_of_running_times(demo: Context) -> None:
     (page,) = failure_register.pages(demo)
-    lines = {(line.device.text, line.mode): line for part in page.view.parts for line in part.lines}
+    lines = {(line.row.device.text, line.row.mode): line.row for part in page.view.parts for line in part.lines}
     assert plain(lines["K-612", "dropped out"].at_once).startswith("I-610 acts for nothing")
     assert plain(lines["K-612", "welded"].lost).startswith("I-610 can no longer act")
     assert plain(lines["K-220", "welded, dropped out"].at_once).startswith("C-220 and C-221 run on")

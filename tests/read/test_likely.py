@@ -54,7 +54,9 @@ def test_most_figures_of_the_plant_get_their_own_unit_back() -> None:
     ("temperature", "highest", 96, "degC"), ("temperature", "highest", 369, "K"),
     ("density", "lowest", 998, "kg/m3"), ("density", "lowest", 0.82, "g/cm3"), ("mass", "float_mass", 350, "g"),
     ("current", "smallest_current", 5, "mA"), ("current", "full_load_current", 52, "A"), ("power", "power", 5.5, "kW"),
-    ("volume", "drains_after_stop", 40, "L"), ("volume", "reserve", 60, "m3"), ("rate", "starts", 12, "per hour"),
+    ("volume", "drains_after_stop", 40, "L"), ("volume", "reserve", 60, "m3"),
+    ("area", "cross_section", 1.5, "mm2"), ("resistance", "series_resistance", 250, "ohm"),
+    ("rate", "starts", 12, "per hour"),
     ("lumen", "height", 1, ""),
 ])
 def test_by_hand(dimension: str, key: str, number: float, offered: str) -> None:

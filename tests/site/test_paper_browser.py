@@ -52,3 +52,23 @@ def test_calculations_print_compactly_and_whole(browser: playwright.Browser, dem
                   for words in (one.name, plain((one.shown,)), one.source.text.rpartition("/")[2])]
         for words in (record.name, plain((record.shown,)), record.validity, record.reference, record.note, *inputs):
             assert squeezed(words) in shown[record.anchor], (record.key, words)
+
+
+@pytest.mark.parametrize("tank", ["t-520", "t-610", "t-620"])
+def test_a_short_card_shares_its_sheet_with_what_trips_what(
+    browser: playwright.Browser, demo: building.Built, tank: str,
+) -> None:
+    """An A4 sheet less margins and foot holds 260 mm (983 px at 96 to the inch); before the drawing, as on screen after it."""
+    tops = """() => { const at = name => document.querySelector(`section:has(> .head > #${name})`).getBoundingClientRect();
+        const from = document.querySelector(".sheet").getBoundingClientRect().top;
+        return [at("card").top, at("trips").top, at("trips").bottom, at("levels").top].map(one => one - from); }"""
+    for page in printed(browser, demo, f"tanks/{tank}.html"):
+        card, trips, ends, levels = page.evaluate(tops)
+        assert card < trips < levels and ends <= 983
+        page.emulate_media(media="screen")
+        assert page.evaluate(tops)[1] > page.evaluate(tops)[3]
+
+
+def test_a_long_card_keeps_the_drawing_next(browser: playwright.Browser, demo: building.Built) -> None:
+    for page in printed(browser, demo, "tanks/t-310.html"):
+        assert page.evaluate("document.querySelectorAll('.early').length") == 0
