@@ -157,10 +157,12 @@ def test_needs_and_trips_of_a_lying_tank(tmp_path: Path) -> None:
     assert close(low[0].limit, level_of(volume(0.425) + EMPTYING * 240) + 0.017)
     assert close(low[1].limit, 0.3 + 0.05 + 0.017)
     assert close(points["LSL"].proposed, math.ceil(value(low[0].limit) / 0.005) * 0.005)
-    assert close(points["LSLL"].needs[0].limit, 0.35 + 0.010 + 0.015)  # it waits 2 s: a trough holds it up
+    # it waits 2 s, and 1 s for its float: the level falls on, and a trough holds it up
+    assert close(points["LSLL"].needs[0].limit, level_of(volume(0.35) + EMPTYING * 3) + 0.010 + 0.015)
     assert close(points["LSH"].needs[0].limit, 0.1 + 0.6 * 1.7)
     assert close(points["LS"].needs[0].limit, value(points["LSL"].proposed) + 0.04 + 0.005 + 0.015 + 0.005)  # one body
-    assert close(points["LSHH"].needs[0].limit, min(level_of(volume(1.7) - FILLING * 300), 1.7 - 0.075) - 0.010)
+    asked = min(level_of(volume(1.7) - FILLING * 300), 1.7 - 0.075)
+    assert close(points["LSHH"].needs[0].limit, level_of(volume(asked) - FILLING * 1) - 0.010)  # 1 s of its float
     assert close(points["LSHH"].volume, volume(1.5))
     assert close(points["LSHH"].percent_of_height, 1.6 / 2.0)
     low_trip, high_trip = results.trips["I-1"][0], results.trips["I-2"][0]
