@@ -1,9 +1,10 @@
-"""What holds for every test: the same examples of properties each time, and who runs what where two processes share the work.
+"""What holds for every test: the same examples of properties each time, and how processes share the work and keep it quick.
 
 Properties are tried on the same examples each time, so that a change alone turns one red. New examples:
 `python -m pytest --hypothesis-profile=default tests/compute`; one that fails is then written down as a test.
 """
 
+import gc
 from typing import Any
 
 import pytest
@@ -24,6 +25,12 @@ def pytest_configure(config: pytest.Config) -> None:
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """The longest first."""
     items.sort(key=lambda item: next((at for at, name in enumerate(LONGEST) if item.nodeid.startswith(name)), len(LONGEST)))
+
+
+def pytest_collection_finish() -> None:
+    """Spare the collector of rings what stands until the end, and let it come less often: it took a tenth of the time."""
+    gc.freeze()
+    gc.set_threshold(100_000)
 
 
 def shared(test: str) -> str:

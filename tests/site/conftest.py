@@ -16,7 +16,9 @@ SPOIL = "</style></title><script>alert('x')</script><img src=x onerror=alert(1)>
 
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> building.Built:
-    """The demo plant's site."""
+    """The demo plant's site, built once in a run: the second process that wants it was handed what the first should do."""
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        (tmp_path_factory.getbasetemp().parent / "the-demo-is-built").touch(exist_ok=False)
     into = tmp_path_factory.mktemp("demo") / "site"
     return building.build(building.ROOT / "content/plant", into, building.ROOT / "content/pages")
 
@@ -60,7 +62,7 @@ def hostile_site(tmp_path_factory: pytest.TempPathFactory, small_plant: Path) ->
     return into / "site"
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="package")
 def browser() -> Iterator[Any]:
     """Chromium, as Playwright drives it."""
     tools = pytest.importorskip("playwright.sync_api")
