@@ -138,6 +138,28 @@ def analogy_has_a_reason(subject: Adopted) -> Answer:
     return Fail("no reason is stated", "analogy without reason", "state `because`")
 
 
+@rule("10.16", "A response time by category finds a tank of that category", scope="adopted rule", severity="warning",
+      basis="API Std 2350, response times by category (from memory)", conditions=(
+          When("it gives the response time of a category", lambda adopted: _category(adopted.rule) is not None),))
+def category_has_a_tank(subject: Adopted) -> Answer:
+    """Asks whether some tank states the category for which an adopted rule gives a response time.
+
+    Without such a tank the rule is in force and asks for nothing: no tank gets a latest level of its high-high alarm.
+    Cure: state `categories` of the tanks that it is meant for, or do not adopt it.
+    """
+    category = _category(subject.rule)
+    tanks = [tag for tag, tank in subject.context.plant.tanks.items() if category in tank.categories.values()]
+    if tanks:
+        return Pass(f"{category}: {listed(tanks)}")
+    return Fail(f"no tank states {category}", f"no tank of {category}", "state `categories` of its tanks")
+
+
+def _category(rule: str) -> str | None:
+    """The category for which a published rule gives the response time; None for any other rule."""
+    _, _, number = rule.partition("overfill-response-category-")
+    return f"category {number}" if number else None
+
+
 _IN_BRACES = re.compile(r"\{([^{}]*)\}")
 _SOURCED = re.compile(r"\d[^:]*:\s*\S")
 

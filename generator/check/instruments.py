@@ -1,5 +1,7 @@
 """Devices against the liquid and the place: rules 7.1 to 7.13, most of them answered by the worked-out suitability."""
 
+from math import inf
+
 from generator.check.judged import answer, judged_by
 from generator.check.rule import Answer, Fail, Pass, When, rule
 from generator.check.subjects import Body
@@ -143,9 +145,11 @@ def range_covers_the_points(body: Body, lower: float, upper: float) -> Answer:
           When("points are set on it", lambda body: bool(body.points))),
       needs=("instrument.calibration_density", "liquid.density.lowest", "liquid.density.highest"))
 def density_shift_is_within_the_error(body: Body, set_for: float, lowest: float, highest: float) -> Answer:
-    """Works out how far a reading moves when the liquid is lighter or heavier than what the device is set for.
+    """Works out how far the level at which a point acts moves when the liquid is lighter or heavier than what the device is
+    set for.
 
-    The reading of a head is the head times the density over the set density; the head begins at the tap, or at a
+    The reading of a head is the head times the density over the set density, so a point acts at a head of its own times the
+    set density over the density; the head begins at the tap, or at a
     transmitter below it, whose line holds the tank's liquid too. Compared with the common error that the points state.
     Cure: state the shift as the common error, or correct for the density; where the device is set for a density that
     the liquid never has, correct that.
@@ -153,7 +157,7 @@ def density_shift_is_within_the_error(body: Body, set_for: float, lowest: float,
     within = lowest * (1 - 1e-9) <= set_for <= highest * (1 + 1e-9)
     cure = "state the shift in `accuracy.common`" if within else (
         f"set it for the liquid: {lowest:.0f} to {highest:.0f} kg/m3, and not {set_for:.0f} kg/m3")
-    share = max(abs(lowest / set_for - 1), abs(highest / set_for - 1))
+    share = max(abs(set_for / lowest - 1), abs(set_for / highest - 1)) if lowest > 0 else inf
     sends = body.context.results.transmitters.get(body.tag)
     foot = sends.foot if sends is not None else None
     if foot is None:
@@ -163,7 +167,7 @@ def density_shift_is_within_the_error(body: Body, set_for: float, lowest: float,
         common = getattr(point.setpoint.error_common, "value", 0.0) if point.setpoint else 0.0
         if stands is not None and share * (stands - foot) > common + 1e-9:
             shift = share * (stands - foot)
-            return Fail(f"at {point.tag} the reading moves by {mm(shift)}, the common error is {mm(common)}",
+            return Fail(f"at {point.tag} the level at which it acts moves by {mm(shift)}, the common error is {mm(common)}",
                         f"shift {mm(shift)} at {point.tag}", cure, also=(point.tag,))
     return Pass(f"{share:.1%} of the head")
 

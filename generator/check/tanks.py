@@ -2,11 +2,13 @@
 
 from itertools import pairwise
 
+from generator.check.absences import missing_of
 from generator.check.context import Context
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import OfTank, Pair
 from generator.check.words import height, listed, mm
 from generator.model.interlock import StartStop
+from generator.model.record import Absence, value_of
 from generator.model.results import Band, TankResult, Vessel
 from generator.model.scalar import Tag
 
@@ -161,19 +163,26 @@ def overflow_runs_before_the_rim(subject: OfTank, rim: float, head: float) -> An
 
 
 @rule("1.5", "The overflow carries the whole inflow to a safe place", scope="tank", severity="by consequence",
-      basis="common practice, no source", needs=("result.overflow_capacity", "tank.overflow.safe", "result.filling"),
+      basis="common practice, no source", needs=("result.filling",),
       conditions=(When("the tank has an overflow", lambda tank: tank.tank.levels.overflow is not None),))
-def overflow_carries_the_inflow(_subject: OfTank, carries: float, safe: bool, filling: float) -> Answer:
+def overflow_carries_the_inflow(subject: OfTank, filling: float) -> Answer:
     """Compares what the overflow passes with the worst net filling rate, and asks where it leads.
 
-    An overflow that is too small only delays the spill, and one that ends on a walkway moves it.
-    Cure: a wider overflow, less inflow, or a declared safe place.
+    An overflow that is too small only delays the spill, and one that ends on a walkway moves it. Either is enough to fail,
+    whether or not the other is recorded. Cure: a wider overflow, less inflow, or a declared safe place.
     """
-    if carries < filling:
+    capacity = subject.result.overflow_capacity if subject.result else None
+    carries = value_of(capacity)
+    safe = subject.tank.overflow.safe if subject.tank.overflow else None
+    if carries is not None and carries < filling:
         return Fail(f"it passes {carries * 3600:.4g} m3/h of {filling * 3600:.4g} m3/h",
                     f"short by {(filling - carries) * 3600:.4g} m3/h", "widen the overflow or limit the inflow")
-    if not safe:
+    if safe is False:
         return Fail("its end is declared not safe to receive the liquid", "not safe", "lead it to a safe place")
+    if carries is None or safe is None:
+        unknown = () if carries is not None else missing_of(capacity) if isinstance(capacity, Absence) else (
+            f"{subject.tag}: overflow.carries",)
+        return Missing((*unknown, *((f"{subject.tag}: overflow.safe",) if safe is None else ())))
     return Pass(f"it passes {carries * 3600:.4g} m3/h, the worst filling is {filling * 3600:.4g} m3/h")
 
 

@@ -3,11 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from generator.compute.book import Book, absences, because_of, given, missing_of
-from generator.compute.inherited import operator_time
+from generator.compute.book import Book, absences, because_of, missing_of
+from generator.compute.published_times import OWN_TIME, RESPONSES, is_worked_out, times_of
 from generator.compute.tanks import vessel_input
 from generator.compute.travel import level_of
-from generator.model.defaults import OperatorTime
 from generator.model.knowledge import Knowledge, PublishedRule
 from generator.model.margin import Concern
 from generator.model.plant import Definitions
@@ -16,9 +15,6 @@ from generator.model.results import TankResult
 from generator.model.scalar import Tag
 
 GAP, WORKING = "overfill-gap", "two-minute-rule"
-RESPONSES = {f"overfill-response-category-{number}": f"category {number}" for number in (1, 2, 3)}
-"""Rules that give the response time of a category of tanks."""
-OPERATOR = ("notice", "diagnose", "go", "act", "effect")
 
 
 def concerns(plant: Definitions, knowledge: Knowledge, tank: TankResult, book: Book) -> tuple[Concern, ...]:
@@ -45,21 +41,21 @@ class _Tank:
         if floor or response:
             yield self.concern("critical high level", floor or response, self.tank.ceiling)
         if floor is not None:
-            times = [self.rule_time(floor)] if floor.time is not None else []
-            yield self.concern("automatic trip, at the latest", floor, self.below("automatic-trip", floor, times, floor))
+            yield self.concern("automatic trip, at the latest", floor,
+                               self.below("automatic-trip", floor, self.rule_times(floor), floor))
         if response is not None:
             yield self.concern("high-high alarm, at the latest", response, self.high_high(response, floor))
         if working is not None:
             yield self.concern("highest working level", working,
-                               self.below("highest-working-level", working, [self.rule_time(working)], None))
+                               self.below("highest-working-level", working, self.rule_times(working), None))
 
     def rule(self, name: str) -> PublishedRule | None:
         """A published rule, where it is in force for the plant."""
         return self.knowledge.rules.get(name) if name in self.plant.plant.rules_in_force else None
 
-    def rule_time(self, rule: PublishedRule) -> Input:
-        """The time that a rule asks for."""
-        return Input("t", f"time that {rule.name} asks for", rule.time or 0.0, "time", f"{rule.standard} ({rule.mark})")
+    def rule_times(self, rule: PublishedRule) -> list[Input]:
+        """The times that count for a rule on this tank."""
+        return list(times_of(self.plant, self.tank.tag, rule))
 
     def concern(self, name: str, rule: PublishedRule | None, height: Outcome) -> Concern:
         """A level with what the plant says of its rule."""
@@ -69,13 +65,8 @@ class _Tank:
 
     def high_high(self, rule: PublishedRule, floor: PublishedRule | None) -> Outcome:
         """The high-high alarm: the site's own itemised time, else the time that the category has by default."""
-        own: OperatorTime | None = operator_time(self.plant, self.tank.tag)
-        if own is None:
-            return self.below("high-high-alarm", rule, [self.rule_time(rule)], floor)
-        times = [given(getattr(own, part), f"t_{{{number}}}", f"operator's time: {part}")
-                 for number, part in enumerate(OPERATOR, 1)]
-        return self.below("high-high-alarm", rule, times, floor,
-                          "the site's own time for a person counts instead of the category's default")
+        note = OWN_TIME if is_worked_out(self.plant, self.tank.tag, rule) else ""
+        return self.below("high-high-alarm", rule, self.rule_times(rule), floor, note)
 
     def below(self, word: str, rule: PublishedRule, times: list[Input], floor: PublishedRule | None,
               note: str = "") -> Outcome:

@@ -38,7 +38,7 @@ _LYING_END: dict[str, tuple[str, tuple[str, ...]]] = {
     "hemispherical": (r"\pi R @^2 \left( 1 - \frac{@}{3 R} \right)", ()),
     "conical": (r"4 \int_0^{@} \int_0^{c} a \left( 1 - \frac{\sqrt{x^2 + (R - y)^2}}{R} \right) dx dy", (_CHORD,)),
     "torispherical": (r"4 \int_0^{@} \int_0^{c} b \left( \sqrt{x^2 + (R - y)^2} \right) dx dy", (
-        _CHORD, r"b(r) = \begin{cases} \sqrt{(f D)^2 - r^2} - s & r \le r_1 \\\\ \sqrt{(k D)^2 - (r - R + k D)^2} & r > r_1 "
+        _CHORD, r"b(r) = \begin{cases} \sqrt{(f D)^2 - r^2} - s & r \le r_1 \\ \sqrt{(k D)^2 - (r - R + k D)^2} & r > r_1 "
         r"\end{cases}", r"s = \sqrt{(f D - k D)^2 - (R - k D)^2}", r"r_1 = \frac{f (R - k D)}{f - k}")),
     "shallow dished": (r"4 \int_0^{@} \int_0^{c} \left( \sqrt{r_s^2 - x^2 - (R - y)^2} - r_s + a \right) dx dy", (
         _CHORD, r"r_s = \frac{R^2 + a^2}{2 a}")),

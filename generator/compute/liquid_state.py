@@ -43,7 +43,8 @@ def density_for_head(plant: Definitions, tag: str, end: End, pressure: float, bo
     """The density to reckon a pump's suction head with, and a note where it is not that of the temperature. [kg/m3]
 
     The span of a liquid that is not like water may come from its strength and not from its heat, so nothing says that it
-    is lightest where it is hottest: the end of the span that leaves the smallest head counts.
+    is lightest where it is hottest: the end of the span that leaves the smallest head counts. Of a liquid like water the end
+    that is stated and water at that temperature are compared, and the one that leaves the smaller head counts.
 
     Args:
         plant: The plant.
@@ -54,12 +55,26 @@ def density_for_head(plant: Definitions, tag: str, end: End, pressure: float, bo
     """
     liquid = plant.liquids[Tag(tag)]
     span = liquid.density
-    if span is None or span.lowest.si <= 0 or span.lowest.si == span.highest.si or is_like_water(liquid):
+    if span is not None and is_like_water(liquid):
+        return _stated_or_water(plant, tag, end, pressure, book)
+    if span is None or span.lowest.si <= 0 or span.lowest.si == span.highest.si:
         return density(plant, tag, end, book), ""
     which, one = ("highest", span.highest) if pressure >= 0 else ("lowest", span.lowest)
     return given(one, r"\rho", f"{which} density of {tag}"), (
         f"The density of {tag} runs from {span.lowest.written} to {span.highest.written}, and nothing says which of them "
         f"goes with the {end} liquid: the {which} leaves the smallest head and counts.")
+
+
+def _stated_or_water(plant: Definitions, tag: str, end: End, pressure: float, book: Book) -> tuple[Input | Absence, str]:
+    liquid, stated = plant.liquids[Tag(tag)], density(plant, tag, end, book)
+    heat = temperature(liquid, end)
+    if heat is None or not water.FREEZING <= heat.si <= water.HIGHEST or isinstance(stated, Absence):
+        return stated, ""
+    pure = _of_water(liquid, tag, end, "density", f"density of water at the {end} of {tag}", stated.symbol, book, "density")
+    if isinstance(pure, Absence) or (pure.value <= stated.value) == (pressure >= 0):
+        return stated, ""
+    return pure, (f"{stated.value:.4g} kg/m3 are stated, water at {heat.written} has {pure.value:.4g} kg/m3: it leaves the "
+                  "smaller head and counts.")
 
 
 def temperature(liquid: Liquid, end: End) -> Temperature | None:

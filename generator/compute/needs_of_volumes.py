@@ -6,6 +6,7 @@ from generator.compute import run_down
 from generator.compute.asked import About, Asked, known, shifted
 from generator.compute.book import given
 from generator.compute.heights import Unknown
+from generator.compute.published_times import OWN_TIME, is_worked_out, times_of
 from generator.compute.pump_levels import levels_of
 from generator.compute.travel import level_of
 from generator.model.need import Before, GapOf, Reserve, Submerges
@@ -52,11 +53,15 @@ def gap_of(need: GapOf, about: About) -> Asked | Unknown:
             return rate
         if isinstance(vessel, Unknown):
             return vessel
-        height, note = shifted(vessel, edge, -rate.value * rule.time)
+        times = times_of(about.plant, about.tank.tag, rule)
+        height, note = shifted(vessel, edge, -rate.value * sum(one.value for one in times))
+        if is_worked_out(about.plant, about.tank.tag, rule):
+            note = "; ".join(one for one in (OWN_TIME, note) if one)
         heights.append(height)
-        expressions.append(rf"V^{{-1}}\left( V\left( {edge.expression} \right) - Q t \right)")
-        inputs += [about.vessel_input(), rate.as_input("Q"),
-                   Input("t", "time that the rule asks for", rule.time, "time", rule.standard)]
+        total = " + ".join(one.symbol for one in times)
+        total = total if len(times) == 1 else f"({total})"
+        expressions.append(rf"V^{{-1}}\left( V\left( {edge.expression} \right) - Q {total} \right)")
+        inputs += [about.vessel_input(), rate.as_input("Q"), *times]
     if rule.height is not None:
         heights.append(edge.height - rule.height)
         expressions.append(f"{edge.expression} - g")

@@ -35,20 +35,26 @@ def stops_of(plant: Definitions, tag: str) -> Iterator[Tag]:
             return
 
 
+def stopping_point(plant: Definitions, setpoints: Mapping[str, SetpointResult], tag: str) -> Tag | None:
+    """The point from whose stop the levels of a pump count; None where it has none or it is not settled where it acts."""
+    points = list(stops_of(plant, tag))
+    lows = {point: result.act.low for point in points if (result := setpoints.get(point)) is not None and result.act}
+    return min(lows, key=lambda point: (lows[point], point)) if points and len(lows) == len(points) else None
+
+
 def lowest_stop(
     plant: Definitions, setpoints: Mapping[str, SetpointResult], tag: str, key: str, name: str, book: Book,
 ) -> tuple[Tag, Input] | Absence:
     """The point that stops a pump lowest, with the lower edge at which it does; else the absence, entered under `key`."""
     points = list(stops_of(plant, tag))
-    edges = [(band.low, point) for point in points
-             if (result := setpoints.get(point)) is not None and (band := result.act) is not None]
     if not points:
         return book.absence(key, name, "no level point on its tank stops it", ("controls",))
-    if len(edges) < len(points):
+    point = stopping_point(plant, setpoints, tag)
+    band = setpoints[point].act if point is not None else None
+    if point is None or band is None:
         return book.absence(key, name, "it is not settled where the pump stops",
                             [f"switches/{point}/height" for point in points])
-    edge, point = min(edges)
-    return point, edge_input(plant, setpoints[point], edge, "h_{stop}", f"lower edge of {point}")
+    return point, edge_input(plant, setpoints[point], band.low, "h_{stop}", f"lower edge of {point}")
 
 
 def run_down_level(

@@ -6,7 +6,7 @@ from dataclasses import replace
 from generator.compute import motor_switching, motors, suction_head
 from generator.compute.book import Book
 from generator.compute.pump_levels import draws_from_outside, levels_of
-from generator.compute.pump_stops import lowest_stop, run_down_level
+from generator.compute.pump_stops import lowest_stop, run_down_level, stopping_point
 from generator.compute.tanks import vessel_input
 from generator.compute.travel import time_between, worst_rate
 from generator.model.knowledge import Knowledge
@@ -35,6 +35,7 @@ def _pump(
     return PumpResult(
         tag, submergence, lowest, _air_time(plant, tanks, setpoints, book, tag),
         book.outcomes.get(f"#{tag}/suction-head-level"),
+        stopped_by=str(stopping_point(plant, setpoints, tag) or ""),
         run_down_level=run_down,
         inlet_velocity=suction_head.inlet_velocity(plant, book, tag),
         head_available=hottest,

@@ -11,6 +11,7 @@ from generator.compute import limits, waits
 from generator.compute.bands import Side
 from generator.compute.book import Book, given
 from generator.compute.needs import words
+from generator.compute.published_times import times_of
 from generator.compute.steps import trip_of
 from generator.compute.tanks import vessel_input
 from generator.compute.travel import level_of, volume_of
@@ -137,8 +138,8 @@ class Bounds:
             return
         level, said = level_of_need(limit, self.rises), words(need, self.knowledge)
         if rule.time and self.rises:
-            time = Input("t", "time that the rule asks for", rule.time, "time", f"{rule.standard} ({rule.mark})")
-            yield self.over(word, said, limit, level, latest, (time, *wait.times))
+            times = times_of(self.plant, self.tank.tag, rule)
+            yield self.over(word, said, limit, level, latest, (*times, *wait.times))
         if rule.height and wait.times:
             yield self.over(f"{word}-height", said, limit, level - rule.height, latest, wait.times)
 

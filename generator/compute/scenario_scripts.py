@@ -16,6 +16,8 @@ from generator.model.scalar import Tag
 
 BEGINS = 60.0
 """The set lets the tank run as it does for so long before anything happens. [s]"""
+FIRST = "One minute of ordinary flow comes first."
+"""What is said of that."""
 POWER_BACK = 600.0
 """Power stays away so long in the set. [s]"""
 

@@ -52,6 +52,7 @@ def _course(
         absence = book.absence(record_key, name, "what a link does when it is lost is not stated", open_links)
         return Course(key, tank, script.name, script.says, scenario is None, absence)
     basins: list[Basin] = []
+    says = script.says if scenario else f"{script.says} {scripts.FIRST}"
     for moving, starts_at in ((tank, script.starts_at), *script.beside):
         one = tanks[moving]
         level, missing = _start(one, starts_at, scenario)
@@ -59,7 +60,7 @@ def _course(
             whose = "the tank's shape" if moving == tank else f"the shape of {moving}"
             why = f"{whose} does not give a volume" if one.vessel is None else "the level at its start is not known"
             absence = book.absence(record_key, name, why, (f"tanks/{moving}/shape",) if one.vessel is None else missing)
-            return Course(key, tank, script.name, script.says, scenario is None, absence)
+            return Course(key, tank, script.name, says, scenario is None, absence)
         basins.append(Basin(plant, one, one.vessel, level))
     flows = scripts.ordinary_flows(plant, tuple(basin.tag for basin in basins))
     run, level = Run(plant, tuple(basins), setpoints, contacts, flows), basins[0].level
@@ -68,7 +69,7 @@ def _course(
     outcome = _record(book, record_key, name, run, level)
     faults = tuple(tag for given in script.events for tag in given.tags)
     return Course(
-        key, tank, script.name, script.says, scenario is None, outcome, tuple(_assumptions(plant, run)),
+        key, tank, script.name, says, scenario is None, outcome, tuple(_assumptions(plant, run)),
         tuple(_thinned(run.main.points)), tuple(run.main.stretches), tuple(run.log.events), run.main.points[-1][0], because,
         faults, run.stood, tuple(Beside(one.tag, tuple(_thinned(one.points)), tuple(one.stretches)) for one in basins[1:]),
     )

@@ -84,7 +84,8 @@ def tap(plant: Definitions, body: Instrument) -> Length | None:
 def foot(plant: Definitions, body: Instrument) -> Length | None:
     """Where the column begins whose density counts: the tap, or a transmitter below it, whose line holds the tank's liquid.
 
-    The line of a bubbler holds gas, so its column begins where the gas leaves.
+    A line that rises from the tap to the transmitter stands still and keeps the density that the device is set for, so that it
+    shifts the range and adds nothing to the error. The line of a bubbler holds gas, so its column begins where the gas leaves.
     """
     at = tap(plant, body)
     below = body.taps.transmitter if body.taps is not None and body.technology != "bubbler" else None
@@ -156,6 +157,6 @@ def _reading(plant: Definitions, tag: str, body: Instrument, end: str, book: Boo
     return book.record(
         key, name, (top.value - begins.value) * (actual.value / set_for.value - 1), "length",
         r"\Delta h = \left( h - h_t \right) \left( \frac{\rho}{\rho_0} - 1 \right)", [top, begins, actual, set_for],
-        validity="liquid of one density over the tap, and in the line to a transmitter below it; a column that is warm above "
-                 "and cold below lies between",
+        validity="liquid of one density over the tap, and in the line to a transmitter below it; a line up to a transmitter "
+                 "above it keeps the density that it is set for; a column that is warm above and cold below lies between",
         reference="hydrostatics")

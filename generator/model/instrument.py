@@ -74,7 +74,7 @@ class MeasuringRange(Definition):
     lower: Length
     """Level at 4 mA, above the tank's datum."""
     upper: Length
-    """Level at 20 mA, above the tank's datum."""
+    """Level at 20 mA, above the tank's datum; it must be more than `lower`."""
 
 
 class Taps(Definition):
@@ -83,7 +83,9 @@ class Taps(Definition):
     at: Length | None = None
     """Height of the lower tap above the tank's datum; that of the nozzle where left out."""
     transmitter: Length | None = None
-    """Height of the transmitter; that of the lower tap where left out. Below the tap its line holds the tank's liquid."""
+    """Height of the transmitter; that of the lower tap where left out. Below the tap its line holds the tank's liquid, and the
+    error of the density counts from the transmitter. Above the tap its line stands full of liquid that keeps the density the
+    device is set for, and the error counts from the tap; a bubbler's line holds gas."""
     leg: Literal["open", "dry", "filled"] = "open"
     """The other side: open to the air, a dry line to the space over the liquid, or a line kept full."""
     leg_top: Length | None = None

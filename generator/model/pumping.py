@@ -21,6 +21,9 @@ class PumpResult:
     """Level that gives the suction head it requires; None where no required head is recorded."""
     run_down_level: Outcome | None = None
     """Lowest level in ordinary running: lower edge of its stop, less what is drawn until it stands."""
+    stopped_by: str = ""
+    """The point of that stop, from which `air_time` counts too: the lowest of its controls, else of its interlocks; empty
+    where it is not settled."""
     inlet_velocity: Outcome | None = None
     head_available: Outcome | None = None
     """Suction head at that level with the hottest liquid (its smallest, where the density does not go by heat); None where

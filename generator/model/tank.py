@@ -196,7 +196,9 @@ class Liquid(Definition):
     vapour_pressure: AbsolutePressure | None = None
     """Vapour pressure at the highest temperature."""
     like_water: YesNo | None = None
-    """Whether vapour pressure and density may be taken as those of water; so for pure and clean water where left out."""
+    """Whether vapour pressure and density may be taken as those of water; so for pure and clean water where left out. A vapour
+    pressure that is given counts; of a density that is given and that of water at its temperature, a pump's suction head
+    takes the one that leaves less."""
     dielectric_constant: Number | None = None
     """Relative dielectric constant."""
     hazards: tuple[Literal["flammable", "hot", "toxic", "caustic", "acid", "oxidiser", "biological", "flashing",
@@ -281,7 +283,8 @@ class Tank(Definition):
     shared_with: tuple[Annotated[Tag, To("tanks")], ...] = ()
     """Tanks that share its overflow or vent."""
     categories: dict[Tag, Text] = {}
-    """Categories under published rules, by the rule's name."""
+    """Categories under published rules, by the rule's name. The response time of `overfill-response-category-2` counts for a
+    tank whose category is `category 2`, and so for 1 and 3; the other rules know no categories."""
     drawings: tuple[Annotated[Tag, To("references")], ...] = ()
     """Drawings it stands on."""
     defaults: Defaults = Defaults()
@@ -304,7 +307,8 @@ class StreamFlow(Definition):
 
 
 class Gravity(Definition):
-    """The opening through which gravity moves a stream: the flow grows with the level over it."""
+    """The opening through which gravity moves a stream: the flow grows with the level over it. Its largest flow is counted with
+    the tank full to the lowest height at which liquid leaves: the overflow, else another opening, the rim or its top."""
 
     opening: Size
     """Inside diameter of the narrowest place."""

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from generator.model.language import NounEntry
 from generator.model.page import Link, Page
+from generator.pages import rules
 from generator.pages.context import Context
 from generator.pages.paths import slug
 
@@ -31,6 +32,8 @@ class Overview:
     states: tuple[tuple[Link, tuple[str, ...]], ...]
     values: tuple[tuple[Link, tuple[str, ...]], ...]
     """What a reference in free text may name, by the noun of its tag; of this plant."""
+    rules: tuple[tuple[Link, str, tuple[str, ...]], ...]
+    """Published rules by the name that a definition writes, with their title and the keys besides `rules_in_force` they suit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,12 +56,20 @@ def pages(context: Context) -> Iterator[Page]:
     values = tuple((to[noun], words) for noun in to if (words := _values(context, noun)))
     yield Page("definitions/index.html", "Writing definitions", "language", Overview(
         links, language.units, SCHEMA, language.levels, tuple((to[noun], states) for noun, states in language.states),
-        values), SECTION, "How to write")
+        values, tuple(_rules(context))), SECTION, "How to write")
     for link, entry in links:
         anchors = {block.name: slug(block.name) for block in entry.blocks}
         keys = tuple(key.key for block in entry.blocks for key in block.keys)
         yield Page(link.path, f"Definitions: {entry.noun}", "noun", NounPage(entry, anchors, MORE.get(entry.noun, ())),
                    SECTION, entry.noun, keys)
+
+
+def _rules(context: Context) -> Iterator[tuple[Link, str, tuple[str, ...]]]:
+    """Published rules: name with a link to what it says, title, and the keys that may name it once it is in force."""
+    for rule in context.knowledge.rules.values():
+        gap = ("gap_of",) if rule.time is not None or rule.height is not None else ()
+        starts = ("starts_rule",) if rule.cycles else ()
+        yield Link(rule.name, f"{rules.PATH}#{rules.anchor(rule.name)}"), rule.title, (*gap, *starts)
 
 
 def _values(context: Context, noun: str) -> tuple[str, ...]:

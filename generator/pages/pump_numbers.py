@@ -80,8 +80,10 @@ def _suction(context: Context, pump: PumpResult) -> Iterator[Fact]:
     if inlet.motor_covered_to is not None:
         yield Fact("Its motor stays covered to", (amounts.metres(inlet.motor_covered_to.si),))
     yield Fact("Lowest level it may draw at", _shown(pump.lowest_level))
-    yield Fact("Level at which it has come to rest", _shown(pump.run_down_level))
-    yield Fact("From a failed stop to air at the inlet", _shown(pump.air_time, "minutes"))
+    stop: Running = (" after the stop of ", context.paths.link(pump.stopped_by)) if pump.stopped_by else ()
+    yield Fact("Level at which it has come to rest", (*_shown(pump.run_down_level), *stop))
+    yield Fact("From a failed stop to air at the inlet", (*_shown(pump.air_time, "minutes"), *(
+        (", when ", stop[1], " does not stop it") if stop else ())))
     if pump.suction_head_level is not None:
         yield Fact("Level that gives its suction head", _shown(pump.suction_head_level))
         yield Fact("Suction head where it comes to rest",

@@ -160,6 +160,8 @@ def test_a_control_takes_two_scans_its_relay_and_its_links() -> None:
 
 def test_power_off_and_back() -> None:
     course, _ = run(sump(scenarios={}), "power")
+    assert course.says.endswith("One minute of ordinary flow comes first.")
+    assert min(event.time for event in course.events if event.kind == "given") == pytest.approx(60.0)
     assert when(course, "P-1", "stopped") == pytest.approx(64.0)
     assert when(course, "P-1", "running") >= 660.0 + 20.0
     assert not [event for event in course.events if event.turned == "running" and event.time < 680]

@@ -1,5 +1,6 @@
 """Signals of transmitters, levels of concern, gravity flows and growth, through the results."""
 
+import math
 from typing import Any
 
 import pytest
@@ -109,6 +110,24 @@ def test_a_category_counts_only_for_tanks_that_carry_it() -> None:
     assert concerned({}, **rule) == []
     assert concerned({"categories": {"overfill-response-category-2": "category 2"}}, **rule) == [
         ("overfill-response-category-2", False, "fuel tanks")] * 2
+
+
+@pytest.mark.parametrize(("own", "minutes"), [(True, 5), (False, 30)])
+def test_a_need_and_the_level_of_concern_count_the_same_response(own: bool, minutes: float) -> None:
+    """By hand: 3.4 m less what 3.6 m3/h bring in 5 min of the site's own, else in the 30 min of the category; tank of 2 m."""
+    parts = {"notice": "2 min", "diagnose": "1 min", "go": "1 min", "act": "30 s", "effect": "30 s"}
+    name = "overfill-response-category-2"
+    tank = small.tank(levels={"overflow": "3.4 m"}, categories={name: "category 2"},
+                      defaults={"operator_time": parts} if own else {})
+    plant = small.plant(
+        plant={"rules_in_force": {name: {}}}, tanks={"T-1": tank}, streams={"in": small.stream("outside", "T-1", "3.6 m3/h")},
+        switches={"H": small.switch("rising", {"gap_of": name, "below": "overflow"}, accuracy={"own": "0 mm", "common": "0 mm"})})
+    made = compute.results(plant, read.knowledge())
+    asked = made.setpoints["H"].needs[0].limit
+    height = next(one.height for one in made.tanks["T-1"].concerns if one.name.startswith("high-high"))
+    assert isinstance(asked, Record) and isinstance(height, Record)
+    assert asked.value == height.value == pytest.approx(3.4 - 3.6 * minutes / 60 / math.pi, abs=1e-9)
+    assert any("operator" in one.name for one in asked.inputs) is own
 
 
 def test_an_analogy_is_said_to_be_one_and_the_scope_stands_where_no_place_is_stated() -> None:

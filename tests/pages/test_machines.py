@@ -127,6 +127,13 @@ def test_a_pump_page_says_why_alternation_does_not_count() -> None:
     assert [block.anchor for block in numbers_of("P-310A").blocks] == ["suction", "starts", "one-out", "motor"]
 
 
+def test_a_pump_page_names_the_stop_from_which_its_levels_count() -> None:
+    """The stop of its control, not the trip on dry running below it."""
+    facts = {fact.label: plain(fact.words) for block in numbers_of("P-610A").blocks for fact in block.facts}
+    assert facts["Level at which it has come to rest"].endswith("after the stop of LSL-610")
+    assert facts["From a failed stop to air at the inlet"].endswith(", when LSL-610 does not stop it")
+
+
 def test_only_pumps_have_pump_numbers() -> None:
     assert all((page.view.numbers is None) == (page.view.tag not in context(LOGIC).plant.pumps)
                for page in machines.pages(context(LOGIC)))
