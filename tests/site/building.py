@@ -101,7 +101,7 @@ class _Walker(HTMLParser):
             self.page.words.append(data)
 
 
-_ARTICLE = re.compile(r'(<article class="[^"]*sheet[^"]*"[^>]*>|<main class="sheet">)(.*)</(article|main)>', re.DOTALL)
+_ARTICLE = re.compile(r'<article class="[^"]*sheet[^"]*"[^>]*>(.*)</article>|<main class="sheet">(.*)</main>', re.DOTALL)
 
 
 def walk(file: Path) -> Walked:
@@ -110,7 +110,8 @@ def walk(file: Path) -> Walked:
     found = _ARTICLE.search(page)
     if found is None:
         return _read(page)
-    frame, article = _read(page[:found.start(2)] + page[found.end(2):]), _article(found[2].strip())
+    begin, end = found.span(found.lastindex or 0)
+    frame, article = _read(page[:begin] + page[end:]), _article(page[begin:end].strip())
     return Walked(frame.ids + article.ids, frame.links + article.links, frame.handlers + article.handlers,
                   frame.scripts + article.scripts, frame.data + article.data, frame.headings + article.headings,
                   frame.kind, frame.words + article.words)
