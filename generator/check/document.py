@@ -138,7 +138,7 @@ def analogy_has_a_reason(subject: Adopted) -> Answer:
     return Fail("no reason is stated", "analogy without reason", "state `because`")
 
 
-@rule("10.16", "A response time by category finds a tank of that category", scope="adopted rule", severity="warning",
+@rule("10.19", "A response time by category finds a tank of that category", scope="adopted rule", severity="warning",
       basis="API Std 2350, response times by category (from memory)", conditions=(
           When("it gives the response time of a category", lambda adopted: _category(adopted.rule) is not None),))
 def category_has_a_tank(subject: Adopted) -> Answer:

@@ -1,6 +1,6 @@
 """Courses of events against the matrix: rules 5.30 to 5.32."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import OfTank
@@ -8,7 +8,6 @@ from generator.check.words import height, listed, time
 from generator.model.condition import Acted
 from generator.model.course import Course, CourseEvent
 from generator.model.finding import Severity
-from generator.model.interlock import Interlock
 from generator.model.place import Place
 from generator.model.plant import Definitions
 from generator.model.record import Absence
@@ -43,7 +42,7 @@ def courses_show_what_the_matrix_promises(subject: OfTank) -> Answer:
     if missing := _missing(subject.tag, courses):
         return Missing(missing)
     for course in courses:
-        for words, tags in broken(subject.context.plant, course):
+        for words, tags in broken(subject.context.plant, course, subject.context.results.acting_times):
             return Fail(f"in “{course.name}” {words}", words, "state which gives way, or change the effect", also=tags)
     return Pass(f"{len(courses)} courses")
 
@@ -118,28 +117,28 @@ def _missing(tag: str, courses: tuple[Course, ...]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(f"{tag}: {field.removeprefix(f'tanks/{tag}/').replace('/', '.')}" for field in fields))
 
 
-def broken(plant: Definitions, course: Course) -> Iterator[tuple[str, tuple[str, ...]]]:
+def broken(plant: Definitions, course: Course, delays: Mapping[str, float]) -> Iterator[tuple[str, tuple[str, ...]]]:
     """Promises of the matrix that a course does not keep, in words, with the tags they are about."""
     stood = dict(course.stood)
     for event in course.events:
         tag = event.tags[0] if event.tags else ""
         if event.kind == "point" and event.turned == "acted":
-            yield from _silent_locks(plant, course, event, tag, stood)
+            yield from _silent_locks(plant, course, event, tag, stood, delays)
         if event.kind == "interlock" and event.turned == "acts" and plant.interlocks[Tag(tag)].kind != "permissive":
             yield from _unmoved(plant, course, event, Tag(tag), stood)
 
 
 def _silent_locks(plant: Definitions, course: Course, event: CourseEvent, tag: str,
-                  stood: dict[str, str]) -> Iterator[tuple[str, tuple[str, ...]]]:
+                  stood: dict[str, str], delays: Mapping[str, float]) -> Iterator[tuple[str, tuple[str, ...]]]:
     for name in plant.interlocks_of_cause[tag]:
         lock = plant.interlocks[name]
         if lock.kind == "permissive" or not isinstance(lock.when, Acted) or name in course.faults:
             continue
-        due = event.time + _delay(lock)
+        due = event.time + delays[name]
         if due + _SLACK > course.lasts or _state(course, tag, event.time + _SLACK, due + _SLACK, "acted") != "acted":
             continue
         if _state(course, name, -1.0, due + _SLACK, stood.get(name, "")) != "acts":
-            yield f"{tag} acts and {name} does not within {time(_delay(lock))}", (tag, str(name))
+            yield f"{tag} acts and {name} does not within {time(delays[name])}", (tag, str(name))
 
 
 def _unmoved(plant: Definitions, course: Course, event: CourseEvent, name: Tag,
@@ -163,10 +162,6 @@ def _state(course: Course, tag: str, begin: float, end: float, at_first: str) ->
     turned = [event.turned for event in course.events
               if event.tags[:1] == (tag,) and event.kind in ("point", "interlock", "element") and begin <= event.time <= end]
     return turned[-1] if turned else at_first
-
-
-def _delay(lock: Interlock) -> float:
-    return (lock.on_delay.si if lock.on_delay else 0.0) + (lock.logic_time.si if lock.logic_time else 0.0)
 
 
 def _stroke(plant: Definitions, element: str, state: str) -> float:

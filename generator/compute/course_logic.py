@@ -14,7 +14,7 @@ from generator.compute.course_causes import FirstCauses
 from generator.compute.course_machines import STOPS, Machines
 from generator.compute.course_points import Points
 from generator.compute.logic_states import counted
-from generator.compute.logic_times import answer, seconds, signal
+from generator.compute.logic_times import acting, answer, seconds, signal
 from generator.compute.timed import Timed
 from generator.model.condition import Acted, Condition, Held, Not, Vote
 from generator.model.condition import AllOf as All
@@ -57,7 +57,7 @@ class Logic:
         self.names = {id(lock): tag for tag, lock in self.locks.items()}
         self.by_control = dict(rest)
         """What ordinary running alone last ordered."""
-        self.delays = {tag: _delays(plant, tag, lock) for tag, lock in self.locks.items()} if not points.is_instant else {}
+        self.delays = {tag: acting(plant, tag) for tag in self.locks} if not points.is_instant else {}
         self.answers = {tag: _answer(plant, tag) for tag in self.asked} if not points.is_instant else {}
         self.drives = {tag: self._driving(tag, is_permissive=False) for tag in machines.moving}
         self.permits = {tag: self._driving(tag, is_permissive=True) for tag in machines.moving}
@@ -286,14 +286,6 @@ def member_out(lock: Interlock) -> tuple[Tag, bool] | None:
     """The member that the bypass of a vote is taken to take out, the first; and whether it then counts as acted."""
     counts = lock.bypass.member_counts if lock.bypass is not None else None
     return None if counts is None or lock.vote is None else (next(lock.vote.tags()), counts)
-
-
-def _delays(plant: Definitions, tag: Tag, lock: Interlock) -> tuple[float, float]:
-    """Time from a cause to its action at the devices, and from its end to the release, by the slowest of its ways. [s]"""
-    reach = max((seconds(signal(plant, tag, cause)) for cause in lock.when.tags()), default=0.0)
-    answered = max((seconds(answer(plant, tank, tag)) for tank in plant.tanks_of_interlock[tag]), default=0.0)
-    on, off = (delay.si if delay else 0.0 for delay in (lock.on_delay, lock.off_delay))
-    return reach + on + answered, reach + off + answered
 
 
 def _answer(plant: Definitions, tag: Tag) -> float:

@@ -71,6 +71,15 @@ def seconds(steps: Iterable[Step]) -> float:
     return sum(step.often * step.time.si for step in steps if step.time is not None)
 
 
+def acting(plant: Definitions, tag: Tag) -> tuple[float, float]:
+    """Time from a cause of an interlock to its order at the devices, and from its end to the release, by its slowest way. [s]"""
+    lock = plant.interlocks[tag]
+    reach = max((seconds(signal(plant, tag, Tag(cause))) for cause in lock.when.tags()), default=0.0)
+    answered = max((seconds(answer(plant, tank, tag)) for tank in plant.tanks_of_interlock[tag]), default=0.0)
+    on, off = (delay.si if delay else 0.0 for delay in (lock.on_delay, lock.off_delay))
+    return reach + on + answered, reach + off + answered
+
+
 def _carried(plant: Definitions, link: Tag, what: str, symbol: str) -> Step:
     name = f"{what} over {link}"
     return Step(symbol, name, plant.links[link].carries_within, word=name, field=f"links/{link}/carries_within")

@@ -1,4 +1,8 @@
-"""Needs: what a setpoint must satisfy. Told apart by their first key; several at once, the tightest named."""
+"""Needs: what a setpoint must satisfy. Told apart by their first key; several at once, the tightest named.
+
+The action of a point comes after the response of its body and the delays that stand before it: its own `on_delay`, that of its
+alarm, or that of its interlock with the time held. Where a need judges the latest edge, the level moves on meanwhile.
+"""
 
 from typing import Annotated, Any, Literal
 
@@ -33,7 +37,8 @@ class Before(Definition):
     before: LevelName
     """The level that must not be reached."""
     time: Duration
-    """The time that must remain, from the latest action."""
+    """The time that must remain, from the latest action: after the response of the body and the delays before it. Times of
+    links, logic, relay and final element, or of a person, are part of the time that must remain."""
     rate: Literal["worst", "normal"] = "worst"
     """At which rate of filling or emptying the time is counted."""
     because: Prose | None = None
@@ -82,7 +87,11 @@ class Reserve(Definition):
 
 
 class Cycling(Definition):
-    """A pump's start stands so far above its stop that the pump does not start too often."""
+    """A pump's start stands so far above its stop that the pump does not start too often.
+
+    The first start of a control is judged by the cycle of its pump alone, a further start by the cycle of all pumps up to its
+    own, with the other starts where they stand. The starts of every pump over all cycles are judged beside the needs.
+    """
 
     cycling: Annotated[Tag, To("pumps", "pump_groups")]
     """The pump or group that this point starts."""

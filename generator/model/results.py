@@ -254,6 +254,8 @@ class Results:
     """Per supply on which motors hang."""
     courses: Courses = field(default_factory=dict)
     """Level against time, per tank."""
+    acting_times: Mapping[str, float] = field(default_factory=dict)
+    """Per interlock, the time from its cause to its order at the devices, as the courses count it. [s]"""
     explorers: Mapping[str, Explorer] = field(default_factory=dict)
     """Every state of the logic, per tank."""
     actuations: Mapping[str, Actuation] = field(default_factory=dict)

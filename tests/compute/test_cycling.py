@@ -6,11 +6,12 @@ import pytest
 from scipy.optimize import minimize_scalar
 
 from generator import compute
-from generator.compute.cycle_times import cycle_time, staged_cycle_time, worst_inflow
+from generator.compute.cycle_times import cycle_time, last_volume, staged_cycle_time, worst_inflow
 from generator.model.record import Absence, Record
-from generator.model.results import CyclingResult
+from generator.model.results import CyclingResult, Results
 from generator.read import knowledge
 from tests.compute import small
+from tests.compute.redone import redone
 
 # USACE EI 11C201 chapter 7, V = t q / 4: t = 10 min and q = 45 L/s give 6750 L
 WELL = {"kind": "rectangular basin", "length": "3 m", "width": "2.25 m", "height": "4 m"}  # 6.75 m3 a metre
@@ -117,7 +118,137 @@ def test_alternation_counts_only_where_each_condition_holds(broken: str, changes
     made = in_turn(**changes)
     assert not made.alternation_counts
     assert [words for words, holds in made.alternation if not holds and broken in words]
-    assert value(made.starts_alternating) == pytest.approx(value(made.starts) / 2)  # shown beside, not counted
+    unlike = len({one["flow"] for one in changes.get("pumps", {"P-1": {"flow": ""}}).values()}) > 1
+    assert isinstance(made.starts_alternating, Absence if unlike else Record)  # shown beside, not counted
+
+
+def test_starts_in_turn_are_those_of_the_worst_flow_and_none_for_unequal_pumps() -> None:
+    """40 L/s each, 6.75 m3 to the first start and half of that to the second: alone 5.333 an hour, so 2.667 each in turn.
+
+    Together both start in every cycle, the shortest of which a minimiser of another library finds.
+    """
+    together = minimize_scalar(lambda inflow: 6.75 / inflow + 3.375 / (inflow - 0.04) + 10.125 / (0.08 - inflow),
+                               bounds=(0.0401, 0.06), method="bounded", options={"xatol": 1e-10})
+    assert 3600 / together.fun == pytest.approx(4.78, abs=0.01)
+    made = in_turn(starts=("LSH-1", "LSH-2"))
+    assert value(made.starts_alternating) * 3600 == pytest.approx(3600 / together.fun, rel=1e-6)
+    unlike = in_turn(pumps={"P-1": small.pump("40 L/s"), "P-2": small.pump("38 L/s")}).starts_alternating
+    assert isinstance(unlike, Absence) and "not alike" in unlike.why
+    motors = {tag: small.pump("40 L/s", motor={"power": power}) for tag, power in (("P-1", "11 kW"), ("P-2", "15 kW"))}
+    assert isinstance(in_turn(pumps=motors).starts_alternating, Absence)
+
+
+# ---- every pump over every inflow ------------------------------------------------------------------------------------
+
+# A basin of 7 m2, stop at 0.915 m and starts at 1.585 and 1.635 m between their edges, two pumps of 36 m3/h
+PIT = {"kind": "rectangular basin", "length": "3.5 m", "width": "2 m", "height": "3.2 m"}
+
+
+def pit(stop: float = 0.915, starts: tuple[float, ...] = (1.585, 1.635), flows: tuple[float, ...] = (36.0, 36.0),
+        largest: float = 60.0, need: dict[str, Any] | None = None, **group_keys: Any) -> Results:
+    pumps = {f"P-{number}": small.pump(f"{flow} m3/h", motor={"power": "7.5 kW", "starts": "2.9 per hour"})
+             for number, flow in enumerate(flows, 1)}
+    points = {f"LSH-{number}": small.switch("rising", *([need] if need and number == len(starts) else []),
+                                            issued=f"{height} m", role="control") for number, height in enumerate(starts, 1)}
+    nouns: dict[str, Any] = {
+        "plant": {"defaults": {"accuracy": {"own": "0 mm"}}}, "tanks": {"T-1": small.tank(PIT, levels={"overflow": "2.8 m"})},
+        "streams": {"in": small.stream("outside", "T-1", f"{largest} m3/h", flow={"lowest": "5 m3/h"})},
+        "pumps": pumps, "pump_groups": {"PG-1": {"name": "pumps", "pumps": list(pumps), **group_keys}},
+        "switches": points | {"LSL-1": small.switch("falling", issued=f"{stop} m", role="control")},
+        "controls": {"LC-1": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "PG-1", "starts": list(points),
+                              "stops": "LSL-1"}}}
+    return compute.results(small.plant(**nouns), knowledge())
+
+
+def stepped(inflow: float, starts: tuple[float, ...], flows: tuple[float, ...], stop: float = 0.915) -> list[float]:
+    """Starts of each pump in an hour, by stepping the level in half seconds through 40 hours. [m3/h in, 1/h out]"""
+    level, hours, step = stop, 40.0, 0.5 / 3600
+    runs, made = [False] * len(flows), [0] * len(flows)
+    for _ in range(int(hours / step)):
+        level += (inflow - sum(flow for flow, on in zip(flows, runs, strict=True) if on)) * step / 7
+        if level <= stop:
+            runs = [False] * len(flows)
+        for place, start in enumerate(starts):
+            if level >= start and not runs[place]:
+                runs[place], made[place] = True, made[place] + 1
+    return [count / hours for count in made]
+
+
+def test_a_duty_pump_starts_in_the_cycles_of_two_pumps_too() -> None:
+    """0.67 m and 0.05 m of 7 m2 are 4.69 and 0.35 m3. Alone 36 / (4 x 4.69) = 1.92 an hour; with both at 44.8 m3/h 3.03."""
+    made = pit(arrangement="duty/assist").cycling["LC-1"]
+    found = minimize_scalar(lambda inflow: 4.69 / inflow + 0.35 / (inflow - 36) + 5.04 / (72 - inflow),
+                            bounds=(36.01, 60), method="bounded", options={"xatol": 1e-10})
+    assert (found.x, 1 / found.fun) == (pytest.approx(44.83, abs=0.01), pytest.approx(3.033, abs=1e-3))
+    duty, assist = made.each
+    assert value(duty.starts) * 3600 == value(assist.starts) * 3600 == pytest.approx(1 / found.fun, rel=1e-6)
+    assert (duty.leads, assist.leads, duty.joining, duty.running, assist.running) == (True, False, None, 2, 2)
+    assert value(duty.worst_inflow) * 3600 == pytest.approx(found.x, rel=1e-4)
+    assert value(made.starts) == value(duty.starts)
+    assert 1 / value(made.shortest_cycle) * 3600 == pytest.approx(1.919, abs=1e-3)  # the first pump alone
+    assert isinstance(duty.starts, Record) and duty.starts.note == "most often with 2 pumps running"
+    assert [one.symbol for one in duty.starts.inputs] == ["T_{1}", "T_{2}"]
+    for inflow, most in ((45.0, 3.03), (18.0, 1.92)):  # second way: steps of half a second
+        for pump, seen in zip((duty, assist), stepped(inflow, (1.585, 1.635), (36.0, 36.0)), strict=True):
+            assert seen <= value(pump.starts) * 3600 + 0.05
+        assert stepped(inflow, (1.585, 1.635), (36.0, 36.0))[0] == pytest.approx(most, abs=0.06)
+
+
+def test_three_pumps_start_in_the_cycles_from_their_own_start_on() -> None:
+    """4.69, 0.35 and 1.4 m3: the first pump in all cycles, the third only in those of three; by another library."""
+    made = pit(starts=(1.585, 1.635, 1.835), flows=(36.0, 36.0, 36.0), largest=100.0, arrangement="duty/assist").cycling["LC-1"]
+    three = minimize_scalar(lambda q: 4.69 / q + 0.35 / (q - 36) + 1.4 / (q - 72) + 6.44 / (108 - q),
+                            bounds=(72.01, 100), method="bounded", options={"xatol": 1e-10})
+    two = 3.0326
+    assert [value(one.starts) * 3600 for one in made.each] == [
+        pytest.approx(two, abs=1e-3), pytest.approx(two, abs=1e-3), pytest.approx(1 / three.fun, rel=1e-6)]
+    assert [one.running for one in made.each] == [2, 2, 3]
+
+
+def test_pumps_that_change_places_are_judged_in_the_worst() -> None:
+    """One start, a spare of 25 m3/h beside a pump of 40: alone each makes Q / 4 V, 4.69 m3 (EI 11C201, chapter 7)."""
+    made = pit(starts=(1.585,), flows=(40.0, 25.0), arrangement="duty/standby").cycling["LC-1"]
+    assert [value(one.starts) * 3600 for one in made.each] == [pytest.approx(40 / 4 / 4.69), pytest.approx(25 / 4 / 4.69)]
+    assert all(one.leads and one.joining is None for one in made.each)
+    turns = pit(flows=(30.0, 45.0), arrangement="duty/assist", alternation="yes").cycling["LC-1"]
+    shortest = min(minimize_scalar(lambda q, first=first: 4.69 / q + 0.35 / (q - first) + 5.04 / (75 - q),
+                                   bounds=(first + 0.01, 60), method="bounded", options={"xatol": 1e-10}).fun
+                   for first in (30.0, 45.0))
+    assert [value(one.starts) * 3600 for one in turns.each] == [pytest.approx(1 / shortest, rel=1e-5)] * 2
+
+
+def test_a_cycle_that_cannot_be_worked_out_leaves_the_duty_pump_open() -> None:
+    made = pit(starts=(1.585, 1.5), arrangement="duty/assist").cycling["LC-1"]
+    assert isinstance(made.starts, Absence) and "wrong order" in made.starts.why
+    alone = pit(largest=30.0, arrangement="duty/assist").cycling["LC-1"]
+    assert value(alone.each[0].starts) * 3600 == pytest.approx(36 / 4 / 4.69)  # the second is never needed
+    assert isinstance(alone.each[1].starts, Absence) and "never needed" in alone.each[1].starts.why
+
+
+def test_the_need_of_an_assist_pump_uses_its_own_cycle() -> None:
+    """At the height that the need asks for, the worst of its cycles is as long as the limit: 2.9 starts an hour."""
+    asked = pit(need={"cycling": "P-2", "above": "LSL-1"}, arrangement="duty/assist")
+    limit = asked.setpoints["LSH-2"].needs[0].limit
+    assert isinstance(limit, Record) and limit.value == pytest.approx(1.6497, abs=5e-4)
+    added = (limit.value - 1.585) * 7
+    found = minimize_scalar(lambda q: 4.69 / q + added / (q - 36) + (4.69 + added) / (72 - q),
+                            bounds=(36.01, 60), method="bounded", options={"xatol": 1e-10})
+    assert 1 / found.fun == pytest.approx(2.9, rel=1e-6)
+    there = pit(starts=(1.585, limit.value), arrangement="duty/assist").cycling["LC-1"].each[1]
+    assert value(there.starts) * 3600 == pytest.approx(2.9, rel=1e-6)  # rule 6.10 judges by the same cycle
+    assert limit.value > 0.915 + 36 / 4 / 2.9 / 7  # one pump alone would be content with 1.358 m
+    assert {"Q_i", "Q_{p,1}", "Q_{p,2}", "V_{1}", "n"} <= {one.symbol for one in limit.inputs}
+    assert redone(limit, asked.tanks["T-1"].vessel) == pytest.approx(limit.value, rel=1e-9)
+
+
+def test_without_volumes_before_the_last_volume_is_that_of_the_handbook() -> None:
+    volume, inflow = last_volume((), (0.045,), 600.0)  # EI 11C201: V = t q / 4
+    assert (volume, inflow) == (pytest.approx(6.75), pytest.approx(0.0225, rel=1e-6))
+    real, _ = last_volume((), (0.045,), 800.0, 0.01125)  # MIL-HDBK-1005/9A, equation 1, as above
+    assert real == pytest.approx(6.75)
+    assert last_volume((10.0,), (0.045, 0.045), 60.0)[0] == 0.0  # what stands already suffices
+    with pytest.raises(ValueError, match="0"):
+        last_volume((1.0,), (0.045,), 600.0)
 
 
 def test_without_the_published_rule_no_station_is_small_enough() -> None:

@@ -70,6 +70,18 @@ def test_a_datum_moves_the_elevations_of_its_tank_and_nothing_else(folder: Path)
     assert moved == set(before.dependencies.of_line("plant.yml", line))
 
 
+@pytest.mark.parametrize(("under", "key", "points"), [
+    ("LX-210:", "response_time", {"LSHH-210"}), ("I-210:", "on_delay", {"LSHH-210"})])
+def test_heights_depend_on_what_passes_until_their_point_has_acted(folder: Path, under: str, key: str, points: set[str]) -> None:
+    # the trip waits for its float and for 2 s of its interlock
+    lines = TEXT.splitlines()
+    start = next(number for number, line in enumerate(lines) if line.strip() == under)
+    line = next(number for number, one in enumerate(lines[start:], start + 1) if one.strip().startswith(f"{key}:"))
+    reached = worked(folder, TEXT).dependencies.of_line("plant.yml", line)
+    assert {f"#{point}/needs/1" for point in points} <= set(reached)
+    assert {one[1:].partition("/")[0] for one in reached if "/needs/" in one} == points
+
+
 def test_both_directions_agree(folder: Path) -> None:
     results = worked(folder, TEXT)
     assert all(key in results.dependencies.of(str(one.source)) for key, record in results.records.items()
