@@ -9,10 +9,9 @@ from generator.model.page import plain
 from generator.pages.calculations import Calculations
 from generator.pages.records import RecordView
 from tests.site import building
-from tests.site.test_browser import browser, playwright
 
-assert browser  # the browser of the module next door
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+playwright = pytest.importorskip("playwright.sync_api")
+pytestmark = pytest.mark.browser
 
 
 def printed(browser: playwright.Browser, demo: building.Built, path: str) -> Iterator[playwright.Page]:
