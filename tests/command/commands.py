@@ -13,10 +13,10 @@ from generator.command import cli
 Said = subprocess.CompletedProcess[str]
 
 
-def started(*arguments: str, folder: Path, patience: float | None = None) -> Said:
-    """The command as a process of its own, ended where it takes longer than it may. [s]"""
+def started(*arguments: str, folder: Path) -> Said:
+    """The command as a process of its own."""
     command = [sys.executable, "-m", "generator", *arguments]
-    return subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False, timeout=patience)
+    return subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
 
 
 def run(*arguments: str, folder: Path) -> Said:

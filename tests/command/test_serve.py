@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from generator import publish, starter
-from tests.command.commands import Said, run, started
+from tests.command.commands import Said, run
 
 PATIENCE = 90.0
 """How long a slow machine may take to build the starter. [s]"""
@@ -65,7 +65,7 @@ def test_a_broken_definition_costs_no_reader_a_page(tmp_path: Path) -> None:
         assert _wait(lambda: "the last good site stays" in log.read_text()), log.read_text()
         assert "zz-broken.yml:1:" in log.read_text() and "Traceback" not in log.read_text()
         assert _page(port) == good
-        taken = started("serve", "--address", f"127.0.0.1:{port}", folder=tmp_path, patience=PATIENCE)
+        taken = refused(tmp_path, f"127.0.0.1:{port}")
         assert (taken.returncode, f"port {port} of 127.0.0.1 is in use" in taken.stderr) == (2, True), taken.stderr
         broken.unlink()
         assert _wait(lambda: "built anew" in log.read_text()), log.read_text()
