@@ -7,7 +7,7 @@ in the loop as well. Too little voltage is no broken wire: the relay hums and do
 from generator.compute import contact_loads
 from generator.compute.book import Book, given
 from generator.model.instrument import Wiring
-from generator.model.load import Line
+from generator.model.load import Line, MaySwitch
 from generator.model.plant import Definitions
 from generator.model.quantity import Area, Size, Voltage
 from generator.model.record import Input, Record
@@ -110,8 +110,8 @@ def _line(plant: Definitions, book: Book, tag: str, body: str, wires: Wiring, lo
     record = book.record(f"#{tag}/line/voltage", f"voltage left for the {load}", left, "voltage", equation, inputs,
                          validity="steady current; for a coil the larger of its two currents", reference="Ohm's law")
     said = f"{left:.1f} V left of {feed.written}, needed {least.written}"
-    verdict = "pass" if left >= least.si else "fail"
-    return Line(tag, load, verdict, said, said if verdict == "fail" else "", (), resistance, record, least.written)  # type: ignore[arg-type]
+    verdict: MaySwitch = "pass" if left >= least.si else "fail"
+    return Line(tag, load, verdict, said, said if verdict == "fail" else "", (), resistance, record, least.written)
 
 
 def _feed(plant: Definitions, wires: Wiring) -> Voltage | None:
