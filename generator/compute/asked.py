@@ -119,6 +119,8 @@ def before_acting(asked: Asked, about: About, side: Side) -> Asked | Unknown:
     opens, closes = r"V^{-1}\left( ", r" \right)"
     is_volume = of_asked.startswith(opens) and of_asked.endswith(closes)
     volume = of_asked[len(opens):-len(closes)] if is_volume else rf"V\left( {of_asked} \right)"
+    if not is_volume and r"\left(" in of_asked:  # a line of its own, or no column of paper would hold it
+        volume, comma, working = r"V\left( h_a \right)", r", \quad ", rf"h_a = {of_asked}{comma}{working}"
     return replace(
         asked, height=height, inputs=tuple(inputs.values()),
         expression=f"{opens}{volume} {mark} {symbol} {wait.expression}{closes}{comma}{working}",
