@@ -13,7 +13,7 @@ from generator.pages.interlocks import demand
 from generator.pages.logic_words import Clause
 from tests.compute.test_logic import written
 from tests.conditions import expression, same
-from tests.pages.plants import DEMO, LOGIC, context
+from tests.pages.plants import DEMO, LOGIC, context, definitions
 
 TAGS = {"A": "LSHH-101", "B": "HS-101", "C": "TSH-101", "D": "LSL-104"}
 CLEAR = (" is clear", " is off", " is not ")
@@ -134,7 +134,7 @@ def test_points_that_differ_are_told_one_by_one() -> None:
     assert vote.count("opens at 0.40 m falling") == 3
 
 
-@pytest.mark.parametrize("tag", sorted(map(str, context(DEMO).plant.switches)))
+@pytest.mark.parametrize("tag", sorted(map(str, definitions(DEMO).switches)))
 def test_clear_is_said_of_a_height_at_which_the_point_can_no_longer_act(tag: str) -> None:
     """One height on every page: let go whatever its error, and out of the band in which it may act (waves and all)."""
     made = context(DEMO)
