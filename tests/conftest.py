@@ -30,7 +30,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 def pytest_collection_finish() -> None:
     """Spare the collector of rings what stands until the end, and let it come less often: it took a tenth of the time."""
     gc.freeze()
-    gc.set_threshold(100_000)
+    gc.set_threshold(500_000)
 
 
 def shared(test: str) -> str:
