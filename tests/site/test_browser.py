@@ -64,9 +64,11 @@ def _searched(home: _Watched, typed: str) -> list[str]:
     page.click("button.everywhere")
     found.first.wait_for(timeout=15000)
     paths = [str(path) for path in found.evaluate_all("all => all.map(one => one.href)")]
-    page.click(".md-search__form button[type=reset]")
-    page.keyboard.press("Escape")
+    query = page.locator(".md-search__input")
+    query.fill("")
+    query.press("Backspace")  # the theme reads its field when a key goes up; of a reset it learns by the focus, a moment late
     found.first.wait_for(state="detached")
+    query.press("Escape")
     return paths
 
 
