@@ -247,11 +247,6 @@ def serve(config: Path, address: tuple[str, int]) -> None:
         sys.exit(NOT_BUILT)
 
 
-def main() -> None:
-    """The console command."""
-    cli(prog_name="philosophy")
-
-
 def _must_stand(config: Path) -> None:
     if not config.is_file():
         _stop(GeneratorError(f"there is no file {config}: begin a plant with `philosophy new my-plant` and go into its "

@@ -18,6 +18,7 @@ from mkdocs.exceptions import Abort, MkDocsException
 from mkdocs.livereload import LiveReloadServer
 
 from generator.errors import PrintError, unwritable
+from generator.memory import collector_held_back
 from generator.model.finding import Mistake, Review
 from generator.plugin import PhilosophyPlugin
 
@@ -32,6 +33,7 @@ class Published:
     review: Review = field(default_factory=Review)
 
 
+@collector_held_back()  # MkDocs leaves next to nothing to collect, and looking for it took a twentieth of the time
 def site(config_file: Path, into: Path | None, strict: bool, say: Callable[[str], None]) -> Published:
     """Build the site of one MkDocs file.
 

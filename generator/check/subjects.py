@@ -4,9 +4,10 @@ from dataclasses import dataclass
 
 from generator.check.context import Context, Harm
 from generator.model import document, machine
+from generator.model.crossing import Crossing
 from generator.model.instrument import Instrument, Switch
 from generator.model.interlock import Alarm, Interlock, Modulating, Signal, StartStop, State
-from generator.model.link import Crossing, DataLink
+from generator.model.link import DataLink
 from generator.model.place import Place
 from generator.model.results import (
     AlarmTime,

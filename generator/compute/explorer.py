@@ -197,8 +197,8 @@ class _Sweep:
         self.foot = max(0, self.low - any(abs(edge - start[0]) <= SAME for edge in edges))
         self.locks = frozenset(plant.interlocks_of_tank[tank])
         self.alarms: tuple[Tag, ...] = ()
-        self._quiet: tuple[bool, ...] | None = None
-        """What the points said when everything had come to rest; None where it has not."""
+        self._quiet: tuple[tuple[bool, ...], tuple[bool, ...]] | None = None
+        """What stood beyond the points and what they said when everything had come to rest; None where it has not."""
 
     def items(self) -> tuple[Item, ...]:
         """What the explorer shows, in its order."""
@@ -269,14 +269,18 @@ class _Sweep:
     def _follow(self, band: int) -> None:
         """Let everything follow the level into a band; where no point says anything new, nothing else does."""
         self.points.move(self.tank, self.middles[band])
+        beyond = tuple(self.points.beyond.values())
+        if self._quiet is not None and beyond == self._quiet[0]:
+            return
         for _ in range(6):  # an element moves its signal, a signal an interlock, an interlock another element
             self.points.follow(0.0)
             said = tuple(timed.value for timed in self.points.timed.values())
-            if said == self._quiet:
+            if self._quiet is not None and said == self._quiet[1]:
+                self._quiet = beyond, said
                 return
             known = len(self.machines.known_out)
             if not self.machines.follow(self.logic.follow(0.0), 0.0) and known == len(self.machines.known_out):
-                self._quiet = said
+                self._quiet = beyond, said
                 return
         self._quiet = None
 

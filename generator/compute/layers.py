@@ -9,7 +9,6 @@ from generator.compute import spills
 from generator.compute.book import Book
 from generator.compute.causes import Direction, level_causes
 from generator.compute.limits import hazard_level
-from generator.compute.links import all_crossings
 from generator.compute.liquid_effects import LiquidEffects
 from generator.compute.tanks import vessel_input
 from generator.compute.travel import time_between, worst_rate
@@ -178,7 +177,7 @@ class Layers:
     def _links_of(self) -> Mapping[str, list[str]]:
         """Links that carry signals, orders or the message of each function."""
         made: defaultdict[str, list[str]] = defaultdict(list)
-        for link, across in all_crossings(self.plant).items():
+        for link, across in self.plant.crossings.items():
             for function in across.functions:
                 made[function].append(link)
         return made

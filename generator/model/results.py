@@ -6,10 +6,10 @@ from typing import Literal
 
 from generator.model.caution import Caution
 from generator.model.course import Courses, Explorer
+from generator.model.crossing import Crossing
 from generator.model.dependencies import Dependencies
 from generator.model.device import Actuation, Fit, Fitting, Suitability
 from generator.model.failure import BypassCase, FailureEffect, Layer
-from generator.model.link import Crossing
 from generator.model.load import Line, Loads
 from generator.model.margin import (
     Concern,
