@@ -7,6 +7,7 @@ from functools import partial
 from pathlib import Path
 
 from generator import check, compute, pages, read
+from generator.meanwhile import may_fork, meanwhile
 from generator.memory import collector_held_back
 from generator.model.finding import Mistake, Review
 from generator.model.page import Running, Site
@@ -47,13 +48,18 @@ def philosophy(source: Path, as_of: date | None = None) -> Philosophy:
     made = reviewed(source, as_of)
     if made.plant is None or made.results is None:
         return made
+    explorers = made.results.explorers
+    explored = meanwhile(explorers.all) if len(explorers) >= compute.MANY and may_fork() else None
     knowledge = read.knowledge()
     if made.plant.plant.show_language:
         knowledge = replace(knowledge, language=read.language())
     numbers, faults = read.numbers(source)
     if faults:
         return Philosophy(faults)
-    return replace(made, site=pages.site(made.plant, made.results, made.review, knowledge, read.sources(source), numbers))
+    site = pages.site(made.plant, made.results, made.review, knowledge, read.sources(source), numbers)
+    if explored is not None:
+        explorers.keep(explored())
+    return replace(made, site=site)
 
 
 def prose(made: Philosophy) -> Callable[[str], Running]:

@@ -17,7 +17,7 @@ def meanwhile(work: Callable[[], Made]) -> Callable[[], Made]:
     Where no second process can be had, or it fails, the work is done when it is asked for. Either way it makes the same, so
     it must have no effect but what it hands back.
     """
-    if not _may_fork():
+    if not may_fork():
         return work
     fork = multiprocessing.get_context("fork")
     ours, theirs = fork.Pipe(duplex=False)
@@ -37,7 +37,7 @@ def meanwhile(work: Callable[[], Made]) -> Callable[[], Made]:
     return made
 
 
-def _may_fork() -> bool:
+def may_fork() -> bool:
     """Whether a second process would be quicker and safe: one of a server with threads might wait for ever."""
     return (
         (os.cpu_count() or 1) > 1

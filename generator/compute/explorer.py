@@ -11,7 +11,7 @@ the explorer names it.
 
 from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Mapping
-from functools import cache, partial
+from functools import partial
 from itertools import pairwise
 
 from generator.compute.course_logic import Logic
@@ -20,7 +20,7 @@ from generator.compute.course_points import SAME, Points
 from generator.compute.course_signals import told_by
 from generator.compute.failure_sequels import longest_held
 from generator.model.condition import Held
-from generator.model.course import Explorer, Item, RunningTime, SupposedFault
+from generator.model.course import Explorer, Explorers, Item, RunningTime, SupposedFault
 from generator.model.plant import Definitions
 from generator.model.results import ContactResult, SetpointResult, TankResult
 from generator.model.scalar import Tag
@@ -33,30 +33,14 @@ SOUND = SupposedFault("", "", "Nothing has failed")
 def results(
     plant: Definitions, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult],
     contacts: Mapping[str, ContactResult],
-) -> Mapping[str, Explorer]:
+) -> Explorers:
     """The explorer of each tank that has a shape and a point, worked out when it is first asked for."""
     made: dict[str, Callable[[], Explorer]] = {}
     for tag, result in tanks.items():
         points = Points(plant, setpoints, contacts, (tag,), is_instant=True)
         if result.vessel is not None and points.own:
-            made[tag] = cache(partial(_explorer, plant, result, setpoints, contacts, points))
+            made[tag] = partial(_explorer, plant, result, setpoints, contacts, points)
     return Explorers(made)
-
-
-class Explorers(Mapping[str, Explorer]):
-    """Explorers by tank. Most readers of the results want none of them, and a page only that of its own tank."""
-
-    def __init__(self, makers: Mapping[str, Callable[[], Explorer]]) -> None:
-        self._makers = makers
-
-    def __getitem__(self, tank: str) -> Explorer:
-        return self._makers[tank]()
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._makers)
-
-    def __len__(self) -> int:
-        return len(self._makers)
 
 
 def _explorer(

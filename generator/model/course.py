@@ -1,7 +1,8 @@
 """What the scenarios and the level explorer hand on: the level against time, and every state of one tank."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Literal
 
 from generator.model.record import Outcome
@@ -120,6 +121,33 @@ class Explorer:
     states: tuple[tuple[tuple[tuple[str, ...], ...], ...], ...]
     too_large: str = ""
     running_times: tuple[RunningTime, ...] = ()
+
+
+class Explorers(Mapping[str, Explorer]):
+    """Explorers by tank. Most readers of the results want none of them, and a page only that of its own tank."""
+
+    def __init__(self, makers: Mapping[str, Callable[[], Explorer]] = MappingProxyType({})) -> None:
+        self._makers = makers
+        self._made: dict[str, Explorer] = {}
+
+    def __getitem__(self, tank: str) -> Explorer:
+        if tank not in self._made:
+            self._made[tank] = self._makers[tank]()
+        return self._made[tank]
+
+    def all(self) -> dict[str, Explorer]:
+        """Every explorer, made now where it was not before."""
+        return dict(self)
+
+    def keep(self, made: Mapping[str, Explorer]) -> None:
+        """Take what was made elsewhere, by `all` of the same results."""
+        self._made |= made
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._makers)
+
+    def __len__(self) -> int:
+        return len(self._makers)
 
 
 Courses = Mapping[str, tuple[Course, ...]]

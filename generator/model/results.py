@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from generator.model.caution import Caution
-from generator.model.course import Courses, Explorer
+from generator.model.course import Courses, Explorers
 from generator.model.crossing import Crossing
 from generator.model.dependencies import Dependencies
 from generator.model.device import Actuation, Fit, Fitting, Suitability
@@ -256,7 +256,7 @@ class Results:
     """Level against time, per tank."""
     acting_times: Mapping[str, float] = field(default_factory=dict)
     """Per interlock, the time from its cause to its order at the devices, as the courses count it. [s]"""
-    explorers: Mapping[str, Explorer] = field(default_factory=dict)
+    explorers: Explorers = field(default_factory=Explorers)
     """Every state of the logic, per tank."""
     actuations: Mapping[str, Actuation] = field(default_factory=dict)
     """Where each point acts by its device's geometry; none for set points on transmitters."""
