@@ -1,10 +1,12 @@
 """The whole journey: definitions in, philosophy out. Data goes down once; nothing goes back up."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import partial
 from pathlib import Path
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from generator import check, compute, pages, read
 from generator.meanwhile import may_fork, meanwhile
@@ -18,15 +20,18 @@ from generator.pages.context import Context
 from generator.pages.prose import running
 
 
-@dataclass(frozen=True)
-class Philosophy:
+class Philosophy(Struct, frozen=True):
     """What one set of definitions gives: mistakes and nothing else, or the plant with its results, review and site."""
 
     mistakes: tuple[Mistake, ...] = ()
-    plant: Definitions | None = field(default=None, repr=False)  # a plant has no end when it is printed
-    results: Results | None = field(default=None, repr=False)
+    plant: Definitions | None = None
+    results: Results | None = None
     review: Review = field(default_factory=Review)
-    site: Site | None = field(default=None, repr=False)
+    site: Site | None = None
+
+    def __repr__(self) -> str:
+        """Mistakes alone: a plant has no end when it is printed."""
+        return f"Philosophy(mistakes={self.mistakes!r})"
 
 
 @collector_held_back()

@@ -7,7 +7,6 @@ import shutil
 import socket
 import tempfile
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from pathlib import Path
 
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")  # before the theme is imported: its banner is not for our readers
@@ -16,6 +15,7 @@ from mkdocs.commands import build as mkdocs_build
 from mkdocs.config import load_config
 from mkdocs.exceptions import Abort, MkDocsException
 from mkdocs.livereload import LiveReloadServer
+from msgspec import Struct, field
 
 from generator.errors import PrintError, unwritable
 from generator.memory import collector_held_back
@@ -23,8 +23,7 @@ from generator.model.finding import Mistake, Review
 from generator.plugin import PhilosophyPlugin
 
 
-@dataclass(frozen=True)
-class Published:
+class Published(Struct, frozen=True):
     """What a build gave: mistakes, or a folder with its pages and the review."""
 
     mistakes: tuple[Mistake, ...] = ()

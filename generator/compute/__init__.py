@@ -1,8 +1,9 @@
 """Definitions in, results out: every value with its working, or its absence with the reason."""
 
-from dataclasses import replace
 from functools import partial
 from itertools import chain
+
+from msgspec.structs import replace
 
 from generator.compute import (
     actuation,

@@ -2,8 +2,9 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from generator.compute import spills
 from generator.compute.book import Book
@@ -21,16 +22,14 @@ from generator.model.results import AlarmTime, TankResult, TripBudget
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True, slots=True)
-class Side:
+class Side(Struct, frozen=True):
     """Where a hazard begins: the tank and the direction in which the level comes to it."""
 
     tank: str
     direction: Direction
 
 
-@dataclass(frozen=True)
-class Layers:
+class Layers(Struct, frozen=True, dict=True):
     """The layers of a plant by hazard."""
 
     plant: Definitions

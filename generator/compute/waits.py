@@ -9,7 +9,8 @@ nothing: nobody may count on a delay.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute.bands import Acts, Side
 from generator.compute.book import given
@@ -20,8 +21,7 @@ from generator.model.record import Input
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True, slots=True)
-class Wait:
+class Wait(Struct, frozen=True):
     """The times that pass one after the other, and what of them is not recorded."""
 
     times: tuple[Input, ...]

@@ -1,17 +1,17 @@
 """What the scenarios and the level explorer hand on: the level against time, and every state of one tank."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
+
+from msgspec import Struct
 
 from generator.model.record import Outcome
 
 EventKind = Literal["given", "level", "point", "alarm", "interlock", "element", "flow", "end"]
 
 
-@dataclass(frozen=True, slots=True)
-class CourseEvent:
+class CourseEvent(Struct, frozen=True):
     """One thing that happens: when [s], at which level [m], what in words, and the tags it is about.
 
     `turned` is the state that the first tag takes: "acted", "clear", "sounds", "quiet", "acts", "lets go", or the state
@@ -27,8 +27,7 @@ class CourseEvent:
     tank: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """A time in which the net flow does not change: from when [s], volume at its beginning [m3], net inflow [m3/s]."""
 
     start: float
@@ -36,8 +35,7 @@ class Stretch:
     flow: float
 
 
-@dataclass(frozen=True, slots=True)
-class Beside:
+class Beside(Struct, frozen=True):
     """A further tank of a course: its level against time, as in the course itself."""
 
     tank: str
@@ -45,8 +43,7 @@ class Beside:
     stretches: tuple[Stretch, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Course:
+class Course(Struct, frozen=True):
     """One course of events in one tank, or in several of which `tank` is the one that is watched.
 
     `outcome` is the record of its working, or why it cannot be worked out.
@@ -73,16 +70,14 @@ class Course:
     beside: tuple[Beside, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One thing that the explorer shows: a contact, an alarm, an interlock or a final element."""
 
     tag: str
     kind: Literal["contact", "alarm", "interlock", "element"]
 
 
-@dataclass(frozen=True, slots=True)
-class SupposedFault:
+class SupposedFault(Struct, frozen=True):
     """One device supposed to have failed, how, and in words. The first of all is no fault at all."""
 
     tag: str
@@ -90,8 +85,7 @@ class SupposedFault:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class RunningTime:
+class RunningTime(Struct, frozen=True):
     """A cause that the level alone does not bring about: a running signal of a machine on, or off, for a time as written."""
 
     interlock: str
@@ -100,8 +94,7 @@ class RunningTime:
     time: str
 
 
-@dataclass(frozen=True, slots=True)
-class Explorer:
+class Explorer(Struct, frozen=True):
     """Every state of one tank, other tanks standing at normal.
 
     `edges` are the heights between the bands of levels, lowest first [m]; band 0 lies from the bottom to the first of

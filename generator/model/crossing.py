@@ -5,8 +5,9 @@ carries is. A permissive gives no order: it is asked where the start is given.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from generator.model.interlock import Modulating
 from generator.model.scalar import Tag
@@ -15,8 +16,7 @@ if TYPE_CHECKING:
     from generator.model.plant import Definitions
 
 
-@dataclass(frozen=True, slots=True)
-class Crossing:
+class Crossing(Struct, frozen=True):
     """What crosses one link. `read` are pairs of function and point, signal or transmitter; `orders` of function and device.
 
     `unread` are pairs of a function that is not served and a signal that the link carries: it gets that another way.
