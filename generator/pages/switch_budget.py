@@ -9,7 +9,7 @@ from generator.model.page import Amount, Link
 from generator.model.record import Absence, Outcome, Record
 from generator.model.results import SetpointResult
 from generator.model.scalar import Tag
-from generator.pages import amounts, records
+from generator.pages import amounts, records, screen
 from generator.pages.context import Context
 from generator.pages.fields import in_words
 from generator.pages.paths import slug
@@ -133,7 +133,7 @@ def transmitter(context: Context, tag: str, setpoint: SetpointResult | None) -> 
         rows.append(SignalView(
             f"{tag} {setpoint.acts}", amounts.in_unit(setpoint.current.value, "mA", 2, setpoint.current.key),
             Amount(f"{setpoint.percent_of_range.value * 100:.2f}", "%", setpoint.percent_of_range.key),
-            amounts.in_unit(setpoint.stands, "m", 3), MEANINGS["measurement"], True))
+            amounts.in_unit(setpoint.stands, "m", 3), MEANINGS[screen.meaning(found, setpoint.stands)], True))
     rows.sort(key=lambda row: -float(row.current.number))
     known = [(words, outcome) for words, outcome in (
         ("Lower range value", found.lower_range_value), ("Upper range value", found.upper_range_value),

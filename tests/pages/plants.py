@@ -2,11 +2,13 @@
 
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 from generator import compute, read
 from generator.model.finding import Review
 from generator.model.plant import Definitions
 from generator.pages.context import Context
+from tests.compute import small
 
 ROOT = Path(__file__).parents[2]
 LOGIC = "tests/plants/logic.yml"
@@ -26,3 +28,9 @@ def context(source: str) -> Context:
     """The context of a plant, without a review."""
     knowledge = read.knowledge()
     return Context(definitions(source), compute.results(definitions(source), knowledge), Review(), knowledge, {})
+
+
+def of(**nouns: Any) -> Context:
+    """The context of a small plant, as `tests.compute.small.plant` fills it in."""
+    plant, knowledge = small.plant(**nouns), read.knowledge()
+    return Context(plant, compute.results(plant, knowledge), Review(), knowledge, {})
