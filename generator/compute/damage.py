@@ -17,7 +17,7 @@ from generator.compute.causes import level_causes
 from generator.compute.layers import Layers, Side
 from generator.compute.liquid_effects import OPPOSITE, STARTED, STOPPED
 from generator.model.condition import Acted, AllOf, Condition, Held, Not, Vote
-from generator.model.failure import Layer
+from generator.model.failure import Cut, Layer
 from generator.model.interlock import Interlock, StartStop
 from generator.model.plant import Definitions
 from generator.model.scalar import Tag
@@ -27,6 +27,10 @@ BUTTONS = frozenset(("manual stop", "emergency stop"))
 QUIET = frozenset(("manual stop", "emergency stop", "reset", "bypass key", "supply lost", "air lost", "bad signal",
                    "communication lost", "controller stopped"))
 """Kinds of signals that are off in ordinary running; of the others it is not known."""
+
+
+ALIKE = {"sounding": "on", "running": "on", "stopped": "off"}
+"""States of one device that are the same thing under another word: a horn that is on sounds."""
 
 
 class Damage(Struct, frozen=True):
@@ -218,8 +222,21 @@ class Judge(Struct, frozen=True, dict=True):
         """Whether an interlock still brings a device, or a group of them, to a state."""
         members = self.plant.members_of(device) or (device,)
         done = [(tag, str(one)) not in damage.unreached and (tag, str(device)) not in damage.unreached
-                and damage.states.get(one, state) == state for one in members]
+                and is_alike(damage.states.get(one, state), state) for one in members]
         return any(done) if state in STARTED and len(members) > 1 else all(done)
+
+    def cut(self, tag: str, lock: Interlock, damage: Damage) -> Cut | None:
+        """What an interlock no longer moves and what it still does; None where it moves everything, or nothing."""
+        missed: list[tuple[str, str]] = []
+        reached: list[tuple[str, str]] = []
+        for device, state in lock.then.items():
+            whole = self.moves(tag, device, state, damage)
+            members = () if whole or state in STARTED else self.plant.members_of(device)
+            for one in members or (device,):
+                done = whole or (members and (tag, str(device)) not in damage.unreached
+                                 and self.moves(tag, one, state, damage))
+                (reached if done else missed).append((str(one), str(state)))
+        return Cut(tag, tuple(missed), tuple(reached)) if missed and reached else None
 
     # ---- layers --------------------------------------------------------------------------------------------------
 
@@ -323,6 +340,15 @@ class Judge(Struct, frozen=True, dict=True):
 
     def _is_stopped(self, device: Tag, damage: Damage) -> bool:
         return all(damage.states.get(one) in STOPPED for one in self.plant.members_of(device) or (device,))
+
+
+def is_alike(state: str, other: str) -> bool:
+    """Whether two words for the state of one device say the same.
+
+    >>> is_alike("on", "sounding"), is_alike("off", "stopped"), is_alike("open", "closed")
+    (True, True, False)
+    """
+    return ALIKE.get(state, state) == ALIKE.get(other, other)
 
 
 def _is_acted(tag: Tag, one: Tag, positive: bool) -> bool:

@@ -10,7 +10,7 @@ from generator.compute import failure_sequels, link_failures
 from generator.compute.damage import UNHURT, Damage, Judge
 from generator.compute.failure_modes import Mode, modes
 from generator.compute.layers import Layers, Side
-from generator.model.failure import Blind, Exposure, FailureEffect, Layer
+from generator.model.failure import Blind, Cut, Exposure, FailureEffect, Layer
 from generator.model.interlock import Interlock
 from generator.model.plant import Definitions
 from generator.model.results import ContactResult
@@ -57,6 +57,7 @@ class Failures(Struct, frozen=True, dict=True):
         lost: list[str] = []
         weakened: list[str] = []
         blind: list[Blind] = []
+        cut: list[Cut] = []
         for tag in (one for one in locks if one not in gaps):
             lock = plant.interlocks[tag]
             if self.judge.acts_for_nothing(tag, lock, damage):
@@ -66,7 +67,11 @@ class Failures(Struct, frozen=True, dict=True):
                     and self.judge.reach(tag, lock, UNHURT, side) == "whole"}
             if left:
                 (lost if "nothing" in left.values() else weakened).append(str(tag))
-                blind += self._blind(tag, lock, damage, [side for side, what in left.items() if what == "nothing"])
+                asked = [side for side in left if self.judge.can_ask(lock, damage.seen_by(tag), side)]
+                blind += self._blind(tag, lock, damage, [side for side, what in left.items()
+                                                         if what == "nothing" and side not in asked])
+                if asked and lock.kind != "permissive" and tag not in damage.dead:
+                    cut += filter(None, [self.judge.cut(tag, lock, damage)])
         controls = {tag: does for tag in self._controls(damage)
                     if tag not in gaps and (does := self.judge.control(tag, damage))}
         levels = self.judge.levels(damage, controls, tuple(acts))
@@ -83,7 +88,7 @@ class Failures(Struct, frozen=True, dict=True):
             mode.note,
             tuple(blind), tuple(self._reduced((one for one in locks if one not in gaps), lost, damage)), later,
             self._by_urgency(alarm for one in later for alarm in plant.alarms_of[one.interlock]), mode.is_unknown,
-            mode.unassessed,
+            mode.unassessed, tuple(cut),
         )
 
     def _sides(self, tag: Tag, lock: Interlock) -> tuple[Side | None, ...]:

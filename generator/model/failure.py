@@ -66,6 +66,17 @@ class Blind(Struct, frozen=True):
     by: tuple[str, ...]
 
 
+class Cut(Struct, frozen=True):
+    """An interlock that its cause still brings about, and that no longer moves all of its devices.
+
+    `missed` are (device, state that it should take), `reached` those that it still moves; neither is empty.
+    """
+
+    interlock: str
+    missed: tuple[tuple[str, str], ...]
+    reached: tuple[tuple[str, str], ...]
+
+
 class Later(Struct, frozen=True):
     """An interlock that acts for nothing once a running signal has been on, or off, for a time, as written."""
 
@@ -109,6 +120,7 @@ class FailureEffect(Struct, frozen=True):
     is_unknown: bool = False
     unassessed: tuple[tuple[str, str], ...] = ()
     """Functions of which nothing can be said, each with what is not stated."""
+    cut: tuple[Cut, ...] = ()
 
     @property
     def is_hidden(self) -> bool:

@@ -11,7 +11,7 @@ from generator.model.record import Record
 from generator.model.scalar import Tag
 from generator.pages import amounts, comparisons
 from generator.pages.context import Context
-from generator.pages.logic_words import remaining, sentence_list
+from generator.pages.logic_words import ACTION, remaining, sentence_list
 from generator.pages.paths import slug
 from generator.pages.prose import running
 from generator.pages.spilled import beside
@@ -19,6 +19,8 @@ from generator.pages.spilled import beside
 LEVELS = {"rising": "high", "falling": "low"}
 MOST = 12
 """Most tags that one cell names; the rest is a number."""
+MOST_CUT = 4
+"""Most interlocks of which one cell says what each no longer moves; of more it says only that they reach a part."""
 
 
 class HazardRow(Struct, frozen=True):
@@ -70,6 +72,7 @@ def focused(
         levels=tuple(one for one in effect.levels if tanks(one[0])),
         exposures=tuple(one for one in effect.exposures if hazards(one.hazard)),
         blind=tuple(one for one in effect.blind if functions(one.interlock)),
+        cut=tuple(one for one in effect.cut if functions(one.interlock)),
         reduced=tuple(one for one in effect.reduced if functions(one[0])),
         later=tuple(one for one in effect.later if functions(one.interlock)),
         sees_later=effect.sees_later if any(functions(one.interlock) for one in effect.later) else (),
@@ -165,17 +168,24 @@ def _lost(context: Context, effect: FailureEffect) -> Running:
     """What no longer protects."""
     said: list[Running] = []
     blind = {one.interlock for one in effect.blind}
-    forcing = [tag for tag in effect.lost if context.plant.interlocks[Tag(tag)].kind != "permissive" and tag not in blind]
-    permissives = [tag for tag in effect.lost if tag not in forcing and tag not in blind]
+    cut = [one for one in effect.cut if one.interlock in effect.lost]
+    parts = [one for one in effect.cut if one.interlock in effect.weakened]
+    cut += parts if len(parts) <= MOST_CUT else []
+    told = {*blind, *(one.interlock for one in cut)}
+    forcing = [tag for tag in effect.lost if context.plant.interlocks[Tag(tag)].kind != "permissive" and tag not in told]
+    permissives = [tag for tag in effect.lost if tag not in forcing and tag not in told]
+    weakened = [tag for tag in effect.weakened if tag not in told]
     if forcing:
         said.append((*tags(context, forcing), " can no longer act"))
     if permissives:
         said.append((*tags(context, permissives), " permits no start"))
     said += [(context.paths.link(one.interlock), f" can no longer act against {LEVELS[one.direction]} level in ",
               context.paths.link(one.tank), " (it still acts by ", *tags(context, one.by), ")") for one in effect.blind]
-    if effect.weakened:
-        said.append((*tags(context, effect.weakened), " reaches only a part of what it drives"
-                     if len(effect.weakened) == 1 else " reach only a part of what they drive"))
+    said += [(context.paths.link(one.interlock), " can no longer ", *_moves(context, one.missed, ""), " (it still ",
+              *_moves(context, one.reached, "s"), ")") for one in cut]
+    if weakened:
+        said.append((*tags(context, weakened), " reaches only a part of what it drives"
+                     if len(weakened) == 1 else " reach only a part of what they drive"))
     deaf = [tag for tag in effect.alarms_lost if context.plant.alarms[Tag(tag)].from_ in blind]
     silent = [tag for tag in effect.alarms_lost if tag not in deaf]
     if silent:
@@ -190,6 +200,15 @@ def _lost(context: Context, effect: FailureEffect) -> Running:
         said.append((*tags(context, [tag for tag, other in effect.unassessed if other == why]),
                      " cannot be assessed: ", *running(context, why)))
     return _sentences(said) or ("cannot be assessed" if effect.is_unknown else "nothing",)
+
+
+def _moves(context: Context, devices: Iterable[tuple[str, str]], ending: str) -> Running:
+    """What an interlock does to some devices: "close XV-1 and stop P-1 and P-2", or "closes XV-1" with an ending."""
+    by_action: dict[str, list[str]] = {}
+    for device, state in devices:
+        verb, *rest = ACTION[state].lower().split()
+        by_action.setdefault(" ".join((f"{verb}{'es' if ending and verb.endswith('ch') else ending}", *rest)), []).append(device)
+    return sentence_list([(f"{action} ", *tags(context, many)) for action, many in by_action.items()])
 
 
 def _sees(context: Context, effect: FailureEffect) -> Running:
