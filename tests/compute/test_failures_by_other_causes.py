@@ -12,7 +12,7 @@ import pytest
 import yaml
 
 from generator import compute, read
-from generator.model.failure import Blind, FailureEffect
+from generator.model.failure import Blind, Cut, FailureEffect
 from generator.model.results import Results
 from tests.check.small_plants import base, laid_over
 
@@ -73,3 +73,31 @@ def test_an_interlock_without_a_level_acts_by_its_signals() -> None:
     only = made({**SHOWER, "interlocks": {"I-10": {"when": "FS-10"}}})
     assert effect(only, "FS-10", "wire short").lost == ("I-10",)
     assert effect(only, "FS-10", "wire open").acts == ("I-10",)
+
+
+def sounding(*parts: Any) -> Results:
+    """The overfill trip with a horn beside its valve, brought about by the shower too."""
+    horn = {"E-11": {"area": "10", "service": "Horn", "kind": "horn", "restart": {"by_itself": "yes"}}}
+    then = {"XV-10": "closed", "E-11": "sounding"}
+    return made({**SHOWER, "equipment": horn, "interlocks": {"I-10": {"when": {"any_of": list(parts)}, "then": then}}})
+
+
+def test_a_stuck_valve_is_shut_by_no_cause_and_the_horn_still_sounds() -> None:
+    """No cause shuts a valve that is stuck: the trip is lost against the level, whatever still brings it about."""
+    one = effect(sounding("LSHH-10", "FS-10"), "XV-10", "stuck open")
+    assert (one.lost, one.weakened, one.blind) == (("I-10",), (), ())
+    assert one.cut == (Cut("I-10", (("XV-10", "closed"),), (("E-11", "sounding"),)),)
+
+
+def test_a_dead_float_beside_a_sound_valve_still_counts_the_shower() -> None:
+    one = effect(sounding("LSHH-10", "FS-10"), "LX-11", "stuck dry")
+    assert (one.lost, one.cut) == (("I-10",), ())
+    assert one.blind == (Blind("I-10", "T-10", "rising", ("FS-10",)),)
+
+
+def test_a_horn_that_does_not_stop_takes_nothing_from_the_trip_that_wants_it_to_sound() -> None:
+    results = sounding("LSHH-10", "FS-10")
+    on, off = effect(results, "E-11", "does not go off"), effect(results, "E-11", "does not go on")
+    assert (on.lost, on.weakened, on.cut, on.exposures) == ((), (), (), ())
+    assert (off.lost, off.weakened) == ((), ("I-10",))
+    assert off.cut == (Cut("I-10", (("E-11", "sounding"),), (("XV-10", "closed"),)),)

@@ -133,3 +133,16 @@ def test_the_register_tells_of_relays_of_members_and_of_running_times(demo: Cont
     runs = lines["LX-621", "stuck wet"]
     assert "I-620 trips for nothing once YS-620 has been on for 10 min" in plain(runs.at_once)
     assert plain(runs.sees) == "LAHH-622 after 10 min"
+
+
+def test_what_an_interlock_no_longer_moves_and_what_it_still_does_is_said_of_each_device(demo: Context) -> None:
+    """By hand from the definitions: I-510 shuts XV-510 and sounds H-510; I-320 shuts XV-320 and stops both of GP-310."""
+    def lost(lock: str, device: str, mode: str) -> str:
+        (row,) = (one for one in of_interlock(demo, lock, touching(demo)) if (one.device.text, one.mode) == (device, mode))
+        return plain(row.lost)
+
+    assert lost("I-510", "XV-510", "stuck open") == "I-510 can no longer close XV-510 (it still sounds H-510)"
+    assert lost("I-320", "P-310A", "does not stop (contactor welded)") == (
+        "I-320 can no longer stop P-310A (it still closes XV-320 and stops P-310B)")
+    assert not [one for one in of_interlock(demo, "I-410", touching(demo)) if (one.device.text, one.mode) == (
+        "H-410", "does not go off")]
