@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from generator.compute.facts import NOTHING, Fact, Subject, joined, yes_no
+from generator.compute.proofs_of_purpose import WARNS
 from generator.compute.restart_times import restart_time
-from generator.model.machine import Pump, Valve
+from generator.model.machine import Equipment, Pump, Valve
 from generator.model.quantity import Voltage
 from generator.model.scalar import Tag
 
@@ -72,7 +73,7 @@ def restarts_by_itself(subject: Subject) -> Fact:
 
 def _restart(subject: Subject, tag: Tag) -> Fact:
     machine = subject.plant.pumps.get(tag) or subject.plant.equipment.get(tag)
-    if machine is None:
+    if machine is None or (isinstance(machine, Equipment) and machine.kind in WARNS):  # a horn that sounds again hurts nobody
         return NOTHING
     controls = subject.plant.controls_of_element[tag]
     if controls:

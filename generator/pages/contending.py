@@ -8,7 +8,7 @@ from generator.model.scalar import Tag
 from generator.pages import register
 from generator.pages.context import Context
 from generator.pages.logic_words import STANDS
-from generator.pages.machines import states_of
+from generator.pages.machine_facts import states_of
 from generator.pages.paths import slug
 from generator.pages.register import Group, Row, cell
 

@@ -8,7 +8,7 @@ from generator.model.page import Amount, Page, Running
 from generator.model.scalar import Tag
 from generator.pages import amounts, register
 from generator.pages.context import Context
-from generator.pages.machine_facts import restart_after
+from generator.pages.machine_facts import restart_after, starts_again
 from generator.pages.paths import slug
 from generator.pages.prose import running
 from generator.pages.register import Row, cell
@@ -66,10 +66,9 @@ def _return(context: Context, tag: str) -> Row:
     if restart is None:
         said, after = (_valve_returns(owner) if tag in plant.valves else None), None
     elif restart.by_itself:
-        asked = " where its control asks for it" if plant.controls_of_element[tag] else ""
         return Row(slug(tag), (
             cell(context.paths.link(tag)), cell(running(context, owner.service)), cell(_lost(context, tag)),
-            cell(f"starts by itself{asked}"), cell(*_when(context, tag, restart)),
+            cell(starts_again(context, Tag(tag))), cell(*_when(context, tag, restart)),
             cell(*_one(context, getattr(owner, "supply", None))),
         ))
     else:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
+from generator.model.interlock import Interlock, State
 from generator.model.machine import Restart, Starter
 from generator.model.page import Running
 from generator.model.record import Record
@@ -10,13 +11,14 @@ from generator.model.scalar import Tag
 from generator.pages import amounts
 from generator.pages.context import Context
 from generator.pages.links import facts as over_links
-from generator.pages.logic_words import GOES, tags
+from generator.pages.logic_words import GOES, sentence_list, tags
 from generator.pages.matrix_losses import state_without_drive
 from generator.pages.prose import running
 from generator.pages.register import links
 from generator.pages.story import Fact
 
 NOT_RECORDED = "not recorded"
+MOVING: tuple[State, ...] = ("running", "open", "on", "sounding")
 
 
 def facts(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
@@ -114,6 +116,38 @@ def restart_after(context: Context, tag: Tag, restart: Restart) -> Running:
     return (" after ", amounts.duration(restart.after.si)) if restart.after else ()
 
 
+def starts_again(context: Context, tag: Tag, after: Running = ()) -> Running:
+    """What a machine that needs nobody at its button does when power returns, and what else has to ask for it.
+
+    `after` says how long after the return. Of a standby pump nothing is claimed that no control and no interlock says.
+    """
+    plant = context.plant
+    if plant.controls_of_element[tag]:
+        return ("starts by itself", *after, " where its control asks for it")
+    starting = {name: state for name in plant.interlocks_of_effect[tag]
+                for state in states_of(context, tag, plant.interlocks[name])
+                if plant.interlocks[name].kind != "permissive" and state in MOVING}
+    if starting:
+        verb = "sounds again" if "sounding" in starting.values() else "starts by itself"
+        asks = [(context.paths.link(name), " is tripped" if plant.interlocks[name].kind == "trip" else " asks for it")
+                for name in starting]
+        return (verb, *after, " while ", *sentence_list(asks, "or"))
+    groups = [name for name in plant.group_of[tag] if "standby" in plant.pump_groups[name].arrangement]
+    others = [one for name in groups for one in plant.members_of(name)
+              if one != tag and (restart := plant.pumps[one].restart) is not None and restart.by_itself]
+    if not others:
+        return ("starts by itself", *after)
+    return ("starts by itself", *after, "; ", context.paths.link(groups[0]),
+            f" is {plant.pump_groups[groups[0]].arrangement}, and what keeps its standby pump stopped is not recorded: "
+            "expect that ", *tags(context, dict.fromkeys(others)), " starts too" if len(set(others)) == 1 else " start too")
+
+
+def states_of(context: Context, tag: str, lock: Interlock) -> tuple[State, ...]:
+    """The states to which an interlock drives a machine, by itself or as one of a group."""
+    return tuple(dict.fromkeys(state for target, state in lock.then.items()
+                               if tag in (target, *context.plant.members_of(target))))
+
+
 def without_power(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
     """What it does when its drive is lost, and when it comes back."""
     goes = state_without_drive(context.plant, tag)
@@ -133,9 +167,7 @@ def without_power(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
     if restart is None:
         back: Running = ("what it does is not recorded: expect that it starts",)
     elif restart.by_itself:
-        after = restart_after(context, tag, restart)
-        asked = " where its control asks for it" if context.plant.controls_of_element[tag] else ""
-        back = ("it starts by itself", *after, asked)
+        back = ("it ", *starts_again(context, tag, restart_after(context, tag, restart)))
     else:
         back = ("it stays stopped until somebody starts it",)
     made.append(Fact("When power returns", back))

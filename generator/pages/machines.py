@@ -24,7 +24,7 @@ from generator.pages.context import Context
 from generator.pages.doors import doors
 from generator.pages.findings import FindingRow
 from generator.pages.logic_words import STANDS
-from generator.pages.machine_facts import facts, without_power
+from generator.pages.machine_facts import MOVING, facts, states_of, without_power
 from generator.pages.paths import slug
 from generator.pages.proofs import ProofRow, proofs
 from generator.pages.prose import running
@@ -42,7 +42,6 @@ _QUESTION = {
     "on": "Why did it go on?",
     "sounding": "Why does it sound?",
 }
-_MOVING = ("running", "open", "on", "sounding")
 _ENDS: dict[str, tuple[State, State]] = {"pumps": ("running", "stopped"), "valves": ("open", "closed"),
                                          "equipment": ("on", "off")}
 """The states between which ordinary running moves each noun."""
@@ -133,7 +132,7 @@ def _view(context: Context, noun: str, tag: Tag, columns: tuple[Link, ...]) -> M
     locks = [(name, plant.interlocks[name]) for name in plant.interlocks_of_effect[tag]]
     driving = [(name, lock) for name, lock in locks if lock.kind != "permissive"]
     resting = [(name, lock) for name, lock in driving
-               if any(state not in _MOVING for state in states_of(context, tag, lock))]
+               if any(state not in MOVING for state in states_of(context, tag, lock))]
     parts = (
         facts(context, noun, tag),
         tuple(_questions(context, tag, driving)),
@@ -167,15 +166,6 @@ def _view(context: Context, noun: str, tag: Tag, columns: tuple[Link, ...]) -> M
         passed=sum(one.verdict == "pass" for one in found),
         source=context.paths.source(owner.place),
         doors=doors(context, *parts),
-    )
-
-
-def states_of(context: Context, tag: str, lock: Interlock) -> tuple[State, ...]:
-    """The states to which an interlock drives a machine, by itself or as one of a group."""
-    return tuple(
-        dict.fromkeys(
-            state for target, state in lock.then.items() if tag in (target, *context.plant.members_of(target))
-        )
     )
 
 

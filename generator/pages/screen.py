@@ -39,7 +39,8 @@ def of_point(context: Context, tag: str) -> Running:
     body = context.plant.switches[Tag(tag)].in_
     if result.percent_of_range is not None:
         beyond = _beyond(context, body, result.stands) if result.stands is not None else ()
-        return (*beyond, MAY_FAIL) if beyond else (amounts.outcome(result.percent_of_range, "percent"), " of range on ", context.paths.link(body))
+        return (*beyond, MAY_FAIL) if beyond else (
+            amounts.outcome(result.percent_of_range, "percent"), " of range on ", context.paths.link(body))
     if result.stands is None:
         return (amounts.NOT_ASSESSED,)
     return shown(context, result.tank, (result.stands,), decimals=1)

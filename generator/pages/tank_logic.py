@@ -218,5 +218,4 @@ def _restart(context: Context, tag: Tag) -> PowerRow:
     if not restart.by_itself:
         return PowerRow(link, ("stays stopped until somebody starts it",), False)
     after = machine_facts.restart_after(context, tag, restart)
-    asked = " where its control asks for it" if context.plant.controls_of_element[tag] else ""
-    return PowerRow(link, (f"starts by itself{asked}", *after), True)
+    return PowerRow(link, machine_facts.starts_again(context, tag, after), True)

@@ -69,6 +69,8 @@ def then(**states: str) -> dict[str, Any]:
     # restarts: by a level, by itself when power returns, not, not recorded
     (machines.restarts_by_itself, "interlock", "I-1", {}, {"?pumps/P-1/restart"}),
     (machines.restarts_by_itself, "interlock", "I-1", then(E_1="off"), {"?equipment/E-1/restart"}),
+    (machines.restarts_by_itself, "interlock", "I-1", {**then(E_1="sounding"), "equipment": {  # a horn hurts nobody
+        "E-1": {"kind": "horn", "restart": {"by_itself": "yes"}}}}, set()),
     (machines.restarts_by_itself, "interlock", "I-1", then(XV_1="closed"), set()),
     (machines.restarts_by_itself, "pump", "P-1", {"pumps": {"P-1": {"restart": {"by_itself": "yes"}}}}, {"yes"}),
     (machines.restarts_by_itself, "pump", "P-1", {"pumps": {"P-1": {"restart": {"by_itself": "no"}}}}, {"no"}),
