@@ -162,7 +162,7 @@ class Logic:
     # ---- interlocks ----------------------------------------------------------------------------------------------
 
     def _active(self, tag: Tag, lock: Interlock, now: float) -> bool:
-        asked = self._holds(lock.when, lock, True, now) and self.is_live(tag)
+        asked = self._holds(lock.when, lock, lock.kind != "permissive", now) and self.is_live(tag)
         on, off = (0.0, 0.0) if self.points.is_instant else self.delays[tag]
         demand = self.demand[tag].follow(asked, now, on, off)
         demand = demand or self._is_pushed(lock)
@@ -236,9 +236,26 @@ class Logic:
             if id(one) in self.out:
                 member, counts = self.out[id(one)]
                 acted, unknown = (acted | {member} if counts else acted - {member}), unknown - {member}
+            against, towards = self._by_fault(lock)
+            acted, unknown = (acted | against) - towards, unknown - against - towards
             if logic.evaluate(one.when, acted, unknown) is False:
                 return self.machines.state(tag)
         return state
+
+    def _by_fault(self, tag: Tag) -> tuple[set[Tag], set[Tag]]:
+        """Causes of a permissive that count as acted, and as not acted, because a fault of their signal is detected.
+
+        A permissive that trips on it counts the fault against the permission; one that ignores it, towards it.
+        """
+        lock = self.locks[tag]
+        acted: set[Tag] = set()
+        clear: set[Tag] = set()
+        for cause in dict.fromkeys(lock.when.tags()):
+            senses = lock.when.senses(cause)
+            if lock.bad_signal in ("trips", "ignored") and len(senses) == 1 and self._is_bad(tag, cause):
+                counts = counted(False, True, lock.bad_signal, False, demand=False in senses)
+                (acted if counts else clear).add(cause)
+        return acted, clear
 
     # ---- controls ------------------------------------------------------------------------------------------------
 

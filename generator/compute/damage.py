@@ -132,6 +132,9 @@ class Judge(Struct, frozen=True, dict=True):
             signal = self.plant.signals.get(Tag(tag))
             if signal is not None and signal.kind in BUTTONS:
                 return not positive
+            if tag in damage.bad and lock.kind == "permissive":  # what trips counts against the permission
+                held = self.at_rest(tag) in (None, positive)
+                return lock.bad_signal == "ignored" or (lock.bad_signal == "holds" and held)
             if tag in damage.bad:
                 return lock.bad_signal == "trips"
             return self.at_rest(tag) == positive if tag in damage.still else True

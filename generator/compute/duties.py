@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from generator.compute.causes import LevelCause, level_causes
 from generator.compute.final_elements import STOPS, elements
-from generator.model.condition import AnyOf
+from generator.model.condition import AllOf, AnyOf
 from generator.model.interlock import Interlock, StartStop
 from generator.model.plant import Definitions
 
@@ -44,7 +44,7 @@ def _duty(plant: Definitions, name: str, lock: Interlock, cause: LevelCause) -> 
         # The cause of a permissive lets a start through; its absence is what protects.
         return Duty(name, "withholds a start", cause.is_negated, f"{name} withholds the start of {targets}")
     effects = ", ".join(f"{target} {state}" for target, state in lock.then.items())
-    words = f"{name} acts: {effects}" if _alone(lock, cause) else (
+    words = f"{name} acts: {effects}" if decides(lock, cause.tag) else (
         f"{name} counts this point as acted, and acts ({effects}) once {_lacking(lock, cause)}")
     kind: Kind = "starts to protect" if starts_to_protect(plant, lock) else "stops"
     return Duty(name, kind, not cause.is_negated, words)
@@ -59,10 +59,11 @@ def _lacking(lock: Interlock, cause: LevelCause) -> str:
     return f"{more} of the other {others} {'has' if more == 1 else 'have'} acted too"
 
 
-def _alone(lock: Interlock, cause: LevelCause) -> bool:
-    """Whether the point brings the interlock about by itself."""
-    alternatives = lock.when.parts() if isinstance(lock.when, AnyOf) else (lock.when,)
-    return any(list(one.tags()) == [cause.tag] for one in alternatives)
+def decides(lock: Interlock, tag: str) -> bool:
+    """Whether one cause brings an interlock about by itself; of a permissive, whether it withholds the permission by itself."""
+    joining = AllOf if lock.kind == "permissive" else AnyOf
+    alternatives = lock.when.parts() if isinstance(lock.when, joining) else (lock.when,)
+    return any(list(one.tags()) == [tag] for one in alternatives)
 
 
 def starts_to_protect(plant: Definitions, lock: Interlock) -> bool:

@@ -1,7 +1,8 @@
 """Set points on a transmitter: no contact of their own; what counts is what the logic does with a failed signal."""
 
-from generator.compute.duties import Duty
+from generator.compute.duties import Duty, decides
 from generator.model.instrument import Instrument, Switch
+from generator.model.interlock import Interlock
 from generator.model.plant import Definitions
 from generator.model.results import ContactResult
 from generator.model.scalar import Tag
@@ -15,8 +16,9 @@ def result(
     """A set point on a transmitter: a fault shows as a signal out of its band, and the interlocks say what then."""
     locks = {duty.tag: plant.interlocks[Tag(duty.tag)] for duty in rests if duty.tag in plant.interlocks}
     answers = {name: lock.bad_signal for name, lock in locks.items()}
-    said = {"trips": "trips", "holds": "holds its last state", "ignored": "ignores it", None: "has no answer recorded"}
-    fault = " ".join(f"{name} {said[answer]}." for name, answer in answers.items()) or "No interlock rests on it."
+    said = {"holds": "holds its last state", "ignored": "ignores it", None: "has no answer recorded"}
+    fault = " ".join(f"{name} {trips_as(locks[name], tag) if answer == 'trips' else said[answer]}."
+                     for name, answer in answers.items()) or "No interlock rests on it."
     acted = sentence([duty.words for duty in rests if duty.on_act]) if rests else "Nothing follows."
     reached = "risen" if point.acts == "rising" else "fallen"
     sentences = (
@@ -37,6 +39,13 @@ def result(
     is_safe = None if open_answers else all(answer == "trips" for answer in answers.values())
     return ContactResult(tag, IN_BAND, IN_BAND, OUT_OF_BAND, OUT_OF_BAND, sentences, is_safe,
                          f"On a failed signal: {fault}", OUT_OF_BAND)
+
+
+def trips_as(lock: Interlock, tag: str) -> str:
+    """What an interlock that trips on a failed signal does when that of one of its points fails, in words."""
+    if not decides(lock, tag):
+        return "counts it as not given" if lock.kind == "permissive" else "counts it as acted"
+    return {"trip": "trips", "permissive": "permits no start"}.get(lock.kind, "acts")
 
 
 def sentence(words: list[str]) -> str:

@@ -193,7 +193,7 @@ class Interlock(Definition):
     bypass: Bypass | None = None
     """How it may be put out of use; left out where it may not."""
     bad_signal: Literal["trips", "holds", "ignored"] | None = None
-    """What it does on a detected fault of a sensor."""
+    """What it does on a detected fault of a sensor. A permissive that `trips` on it permits no start."""
     degraded_vote: Prose | None = None
     """What a vote becomes when one member is out."""
     by: Literal["controller", "relays", "safety system", "device"] | None = None

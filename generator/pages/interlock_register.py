@@ -44,7 +44,7 @@ def _row(context: Context, tag: str) -> Row:
         cell(register.links(context, dict.fromkeys(lock.when.tags()))),
         cell(delays.of_interlock(context, lock)), cell(tuple(drives)), cell(latched),
         cell(places, f" by {lock.reset.by}") if lock.reset else cell("lets go by itself" if lock.kind != "trip" else None),
-        cell(", ".join(lock.live_in) or None), cell(lock.bad_signal),
+        cell(", ".join(lock.live_in) or None), cell(logic_words.FAULT.get((lock.kind, lock.bad_signal), lock.bad_signal)),
         cell(context.paths.link(lock.hazard) if lock.hazard else running(context, lock.because)), cell(lock.by),
     ))
 

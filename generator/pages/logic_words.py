@@ -58,6 +58,10 @@ MAY = {
 """What a permissive allows."""
 
 
+FAULT = {("permissive", "trips"): "permits no start", ("releasing interlock", "trips"): "acts"}
+"""What an interlock does on a detected fault of a sensor, where the word of the definitions is not what its kind does."""
+
+
 class Clause(Struct, frozen=True):
     """A condition as a nested list: its own words, how its parts are joined, the parts.
 
@@ -185,6 +189,17 @@ def _said(one: Clause, outermost: bool = False) -> Running:
     inner = sentence_list(one.items or [_said(part) for part in one.parts], word)
     brackets = (not outermost or bool(held)) and len(one.items) != 1
     return ("(" if brackets else "", opening, *inner, ")" if brackets else "", *held)
+
+
+def on_fault(lock: Interlock) -> str:
+    """What an interlock does on a detected fault of a sensor, as words after that; empty where it is not recorded."""
+    if lock.bad_signal is None:
+        return ""
+    is_permissive = lock.kind == "permissive"
+    acts = "it permits no start" if is_permissive else "it acts"
+    member = "that member counts as not given" if is_permissive else "that member counts as acted"
+    return {"trips": acts if lock.vote is None else member, "holds": "it holds its last state",
+            "ignored": "it goes on as if nothing were"}[lock.bad_signal]
 
 
 def sentence_list(items: Sequence[Running], word: str = "and") -> Running:

@@ -3,7 +3,7 @@
 from generator.model.interlock import Interlock
 from generator.model.page import Part, Running, plain
 from generator.model.scalar import Tag
-from generator.pages import first_cause, story
+from generator.pages import first_cause, logic_words, story
 from generator.pages.context import Context
 from generator.pages.logic_words import tags
 from generator.pages.matrix_grid import Grid
@@ -45,9 +45,7 @@ def _sentences(context: Context, lock: Interlock) -> list[Running]:
     if lock.degraded_vote:
         found.append(("With one member out: ", *running(context, lock.degraded_vote)))
     if lock.bad_signal:
-        acts = "it acts" if lock.vote is None else "that member counts as acted"
-        does = {"trips": acts, "holds": "it holds its last state", "ignored": "it does nothing"}[lock.bad_signal]
-        found.append((f"On a detected fault of a sensor {does}.",))
+        found.append((f"On a detected fault of a sensor {logic_words.on_fault(lock)}.",))
     if lock.off_delay:
         found.append((f"It lets go {lock.off_delay.written} after its cause is gone.",))
     if lock.live_in and set(lock.live_in) != set(context.plant.modes):

@@ -9,7 +9,7 @@ from generator.model.failure import FailureEffect
 from generator.model.interlock import Interlock
 from generator.model.page import Link, Running
 from generator.model.scalar import Tag
-from generator.pages import amounts, comparisons
+from generator.pages import amounts, comparisons, logic_words
 from generator.pages.context import Context
 from generator.pages.failure_register import PATH as REGISTER
 from generator.pages.failures import FailureRow, anchor, focused, rows
@@ -148,11 +148,7 @@ def _wires(context: Context, lock: Interlock) -> Iterator[Fact]:
                 yield Fact("Wire shorted", (context.paths.link(cause), ": pushing it does nothing, and nobody is told until "
                                             "it is tried."))
     if lock.bad_signal:
-        acts = "it acts" if lock.vote is None else "that member counts as acted"
-        does = {"trips": acts, "holds": "it holds its last state", "ignored": "it goes on as if nothing were"}[
-            lock.bad_signal
-        ]
-        yield Fact("Fault detected", (f"On a detected fault of a sensor {does}.",))
+        yield Fact("Fault detected", (f"On a detected fault of a sensor {logic_words.on_fault(lock)}.",))
 
 
 def _element(context: Context, lock: Interlock, tag: str) -> Iterator[Fact]:
