@@ -146,6 +146,25 @@ def test_a_set_point_on_a_transmitter_is_judged_by_its_answer_to_a_bad_signal(
     assert made.wire_broken == "signal out of its band" and len(made.sentences) == 5
 
 
+@pytest.mark.parametrize(("keys", "said"), [
+    ({}, "I-1 trips."), ({"kind": "releasing interlock"}, "I-1 acts."),
+    ({"when": {"2 of": ["LS-1", "LS-2", "LS-3"]}}, "I-1 counts it as acted."),
+    ({"kind": "permissive", "when": {"not": "LS-1"}}, "I-1 permits no start."),
+    ({"kind": "permissive", "when": {"all_of": [{"not": "LS-1"}, {"not": "LS-2"}]}}, "I-1 permits no start."),
+    ({"kind": "permissive", "when": {"any_of": [{"not": "LS-1"}, {"not": "LS-2"}]}}, "I-1 counts it as not given."),
+    ({"bad_signal": "holds"}, "I-1 holds its last state."),
+])
+def test_a_failed_signal_of_a_transmitter_says_what_each_kind_of_interlock_does(keys: dict[str, Any], said: str) -> None:
+    """By hand from the three kinds: a permissive is asked at a start alone and stops nothing."""
+    then = {"P-1": "running"} if keys.get("kind") == "permissive" else STOP
+    results = small.worked(
+        instruments={"LX-1": small.body(technology="guided radar", signal="4-20 mA", range={"lower": "0 m", "upper": "4 m"})},
+        switches={f"LS-{one}": small.switch("rising", issued="2 m", role="trip") for one in (1, 2, 3)},
+        pumps={"P-1": small.pump()}, interlocks={"I-1": lock(then, **{"bad_signal": "trips"} | keys)})
+    follows = {situation: words for situation, _, words in results.contacts["LS-1"].sentences}
+    assert follows["Wire broken"] == follows["Supply lost"] == f"Seen as a failed signal. {said}"
+
+
 def test_a_device_of_a_technology_of_its_own_says_itself_whether_it_needs_power() -> None:
     unknown = run("rising", "opens", lock(CLOSE), body={"technology": "other"})
     assert unknown.supply_lost == "" and unknown.is_fail_safe is None

@@ -200,6 +200,21 @@ def test_a_permissive_bars_a_start_and_stops_nothing(stands: str, on: str, unkno
     assert logic(made, Shown({"STOP"}), {"P-1": stands}).follow(0.0)["P-1"] == "stopped"  # a stop is never barred
 
 
+@pytest.mark.parametrize(("when", "bad_signal", "on", "runs"), [
+    # common practice, no source: a fault of its signal withholds the permission, whatever the signal shows
+    ("B", "trips", "B", "stopped"), ({"not": "B"}, "trips", "", "stopped"),
+    ({"all_of": ["B", {"not": "D"}]}, "trips", "B", "stopped"),
+    ({"any_of": ["B", "D"]}, "trips", "BD", "running"), ({"any_of": ["B", "D"]}, "trips", "B", "stopped"),
+    ("B", "ignored", "", "running"), ({"not": "B"}, "ignored", "B", "running"),
+    ("B", "holds", "B", "running"), ("B", "holds", "", "stopped"), ({"not": "B"}, "holds", "B", "stopped"),
+])
+def test_a_permissive_counts_a_bad_signal_against_the_start(when: Any, bad_signal: str, on: str, runs: str) -> None:
+    made = plant(interlocks={"I": lock(when, {"P-1": "running"}, kind="permissive", bad_signal=bad_signal)}, controls={"C": {
+        "kind": "start and stop", "area": "A", "tank": "T-1", "moves": "P-1", "starts": ["A"], "stops": "STOP"}})
+    assert logic(made, Shown({"A", *on}, bad={"B"}), {"P-1": "stopped"}).follow(0.0)["P-1"] == runs
+    assert logic(made, Shown({"A", *on}, bad={"B"}), {"P-1": "running"}).follow(0.0)["P-1"] == "running"  # it stops nothing
+
+
 @pytest.mark.parametrize(("moves", "names"), [("P-1", ("running", "stopped")), ("XV", ("open", "closed")), ("E", ("on", "off"))])
 def test_a_control_starts_and_stops_in_the_words_of_what_it_moves(moves: str, names: tuple[str, str]) -> None:
     made = plant(controls={"C": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": moves, "starts": ["A"],

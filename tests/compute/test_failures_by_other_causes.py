@@ -15,6 +15,7 @@ from generator import compute, read
 from generator.model.failure import Blind, Cut, FailureEffect
 from generator.model.results import Results
 from tests.check.small_plants import base, laid_over
+from tests.compute import small
 
 SHOWER = {"signals": {"FS-10": {"area": "10", "service": "Shower in use", "kind": "flow", "fails": "on"}}}
 
@@ -73,6 +74,18 @@ def test_an_interlock_without_a_level_acts_by_its_signals() -> None:
     only = made({**SHOWER, "interlocks": {"I-10": {"when": "FS-10"}}})
     assert effect(only, "FS-10", "wire short").lost == ("I-10",)
     assert effect(only, "FS-10", "wire open").acts == ("I-10",)
+
+
+@pytest.mark.parametrize(("answer", "lost"), [("trips", ("I-9",)), ("holds", ()), ("ignored", ())])
+def test_a_permissive_permits_no_start_on_a_signal_that_it_knows_to_be_bad(answer: str, lost: tuple[str, ...]) -> None:
+    """The transmitter's own fault is detected; it stands in its normal band, so that what it showed last permits."""
+    results = small.worked(
+        instruments={"LT": small.body(technology="guided radar", signal="4-20 mA", range={"lower": "0 m", "upper": "4 m"})},
+        switches={"S": small.switch("rising", issued="3 m", **{"in": "LT"})}, pumps={"P-1": small.pump()},
+        interlocks={"I-9": {"area": "A", "service": "x", "kind": "permissive", "because": "x", "when": {"not": "S"},
+                            "then": {"P-1": "running"}, "bad_signal": answer}})
+    one = effect(results, "LT", "wire open")
+    assert (one.acts, one.lost) == ((), lost)
 
 
 def sounding(*parts: Any) -> Results:

@@ -5,7 +5,7 @@ import pytest
 from msgspec.structs import replace
 
 from generator.model.page import plain
-from generator.pages import comparisons, single_failures, switch_backup
+from generator.pages import comparisons, interlock_register, matrix_notes, single_failures, switch_backup
 from tests.compute import small
 from tests.pages.plants import DEMO, context
 
@@ -87,6 +87,18 @@ def test_a_detected_fault_of_one_member_is_not_said_to_trip_a_vote() -> None:
     assert facts["Fault detected"] == "On a detected fault of a sensor that member counts as acted."
     others = {fact.label: plain(fact.words) for fact in single_failures.failures(context(DEMO), "I-320")}
     assert others["Fault detected"] == "On a detected fault of a sensor it acts."
+
+
+def test_a_detected_fault_makes_a_permissive_permit_no_start_on_every_page() -> None:
+    """I-322 only permits the feed pumps to start; the words of the page, of the matrix and of the register agree."""
+    made = context(DEMO)
+    facts = {fact.label: plain(fact.words) for fact in single_failures.failures(made, "I-322")}
+    assert facts["Fault detected"] == "On a detected fault of a sensor it permits no start."
+    assert "On a detected fault of a sensor it permits no start." in plain(matrix_notes.note(made, "I-322"))
+    (register,) = (page for page in interlock_register.pages(made) if page.path.endswith("interlocks.html"))
+    rows = {row.anchor: [plain(cell.parts) for cell in row.cells] for group in register.view.groups for row in group.rows}
+    assert "permits no start" in rows["i-322"] and "trips" not in rows["i-322"]
+    assert "trips" in rows["i-320"]
 
 
 def test_members_that_a_deviation_alarm_compares_say_who_is_told_and_by_what() -> None:
