@@ -86,6 +86,7 @@ VOCABULARY: Mapping[str, Entry] = {
     "starts_pump": Entry(YES_NO, machines.starts_pump, "driven"),
     "stops_pump": Entry(YES_NO, machines.stops_pump, "driven"),
     "moves_valve": Entry(YES_NO, machines.moves_valve, "driven"),
+    "permits_start": Entry(YES_NO, machines.permits_start, "driven"),
     "drives_heater": Entry(YES_NO, machines.drives_heater, "driven"),
     "drives_agitator": Entry(YES_NO, machines.drives_agitator, "driven"),
     "restarts_by_itself": Entry(YES_NO, machines.restarts_by_itself, "driven"),

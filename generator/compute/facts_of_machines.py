@@ -9,6 +9,7 @@ from generator.model.machine import Equipment, Pump, Valve
 from generator.model.quantity import Voltage
 from generator.model.scalar import Tag
 
+STARTS = {"running": "start", "open": "open", "closed": "close", "stopped": "stop", "sounding": "sound"}
 POWERED = ("mains", "uninterruptible", "control voltage", "battery")
 
 
@@ -27,10 +28,24 @@ def _valves(subject: Subject) -> Iterator[tuple[Tag, Valve]]:
 def _drives(subject: Subject, nouns: tuple[str, ...], states: tuple[str, ...], words: str) -> Fact:
     if subject.kind not in ("switch", "interlock"):
         return NOTHING
-    found = [(tag, by) for tag, state, by in subject.driven
-             if subject.plant.noun_of[tag] in nouns and (state in states or not states)]
+    found = [(tag, by) for tag, state, by in subject.driven if not _is_permissive(subject, by)
+             and subject.plant.noun_of[tag] in nouns and (state in states or not states)]
     said = "; ".join(dict.fromkeys(f"{by} {words} {tag}" for tag, by in found))
     return yes_no(bool(found), said or f"it {words} one", "", "")
+
+
+def _is_permissive(subject: Subject, by: str) -> bool:
+    lock = subject.plant.interlocks.get(Tag(by))
+    return lock is not None and lock.kind == "permissive"
+
+
+def permits_start(subject: Subject) -> Fact:
+    """Whether the point or interlock permits a machine to start or a valve to move, and moves nothing by that."""
+    if subject.kind not in ("switch", "interlock"):
+        return NOTHING
+    found = dict.fromkeys(f"{by} permits {tag} to {STARTS.get(state, f'go {state}')}"
+                          for tag, state, by in subject.driven if _is_permissive(subject, by))
+    return yes_no(bool(found), "; ".join(found) or "it permits a start", "", "")
 
 
 def starts_pump(subject: Subject) -> Fact:
