@@ -57,7 +57,7 @@ def then(**states: str) -> dict[str, Any]:
     (machines.starts_pump, "interlock", "I-1", {}, {"no"}),
     (machines.starts_pump, "interlock", "I-1", then(P_1="running"), {"yes"}),
     # a permissive starts and moves nothing: it is asked at a start
-    *((fact, "interlock", "I-1", {"interlocks": {"I-1": {"kind": "permissive", "then": made}}}, wanted) for fact, made, wanted in (
+    *((fact, "interlock", "I-1", {"interlocks": {"I-1": {"kind": "permissive", "then": made}}}, want) for fact, made, want in (
         (machines.starts_pump, {"P-1": "running"}, {"no"}), (machines.moves_valve, {"XV-1": "open"}, {"no"}),
         (machines.permits_start, {"P-1": "running"}, {"yes"}), (machines.permits_start, {"XV-1": "open"}, {"yes"}))),
     (machines.permits_start, "interlock", "I-1", {}, {"no"}), (machines.permits_start, "tank", "T-1", {}, set()),
