@@ -19,6 +19,9 @@ from generator.model.quantity import Duration
 from generator.model.record import Input
 from generator.model.scalar import Tag
 
+RESPONSE = "t_r"
+"""Symbol of the response of the body, the one wait that all points of a body share."""
+
 
 @dataclass(frozen=True, slots=True)
 class Wait:
