@@ -220,7 +220,8 @@ def joining_pumps_do_not_start_too_often(control: OfControl) -> Answer:
     allows.
 
     The second pump starts most often where the inflow lies between one pump's flow and that of two. Where the pumps take
-    turns, or one is spare, each of them may be the one that joins.
+    turns, or one is spare, each of them may be the one that joins. Where none takes the place of another, the start of a pump
+    that is out starts nothing, and the second begins at its own start: that cycle counts too.
     Cure: a higher start of that pump, or a lower stop.
     """
     said: list[str] = []
