@@ -254,3 +254,11 @@ def test_run_down_of_a_control_that_stops_a_group() -> None:
     found = judged("falling", {"submerges": "P-2"}, pump_groups=groups, controls={"C": control}, others=others, **slow)
     assert isinstance(found.limit, Record)
     assert "not recorded and not counted: scan of the logic, counted twice" in found.limit.note
+
+
+def test_of_two_needs_that_leave_the_same_the_first_is_named_the_tightest() -> None:
+    results = small.worked(streams=STREAMS, tanks={"T-1": small.tank(marks=MARKS)}, switches={"X": small.switch(
+        "falling", {"above": "bottom"}, {"above": "coil", "by": "100 mm"}, {"covers": "coil", "by": "100 mm"}, issued="2 m")})
+    needs = results.setpoints["X"].needs
+    assert needs[1].slack == needs[2].slack == pytest.approx(2 - 0.9 - 0.015)  # by hand: the coil at 0.8 m, 15 mm of error
+    assert [one.tightest for one in needs] == [False, True, False]
