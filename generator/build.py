@@ -1,12 +1,15 @@
 """The whole journey: definitions in, philosophy out. Data goes down once; nothing goes back up."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import partial
 from pathlib import Path
 
+from msgspec import Struct, field
+from msgspec.structs import replace
+
 from generator import check, compute, pages, read
+from generator.meanwhile import may_fork, meanwhile
 from generator.memory import collector_held_back
 from generator.model.finding import Mistake, Review
 from generator.model.page import Running, Site
@@ -17,15 +20,18 @@ from generator.pages.context import Context
 from generator.pages.prose import running
 
 
-@dataclass(frozen=True)
-class Philosophy:
+class Philosophy(Struct, frozen=True):
     """What one set of definitions gives: mistakes and nothing else, or the plant with its results, review and site."""
 
     mistakes: tuple[Mistake, ...] = ()
-    plant: Definitions | None = field(default=None, repr=False)  # a plant has no end when it is printed
-    results: Results | None = field(default=None, repr=False)
+    plant: Definitions | None = None
+    results: Results | None = None
     review: Review = field(default_factory=Review)
-    site: Site | None = field(default=None, repr=False)
+    site: Site | None = None
+
+    def __repr__(self) -> str:
+        """Mistakes alone: a plant has no end when it is printed."""
+        return f"Philosophy(mistakes={self.mistakes!r})"
 
 
 @collector_held_back()
@@ -47,13 +53,18 @@ def philosophy(source: Path, as_of: date | None = None) -> Philosophy:
     made = reviewed(source, as_of)
     if made.plant is None or made.results is None:
         return made
+    explorers = made.results.explorers
+    explored = meanwhile(explorers.all) if len(explorers) >= compute.MANY and may_fork() else None
     knowledge = read.knowledge()
     if made.plant.plant.show_language:
         knowledge = replace(knowledge, language=read.language())
     numbers, faults = read.numbers(source)
     if faults:
         return Philosophy(faults)
-    return replace(made, site=pages.site(made.plant, made.results, made.review, knowledge, read.sources(source), numbers))
+    site = pages.site(made.plant, made.results, made.review, knowledge, read.sources(source), numbers)
+    if explored is not None:
+        explorers.keep(explored())
+    return replace(made, site=site)
 
 
 def prose(made: Philosophy) -> Callable[[str], Running]:

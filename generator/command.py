@@ -3,12 +3,13 @@
 import json
 import re
 import sys
-from dataclasses import asdict
 from datetime import date
 from pathlib import Path
 from typing import NoReturn
 
 import click
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from generator import build, freeze, ledger, publish, read, starter
 from generator.errors import GeneratorError, unwritable
@@ -112,8 +113,8 @@ def check(definitions: Path, as_of: date | None, as_json: bool, everything: bool
     made = build.reviewed(definitions, as_of)
     if as_json:
         click.echo(json.dumps({
-            "mistakes": [_plain(asdict(one)) for one in made.mistakes],
-            "findings": [_plain(asdict(one)) for one in made.review.findings],
+            "mistakes": [_plain(one) for one in made.mistakes],
+            "findings": [_plain(one) for one in made.review.findings],
             "blocks": list(made.review.blocks),
         }, ensure_ascii=False, indent=1))
     if made.mistakes:
@@ -247,11 +248,6 @@ def serve(config: Path, address: tuple[str, int]) -> None:
         sys.exit(NOT_BUILT)
 
 
-def main() -> None:
-    """The console command."""
-    cli(prog_name="philosophy")
-
-
 def _must_stand(config: Path) -> None:
     if not config.is_file():
         _stop(GeneratorError(f"there is no file {config}: begin a plant with `philosophy new my-plant` and go into its "
@@ -284,9 +280,9 @@ def _tally(findings: tuple[Finding, ...]) -> str:
 
 
 def _plain(value: object) -> object:
+    if isinstance(value, Struct):
+        return _plain(asdict(value))
     if isinstance(value, dict):
-        if set(value) == {"file", "line", "column", "via"}:
-            return value
         return {key: _plain(one) for key, one in value.items()}
     if isinstance(value, list | tuple):
         return [_plain(one) for one in value]

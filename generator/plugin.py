@@ -95,6 +95,7 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
             count = len(self.philosophy.mistakes)
             raise PluginError(f"{count} mistake{'' if count == 1 else 's'} in the definitions; no site was built")
         gc.freeze()  # a plant is a large heap that stays; looking through it again and again costs a tenth of the build
+        self._articles = Articles(self.philosophy.site)  # as early as can be: they are made while MkDocs looks through the theme
         self._dress(config, self.philosophy.site)
         self._day_is_ours = "SOURCE_DATE_EPOCH" not in os.environ
         if self._day_is_ours:
@@ -128,7 +129,6 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
         own = [file for file in files if file.src_dir == config.docs_dir]
         for file in own:
             file.dest_uri = NOTES + file.dest_uri
-        self._articles = Articles(site)
         for made in site.pages:
             file = File.generated(config, menu.source(made), content="")
             file.dest_uri = made.path
@@ -156,7 +156,7 @@ class PhilosophyPlugin(BasePlugin[PhilosophyConfig]):  # type: ignore[no-untyped
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Keep the theme's templates compiled from build to build."""
-        env.bytecode_cache = kept_templates()
+        env.bytecode_cache = kept_templates("theme")
         return env
 
     @event_priority(100)

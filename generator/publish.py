@@ -7,7 +7,6 @@ import shutil
 import socket
 import tempfile
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from pathlib import Path
 
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")  # before the theme is imported: its banner is not for our readers
@@ -16,14 +15,15 @@ from mkdocs.commands import build as mkdocs_build
 from mkdocs.config import load_config
 from mkdocs.exceptions import Abort, MkDocsException
 from mkdocs.livereload import LiveReloadServer
+from msgspec import Struct, field
 
 from generator.errors import PrintError, unwritable
+from generator.memory import collector_held_back
 from generator.model.finding import Mistake, Review
 from generator.plugin import PhilosophyPlugin
 
 
-@dataclass(frozen=True)
-class Published:
+class Published(Struct, frozen=True):
     """What a build gave: mistakes, or a folder with its pages and the review."""
 
     mistakes: tuple[Mistake, ...] = ()
@@ -32,6 +32,7 @@ class Published:
     review: Review = field(default_factory=Review)
 
 
+@collector_held_back()  # MkDocs leaves next to nothing to collect, and looking for it took a twentieth of the time
 def site(config_file: Path, into: Path | None, strict: bool, say: Callable[[str], None]) -> Published:
     """Build the site of one MkDocs file.
 

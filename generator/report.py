@@ -3,8 +3,10 @@
 import re
 import textwrap
 from collections.abc import Iterator, Mapping
-from dataclasses import fields, is_dataclass
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from generator import check
 from generator.model.definition import Definition
@@ -94,8 +96,8 @@ def _said(view: Any) -> Iterator[Link | str]:
             todo += one
         elif isinstance(one, Definition):
             todo += (value for _, value in one)
-        elif is_dataclass(one):
-            todo += (getattr(one, field.name) for field in fields(one))
+        elif isinstance(one, Struct):
+            todo += asdict(one).values()
 
 
 def _places(block: Any) -> Iterator[Place]:

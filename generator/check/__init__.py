@@ -1,8 +1,9 @@
 """Model and results to findings: every rule on every subject, then waivers, then what the document may claim."""
 
 from collections.abc import Container
-from dataclasses import replace
 from types import ModuleType
+
+from msgspec.structs import replace
 
 from generator.check import (
     alarm_list,

@@ -2,9 +2,10 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from generator.model.finding import Finding, Severity
 from generator.model.interlock import Interlock, StartStop
@@ -26,8 +27,7 @@ def worst(harms: Iterator[Harm]) -> Harm | None:
     return min(harms, key=WORST_FIRST.index, default=None)
 
 
-@dataclass(frozen=True)
-class Context:
+class Context(Struct, frozen=True, dict=True):
     """Everything a review looks at. `findings` holds those of the plant, and `rules` what every rule is called, for the
     rules about waivers."""
 

@@ -1,7 +1,8 @@
 """Findings with one cause become one finding with all its dependants."""
 
 from collections.abc import Iterable
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from generator.check.words import listed
 from generator.model.finding import Finding, Severity

@@ -1,8 +1,9 @@
 """What a rule of the review is: one function, its number, and what it declares about itself."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from generator.model.finding import Rule, Severity
 from generator.model.place import Place
@@ -15,15 +16,13 @@ Scope = Literal[
 Weight = Literal["error", "warning", "note", "by consequence"]
 
 
-@dataclass(frozen=True, slots=True)
-class Pass:
+class Pass(Struct, frozen=True):
     """The rule holds."""
 
     stands: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Fail:
+class Fail(Struct, frozen=True):
     """The rule does not hold: what stands instead, the short evidence that a waiver would accept, the cure.
 
     `at` is the place to change, the subject's own where left out. `severity` lowers or raises that of the rule
@@ -38,8 +37,7 @@ class Fail:
     also: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Missing:
+class Missing(Struct, frozen=True):
     """The rule cannot be judged: the fields without which it cannot, as `tag: field`."""
 
     fields: tuple[str, ...]
@@ -48,16 +46,14 @@ class Missing:
 Answer = Pass | Fail | Missing
 
 
-@dataclass(frozen=True, slots=True)
-class When:
+class When(Struct, frozen=True):
     """A condition under which a rule looks at a subject: in words, and as a test."""
 
     words: str
     holds: Callable[[Any], bool]
 
 
-@dataclass(frozen=True, slots=True)
-class Check:
+class Check(Struct, frozen=True):
     """A rule with what it declares. Calling it calls the function."""
 
     function: Callable[..., Answer]

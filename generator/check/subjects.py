@@ -1,12 +1,14 @@
 """The subjects that rules look at: a point, a pair, a tank, an interlock ... each with what belongs to it."""
 
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.check.context import Context, Harm
 from generator.model import document, machine
+from generator.model.crossing import Crossing
 from generator.model.instrument import Instrument, Switch
 from generator.model.interlock import Alarm, Interlock, Modulating, Signal, StartStop, State
-from generator.model.link import Crossing, DataLink
+from generator.model.link import DataLink
 from generator.model.place import Place
 from generator.model.results import (
     AlarmTime,
@@ -20,8 +22,7 @@ from generator.model.results import (
 from generator.model.tank import Liquid, Tank
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(Struct, frozen=True):
     """What is common to all: its name in a finding, the tags it concerns, its place, whom it protects.
 
     `owners` names the tag behind the first step of a needed path, for the list of what is missing.
@@ -35,15 +36,13 @@ class Subject:
     owners: dict[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Whole(Subject):
+class Whole(Subject, frozen=True):
     """The whole plant with its document."""
 
     document: document.Document
 
 
-@dataclass(frozen=True, slots=True)
-class OfTank(Subject):
+class OfTank(Subject, frozen=True):
     """A tank."""
 
     tag: str
@@ -54,8 +53,7 @@ class OfTank(Subject):
     """Waves on it, inherited where it states none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Point(Subject):
+class Point(Subject, frozen=True):
     """A level point with its body and its tank."""
 
     tag: str
@@ -69,8 +67,7 @@ class Point(Subject):
     waves: object
 
 
-@dataclass(frozen=True, slots=True)
-class Pair(Subject):
+class Pair(Subject, frozen=True):
     """Two neighbouring points of one tank."""
 
     lower: Point
@@ -79,8 +76,7 @@ class Pair(Subject):
     """Whether they are members of one vote or stand in for each other in one cause."""
 
 
-@dataclass(frozen=True, slots=True)
-class Body(Subject):
+class Body(Subject, frozen=True):
     """An instrument with its tank and liquid."""
 
     tag: str
@@ -90,8 +86,7 @@ class Body(Subject):
     points: tuple[Point, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class TripTime(Subject):
+class TripTime(Subject, frozen=True):
     """One point of an interlock with its time budget."""
 
     budget: TripBudget
@@ -99,16 +94,14 @@ class TripTime(Subject):
     tank_result: TankResult | None
 
 
-@dataclass(frozen=True, slots=True)
-class OfInterlock(Subject):
+class OfInterlock(Subject, frozen=True):
     """An interlock."""
 
     tag: str
     interlock: Interlock
 
 
-@dataclass(frozen=True, slots=True)
-class Effect(Subject):
+class Effect(Subject, frozen=True):
     """One final element that an interlock drives to a state."""
 
     interlock_tag: str
@@ -119,16 +112,14 @@ class Effect(Subject):
     owner: object
 
 
-@dataclass(frozen=True, slots=True)
-class Cause(Subject):
+class Cause(Subject, frozen=True):
     """A switch or a signal."""
 
     tag: str
     signal: Signal | None
 
 
-@dataclass(frozen=True, slots=True)
-class Element(Subject):
+class Element(Subject, frozen=True):
     """A pump, a valve or a piece of equipment."""
 
     tag: str
@@ -136,8 +127,7 @@ class Element(Subject):
     element: machine.Pump | machine.Valve | machine.Equipment
 
 
-@dataclass(frozen=True, slots=True)
-class OfControl(Subject):
+class OfControl(Subject, frozen=True):
     """Ordinary running of one tank by one pump, group or valve."""
 
     tag: str
@@ -146,8 +136,7 @@ class OfControl(Subject):
     stop: SetpointResult | None
 
 
-@dataclass(frozen=True, slots=True)
-class OfAlarm(Subject):
+class OfAlarm(Subject, frozen=True):
     """An alarm with the point that raises it."""
 
     tag: str
@@ -159,8 +148,7 @@ class OfAlarm(Subject):
     """What the person needs, inherited where the alarm states none."""
 
 
-@dataclass(frozen=True, slots=True)
-class OfPump(Subject):
+class OfPump(Subject, frozen=True):
     """A pump, with a control's stop point where a control runs it."""
 
     tag: str
@@ -171,8 +159,7 @@ class OfPump(Subject):
     tank_result: TankResult | None
 
 
-@dataclass(frozen=True, slots=True)
-class Group(Subject):
+class Group(Subject, frozen=True):
     """Pumps that share a task."""
 
     tag: str
@@ -180,24 +167,21 @@ class Group(Subject):
     pumps: tuple[machine.Pump, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class OfRelay(Subject):
+class OfRelay(Subject, frozen=True):
     """A relay or contactor."""
 
     tag: str
     relay: machine.Relay
 
 
-@dataclass(frozen=True, slots=True)
-class OfSupply(Subject):
+class OfSupply(Subject, frozen=True):
     """A supply with the machines that restart on it by themselves."""
 
     tag: str
     supply: document.Supply
 
 
-@dataclass(frozen=True, slots=True)
-class OfLink(Subject):
+class OfLink(Subject, frozen=True):
     """A link between panels, with what crosses it."""
 
     tag: str
@@ -205,16 +189,14 @@ class OfLink(Subject):
     crossing: Crossing
 
 
-@dataclass(frozen=True, slots=True)
-class OfHazard(Subject):
+class OfHazard(Subject, frozen=True):
     """A hazard."""
 
     tag: str
     hazard: document.Hazard
 
 
-@dataclass(frozen=True, slots=True)
-class OfTest(Subject):
+class OfTest(Subject, frozen=True):
     """A proof test."""
 
     tag: str
@@ -223,55 +205,48 @@ class OfTest(Subject):
     """Time between two tests, inherited where it states none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tagged(Subject):
+class Tagged(Subject, frozen=True):
     """Anything that carries a tag."""
 
     tag: str
     noun: str
 
 
-@dataclass(frozen=True, slots=True)
-class Sentence(Subject):
+class Sentence(Subject, frozen=True):
     """One piece of free text."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class OfReference(Subject):
+class OfReference(Subject, frozen=True):
     """A drawing, datasheet, study or standard."""
 
     tag: str
     reference: document.Reference
 
 
-@dataclass(frozen=True, slots=True)
-class OfHold(Subject):
+class OfHold(Subject, frozen=True):
     """Something not settled."""
 
     tag: str
     hold: document.Hold
 
 
-@dataclass(frozen=True, slots=True)
-class Adopted(Subject):
+class Adopted(Subject, frozen=True):
     """A published rule that the plant adopts."""
 
     rule: str
     adoption: document.RuleInForce
 
 
-@dataclass(frozen=True, slots=True)
-class OfWaiver(Subject):
+class OfWaiver(Subject, frozen=True):
     """A waiver, with its number in the order written, counted from one."""
 
     number: int
     waiver: document.Waiver
 
 
-@dataclass(frozen=True, slots=True)
-class OfLiquid(Subject):
+class OfLiquid(Subject, frozen=True):
     """A liquid."""
 
     tag: str

@@ -1,6 +1,9 @@
 """Definitions in, results out: every value with its working, or its absence with the reason."""
 
-from dataclasses import replace
+from functools import partial
+from itertools import chain
+
+from msgspec.structs import replace
 
 from generator.compute import (
     actuation,
@@ -17,7 +20,6 @@ from generator.compute import (
     level_budgets,
     levels,
     lines,
-    links,
     loads,
     logic_times,
     proof_limits,
@@ -38,9 +40,13 @@ from generator.compute.book import Book
 from generator.compute.concerns import concerns
 from generator.compute.dependencies import dependencies
 from generator.compute.layers import Layers
+from generator.meanwhile import meanwhile
 from generator.model.knowledge import Knowledge
 from generator.model.plant import Definitions
 from generator.model.results import Results
+
+MANY = 6
+"""From so many tanks on it is worth a second process to follow their courses of events while the rest is worked out."""
 
 
 def results(plant: Definitions, knowledge: Knowledge) -> Results:
@@ -52,15 +58,16 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
     machines = pumps.results(plant, knowledge, vessels, points, book)
     made = levels.complete(plant, vessels, points, book)
     wiring = contacts.results(plant, knowledge, made, points, book)
+    follow = partial(scenarios.results, plant, made, points, wiring)
+    courses_made = meanwhile(follow) if len(made) >= MANY else follow
     acting, fittings = actuation.results(plant, knowledge, points, book)
     fits, suited = suitability.results(plant, knowledge, made)
     budgets = trips.results(plant, knowledge, made, points, book)
     times = alarms.results(plant, knowledge, made, points, book)
     steps = level_budgets.results(plant, made, points, budgets, book)
-    courses = scenarios.results(plant, made, points, wiring, book)
     layers = Layers(plant, made, budgets, times, book)
     failing, planned = failures.results(plant, layers, wiring), bypasses.results(plant, layers)
-    return Results(
+    whole = Results(
         tanks=made,
         setpoints=points,
         pumps=machines,
@@ -78,14 +85,13 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
         bypasses=planned,
         loads=loads.results(plant, book),
         lines=lines.results(plant, book),
-        crossings=links.all_crossings(plant),
+        crossings=plant.crossings,
         groups=pump_groups.results(plant, book),
         restarts=restarts.results(plant, machines, book),
         actuations=acting,
         fittings=fittings,
         suitability=fits,
         suited=suited,
-        courses=courses,
         acting_times={str(tag): logic_times.acting(plant, tag)[0] for tag in plant.interlocks},
         level_budgets=steps,
         headrooms=headroom.results(plant, knowledge, made, points, budgets, times, steps, book),
@@ -93,6 +99,9 @@ def results(plant: Definitions, knowledge: Knowledge) -> Results:
         transmitters=transmitters.results(plant, book),
         test_limits=proof_limits.results(plant, budgets, book),
         gravity_flows=gravity.results(plant, made, book),
-        dependencies=dependencies(book.outcomes, course_sources.sources(plant, points, courses)),
         explorers=explorer.results(plant, made, points, wiring),
     )
+    courses = courses_made()
+    book.outcomes |= {course.outcome.key: course.outcome for course in chain.from_iterable(courses.values())}
+    after = dependencies(book.outcomes, course_sources.sources(plant, points, courses))
+    return replace(whole, courses=courses, dependencies=after)

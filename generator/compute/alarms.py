@@ -1,7 +1,8 @@
 """Minutes that an alarm leaves: from its latest sounding to the earliest trip, and to the consequence."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute import limits, spills
 from generator.compute.bands import Side
@@ -42,8 +43,7 @@ def aims_at(
     return point, one.limit(tank, one.direction, hazard)
 
 
-@dataclass(frozen=True, slots=True)
-class _Time:
+class _Time(Struct, frozen=True):
     """The working of one alarm."""
 
     plant: Definitions

@@ -22,7 +22,9 @@ Where the edge is the latest of its point, of this one or of the other, the liqu
 in its own run-down, with what follows the action; a cycle is judged by earliest edges, which wait for nothing.
 """
 
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from generator.compute import waits
 from generator.compute.bands import Point, Side
@@ -36,8 +38,7 @@ from generator.model.record import Input, Outcome, Record
 from generator.model.results import Sense, TankResult, Vessel
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """The height that the judged edge must keep [m], how it comes about, and whether the other is of the same body.
 
     `rate` is the net rate at which the need counts its time; the worst where it counts none.
@@ -53,8 +54,7 @@ class Asked:
     rate: Record | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class About:
+class About(Struct, frozen=True):
     """What a need is judged with: the plant, the tank, its named heights, and the point itself."""
 
     plant: Definitions

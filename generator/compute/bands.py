@@ -15,8 +15,10 @@ other direction, without a delay. Mirroring the tank mirrors both bands.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from generator.compute.book import Book
 from generator.compute.causes import level_causes
@@ -32,8 +34,7 @@ Acts = Literal["rising", "falling"]
 Side = Literal["low", "high"]
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(Struct, frozen=True):
     """What decides the edges of a point. `wave` is half the height of the waves, None where none are stated."""
 
     tag: str

@@ -9,9 +9,11 @@ throughout.
 """
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from generator.compute.damage import Damage, Judge
 from generator.compute.layers import Layers
@@ -40,8 +42,7 @@ def results(plant: Definitions, layers: Layers) -> tuple[BypassCase, ...]:
     return (*(work.case((tag,)) for tag in singles), *(work.case(pair) for pair in pairs), *bare)
 
 
-@dataclass(frozen=True)
-class Bypasses:
+class Bypasses(Struct, frozen=True, dict=True):
     """Bypasses of one plant."""
 
     plant: Definitions

@@ -1,8 +1,9 @@
 """Level points as causes: what must hold for a condition to become true, and when it is certain to be."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Not, Vote
 from generator.model.plant import Definitions
@@ -13,8 +14,7 @@ from generator.model.scalar import Tag
 Direction = Literal["rising", "falling"]
 
 
-@dataclass(frozen=True, slots=True)
-class LevelCause:
+class LevelCause(Struct, frozen=True):
     """A level point in a condition. `is_negated` where the condition asks that it has not acted."""
 
     tag: Tag

@@ -13,8 +13,9 @@ the part of the subject that it looks at (`Subject.parts`): subjects that share 
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import get_args
+
+from msgspec import Struct
 
 from generator.compute import facts_of_devices as devices
 from generator.compute import facts_of_functions as functions
@@ -26,8 +27,7 @@ from generator.model.instrument import Technology
 YES_NO = ("yes", "no")
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One fact of the vocabulary: its values, the function that works it out, the part that it looks at."""
 
     values: tuple[str, ...]

@@ -5,7 +5,8 @@ lacks joins one merged line of the subject, so that nothing stays silent for wan
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from generator.compute.book import Book
 from generator.compute.causes import level_causes

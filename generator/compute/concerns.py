@@ -1,7 +1,8 @@
 """Levels of concern: the heights that published rules in force ask for on a tank, with where they apply."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute.book import Book, absences, because_of, missing_of
 from generator.compute.published_times import OWN_TIME, RESPONSES, is_worked_out, times_of
@@ -22,8 +23,7 @@ def concerns(plant: Definitions, knowledge: Knowledge, tank: TankResult, book: B
     return tuple(_Tank(plant, knowledge, tank, book).all())
 
 
-@dataclass(frozen=True, slots=True)
-class _Tank:
+class _Tank(Struct, frozen=True):
     plant: Definitions
     knowledge: Knowledge
     tank: TankResult

@@ -1,6 +1,7 @@
 """Conductivity at the coldest of a liquid, where it is known at another temperature only."""
 
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute.book import given
 from generator.model.quantity import Temperature
@@ -46,8 +47,7 @@ def conductivity_at(known: float, at: float, temperature: float, coefficient: fl
     return known * max(0.0, 1 + coefficient * (temperature - REFERRED_TO)) / base
 
 
-@dataclass(frozen=True, slots=True)
-class Coldest:
+class Coldest(Struct, frozen=True):
     """The lowest conductivity of a liquid at its coldest. [S/m]
 
     `inputs` stand where it was worked out from another temperature; `note` says so in words. `missing` names the field

@@ -1,8 +1,9 @@
 """What a contact is rated for, and what the thing behind it draws: both as recorded, with the fields that are missing."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from generator.compute.utilisation import Nature
 from generator.model.instrument import Contact
@@ -12,8 +13,7 @@ from generator.model.quantity import Current, Voltage
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True, slots=True)
-class Rating:
+class Rating(Struct, frozen=True):
     """A contact's category, voltage and current; `fields` names where each is written, as "tag: field"."""
 
     tag: str
@@ -41,8 +41,7 @@ def of_relay(tag: str, relay: Relay) -> Rating:
     return Rating(tag, relay.category, relay.rated_voltage, relay.rated_current, None, fields)
 
 
-@dataclass(frozen=True, slots=True)
-class Behind:
+class Behind(Struct, frozen=True):
     """What stands behind a contact. `kind` is that of its current; `fields` as in a rating: voltage, current, kind."""
 
     tag: str

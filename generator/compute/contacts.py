@@ -8,7 +8,9 @@ where the hazard asks for an outflow that runs, stopping a pump is not the safe 
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from generator.compute import set_points, two_wire
 from generator.compute.book import Book
@@ -58,8 +60,7 @@ def is_supervised(body: Instrument) -> bool:
     return body.signal == "two-wire sensor"
 
 
-@dataclass(frozen=True, slots=True)
-class _Contact:
+class _Contact(Struct, frozen=True):
     """The working of one contact."""
 
     plant: Definitions

@@ -10,7 +10,8 @@ out of an empty one goes no more than comes in.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from generator.compute.course_links import Links
 from generator.compute.course_machines import Machines
@@ -20,8 +21,7 @@ from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 
 
-@dataclass
-class Flows:
+class Flows(Struct, dict=True):
     """The streams of the tanks. `stated` holds the flows that a scenario gives [m3/s]; None leaves it to the machines."""
 
     plant: Definitions

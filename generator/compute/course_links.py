@@ -4,13 +4,10 @@ From the moment a link is lost everything that crosses it stays as it was. Once 
 as they were, or look like open contacts, and outputs hold their last order or drop, as the link states.
 """
 
-from collections.abc import Iterator, Mapping
-from functools import cached_property
+from collections.abc import Iterator
 
 from generator.compute.link_failures import looks_open
-from generator.compute.links import all_crossings
 from generator.model.interlock import Modulating
-from generator.model.link import Crossing
 from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 
@@ -27,11 +24,6 @@ class Links:
         """Devices whose output has dropped."""
         self._kept: dict[tuple[str, str, str], bool] = {}
         self._orders: dict[tuple[str, str], str] = {}
-
-    @cached_property
-    def across(self) -> Mapping[str, Crossing]:
-        """What crosses each link: seldom asked for, since few courses lose one."""
-        return all_crossings(self.plant)
 
     def lose(self, link: str, now: float) -> None:
         """Nothing comes through any more, and nobody knows yet."""
@@ -55,12 +47,12 @@ class Links:
 
     def _drop(self) -> None:
         self.dropped = {device for link in self.noticed if self.plant.links[Tag(link)].orders == "drop"
-                        for _, device in self.across[link].orders}
+                        for _, device in self.plant.crossings[link].orders}
 
     def shows(self, function: str, signal: str, state: bool) -> tuple[bool, bool]:
         """What a function is told of a signal that has a state: that it shows, and whether it is known to be bad."""
         for link in self.lost:
-            if (function, signal) not in self.across[link].read:
+            if (function, signal) not in self.plant.crossings[link].read:
                 continue
             kept = self._kept.setdefault((link, function, signal), state)
             received = self.plant.links[Tag(link)].received_signals
@@ -73,21 +65,21 @@ class Links:
     def message(self, alarm: str, origin: str, state: bool) -> bool:
         """Whether the screen is told what an alarm comes from: a message that does not come through leaves it as it was."""
         for link in self.lost:
-            if alarm in self.across[link].messages:
+            if alarm in self.plant.crossings[link].messages:
                 return self._kept.setdefault((link, alarm, ""), state)
         return self.shows(alarm, origin, state)[0]
 
     def gives(self, function: str, device: str, is_asked: bool) -> bool:
         """Whether an interlock drives a device: as it does now, or as it did when the link on the way was lost."""
         for link in self.lost:
-            if (function, device) in self.across[link].orders:
+            if (function, device) in self.plant.crossings[link].orders:
                 return self._kept.setdefault((link, function, device), is_asked)
         return is_asked
 
     def held_orders(self, device: str, controls: tuple[Tag, ...], last: str) -> str | None:
         """The order of ordinary running that a device keeps since a link on the way was lost; None where none crosses one."""
         for link in self.lost:
-            if any((control, device) in self.across[link].orders for control in controls):
+            if any((control, device) in self.plant.crossings[link].orders for control in controls):
                 return self._orders.setdefault((link, device), last)
         return None
 
@@ -95,9 +87,9 @@ class Links:
         """What a loop does with its valve while a link on its way is lost: "holds", "opens", "shuts"; None where none is."""
         moves = {str(control.moves), *map(str, self.plant.members_of(control.moves))}
         for link in self.lost:
-            if any(function == name and device in moves for function, device in self.across[link].orders):
+            if any(function == name and device in moves for function, device in self.plant.crossings[link].orders):
                 return "holds"
-            if any(function == name for function, _ in self.across[link].read):
+            if any(function == name for function, _ in self.plant.crossings[link].read):
                 is_bad = link in self.noticed and self.plant.links[Tag(link)].received_signals in ("bad", "open")
                 return str(control.bad_signal or "holds") if is_bad else "holds"
         return None
@@ -107,12 +99,12 @@ class Links:
         for link in sorted(self.noticed):
             if self.plant.links[Tag(link)].received_signals == "bad":
                 yield from dict.fromkeys(
-                    (function, link) for function, _ in self.across[link].read
+                    (function, link) for function, _ in self.plant.crossings[link].read
                     if function in self.plant.controls and self.plant.controls[Tag(function)].bad_signal is None)
 
 
 def gaps(plant: Definitions, link: Tag) -> tuple[str, ...]:
     """What a link leaves open that a course needs to know, as paths of the missing fields."""
-    one, across = plant.links[link], all_crossings(plant)[str(link)]
+    one, across = plant.links[link], plant.crossings[str(link)]
     asked = (("watched_for", True), ("received_signals", bool(across.read)), ("orders", bool(across.orders)))
     return tuple(f"links/{link}/{field}" for field, is_needed in asked if is_needed and getattr(one, field) is None)

@@ -10,7 +10,8 @@ a stream leads it, where that tank moves too.
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute.course_basins import Basin
 from generator.compute.course_flows import Flows
@@ -26,8 +27,7 @@ MOST_EVENTS = 400
 """A course stops after so many events, and says so."""
 
 
-@dataclass(frozen=True)
-class Given:
+class Given(Struct, frozen=True):
     """Something that a scenario brings about at a time: in words, the tags it is about, and what it does."""
 
     time: float

@@ -1,8 +1,10 @@
 """Starts of pumps that level points start and stop: effective volume, shortest cycle, starts of every pump in an hour."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from itertools import pairwise
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from generator.compute import alternation, cycle_times
 from generator.compute.bands import Side
@@ -44,8 +46,7 @@ def _period(pumps: int) -> str:
     return "T = " + " + ".join(rising) + rf" + \frac{{V}}{{{' + '.join(flows)} - Q_i}}"
 
 
-@dataclass(frozen=True, slots=True)
-class _Control:
+class _Control(Struct, frozen=True):
     """The working of one control."""
 
     plant: Definitions

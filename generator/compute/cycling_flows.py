@@ -1,7 +1,8 @@
 """What a start-and-stop control moves, and the flow that it works against."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute.book import Book, given
 from generator.compute.rates import most_together
@@ -12,8 +13,7 @@ from generator.model.record import Input, Outcome
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True, slots=True)
-class Draw:
+class Draw(Struct, frozen=True):
     """One pump or valve that a control moves, with its flow [m3/s]."""
 
     tag: Tag

@@ -8,8 +8,10 @@ and no alarm asks, nothing is pushed, the level is somewhere in its normal band.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from generator.compute.causes import level_causes
 from generator.compute.layers import Layers, Side
@@ -27,8 +29,7 @@ QUIET = frozenset(("manual stop", "emergency stop", "reset", "bypass key", "supp
 """Kinds of signals that are off in ordinary running; of the others it is not known."""
 
 
-@dataclass(frozen=True)
-class Damage:
+class Damage(Struct, frozen=True):
     """What is out of order. `states` are devices that stand in a state, or go there, whatever they are told."""
 
     forced: Mapping[str, bool] = field(default_factory=dict)
@@ -96,8 +97,7 @@ def rests_on(
         rests_on(part, literal, counts, positive) for part in condition.parts())
 
 
-@dataclass(frozen=True)
-class Judge:
+class Judge(Struct, frozen=True, dict=True):
     """What a damage leaves of each function."""
 
     plant: Definitions

@@ -5,15 +5,15 @@ all subjects that share those parts: the five points of a tank stand in one plac
 """
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from generator.compute.caution_facts import VOCABULARY
 from generator.compute.facts import Fact, Part, Subject
 from generator.model.caution import Caution, CautionRow
 
 
-@dataclass(frozen=True, slots=True)
-class Decision:
+class Decision(Struct, frozen=True):
     """A row that holds, with its caution; or one that cannot be decided, with what it lacks."""
 
     number: int
@@ -24,8 +24,7 @@ class Decision:
     """Pairs of (what is not recorded, in words; the field)."""
 
 
-@dataclass(slots=True)
-class Deciding:
+class Deciding(Struct):
     """Rows by the parts they look at, and what was decided of each combination of parts."""
 
     rows: Iterable[CautionRow]

@@ -1,8 +1,9 @@
 """What rests on a point: which functions it carries, and which contact state is their demand."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from generator.compute.causes import LevelCause, level_causes
 from generator.compute.final_elements import STOPS, elements
@@ -14,8 +15,7 @@ Kind = Literal["stops", "starts to protect", "withholds a start", "alarm", "cont
 STARTED = ("running", "on", "sounding")
 
 
-@dataclass(frozen=True, slots=True)
-class Duty:
+class Duty(Struct, frozen=True):
     """One function that a point carries. `on_act` where it answers to the point's action, not to its return."""
 
     tag: str

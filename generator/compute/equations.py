@@ -1,7 +1,8 @@
 """The equation, inputs and reference behind the volume of each shape, for the record of a tank's capacity."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute.book import given
 from generator.model.quantity import Quantity
@@ -17,8 +18,7 @@ from generator.model.shape import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Working:
+class Working(Struct, frozen=True):
     """How a volume at depth h is worked out."""
 
     equation: str

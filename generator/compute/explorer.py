@@ -11,7 +11,7 @@ the explorer names it.
 
 from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Mapping
-from functools import cache, partial
+from functools import partial
 from itertools import pairwise
 
 from generator.compute.course_logic import Logic
@@ -20,7 +20,7 @@ from generator.compute.course_points import SAME, Points
 from generator.compute.course_signals import told_by
 from generator.compute.failure_sequels import longest_held
 from generator.model.condition import Held
-from generator.model.course import Explorer, Item, RunningTime, SupposedFault
+from generator.model.course import Explorer, Explorers, Item, RunningTime, SupposedFault
 from generator.model.plant import Definitions
 from generator.model.results import ContactResult, SetpointResult, TankResult
 from generator.model.scalar import Tag
@@ -33,30 +33,14 @@ SOUND = SupposedFault("", "", "Nothing has failed")
 def results(
     plant: Definitions, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult],
     contacts: Mapping[str, ContactResult],
-) -> Mapping[str, Explorer]:
+) -> Explorers:
     """The explorer of each tank that has a shape and a point, worked out when it is first asked for."""
     made: dict[str, Callable[[], Explorer]] = {}
     for tag, result in tanks.items():
         points = Points(plant, setpoints, contacts, (tag,), is_instant=True)
         if result.vessel is not None and points.own:
-            made[tag] = cache(partial(_explorer, plant, result, setpoints, contacts, points))
+            made[tag] = partial(_explorer, plant, result, setpoints, contacts, points)
     return Explorers(made)
-
-
-class Explorers(Mapping[str, Explorer]):
-    """Explorers by tank. Most readers of the results want none of them, and a page only that of its own tank."""
-
-    def __init__(self, makers: Mapping[str, Callable[[], Explorer]]) -> None:
-        self._makers = makers
-
-    def __getitem__(self, tank: str) -> Explorer:
-        return self._makers[tank]()
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._makers)
-
-    def __len__(self) -> int:
-        return len(self._makers)
 
 
 def _explorer(
@@ -197,8 +181,8 @@ class _Sweep:
         self.foot = max(0, self.low - any(abs(edge - start[0]) <= SAME for edge in edges))
         self.locks = frozenset(plant.interlocks_of_tank[tank])
         self.alarms: tuple[Tag, ...] = ()
-        self._quiet: tuple[bool, ...] | None = None
-        """What the points said when everything had come to rest; None where it has not."""
+        self._quiet: tuple[tuple[bool, ...], tuple[bool, ...]] | None = None
+        """What stood beyond the points and what they said when everything had come to rest; None where it has not."""
 
     def items(self) -> tuple[Item, ...]:
         """What the explorer shows, in its order."""
@@ -269,14 +253,18 @@ class _Sweep:
     def _follow(self, band: int) -> None:
         """Let everything follow the level into a band; where no point says anything new, nothing else does."""
         self.points.move(self.tank, self.middles[band])
+        beyond = tuple(self.points.beyond.values())
+        if self._quiet is not None and beyond == self._quiet[0]:
+            return
         for _ in range(6):  # an element moves its signal, a signal an interlock, an interlock another element
             self.points.follow(0.0)
             said = tuple(timed.value for timed in self.points.timed.values())
-            if said == self._quiet:
+            if self._quiet is not None and said == self._quiet[1]:
+                self._quiet = beyond, said
                 return
             known = len(self.machines.known_out)
             if not self.machines.follow(self.logic.follow(0.0), 0.0) and known == len(self.machines.known_out):
-                self._quiet = said
+                self._quiet = beyond, said
                 return
         self._quiet = None
 

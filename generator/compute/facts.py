@@ -1,9 +1,10 @@
 """What a caution can be decided by: a subject, and facts of it that are known, known not to apply, or not recorded."""
 
 from collections.abc import Hashable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
+
+from msgspec import Struct, field
 
 from generator.compute.duties import Duty, duties
 from generator.compute.final_elements import elements
@@ -23,8 +24,7 @@ SUBJECTS: Mapping[str, SubjectKind] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(Struct, frozen=True):
     """Values of one fact of a subject, each with the recorded words that say so, and what is not recorded.
 
     Several values hold where several tanks, panels or machines stand behind the subject. A fact without values and
@@ -58,8 +58,7 @@ def yes_no(value: bool | None, because: str, words: str, where: str) -> Fact:
     return Fact({"yes": because} if value else {"no": f"not so: {because}"})
 
 
-@dataclass(frozen=True)
-class Subject:
+class Subject(Struct, frozen=True, dict=True):
     """One switch, tank, interlock, pump or valve, with everything that its facts are taken from."""
 
     plant: Definitions

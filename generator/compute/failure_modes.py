@@ -1,7 +1,9 @@
 """The ways in which each thing of a plant can fail, as a damage: which points lie, which devices stand where."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from generator.compute.contacts import is_supervised
 from generator.compute.damage import Damage
@@ -14,8 +16,7 @@ from generator.model.results import ContactResult
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True)
-class Mode:
+class Mode(Struct, frozen=True):
     """One way in which a device fails. `signals` are those that tell of it, `shown` what else does, in words."""
 
     device: str

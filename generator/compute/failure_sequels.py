@@ -1,7 +1,8 @@
 """What follows later from a failure, or tells of it by comparison: running times that trip, floats that differ."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from generator.compute.damage import Damage, Judge
 from generator.model.condition import Acted, Condition, Held, Not

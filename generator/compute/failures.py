@@ -1,8 +1,10 @@
 """What each single failure does: of every body, wire, relay, supply, panel, controller, pump, valve and machine."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from generator.compute import failure_sequels, link_failures
 from generator.compute.damage import UNHURT, Damage, Judge
@@ -28,8 +30,7 @@ def results(
     return {device: tuple(effects) for device, effects in made.items()}
 
 
-@dataclass(frozen=True)
-class Failures:
+class Failures(Struct, frozen=True, dict=True):
     """Effects of failures, one at a time."""
 
     plant: Definitions

@@ -1,8 +1,9 @@
 """Floors that fall to one side, and what stands in a tank and takes up room: volumes and surfaces."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from generator.compute import solids
 from generator.compute.stacking import Part, depth_of
@@ -98,8 +99,7 @@ def sloped_basin(length: float, width: float, fall: float) -> Part:
                 lambda h: sloped_basin_area(length, width, fall, h))
 
 
-@dataclass(frozen=True, slots=True)
-class Body:
+class Body(Struct, frozen=True):
     """Something in a tank that takes up room: its volume [m3], from and up to a height [m]."""
 
     name: str

@@ -7,28 +7,26 @@ than the limit, it says so instead.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from generator.compute.reachable import LIMIT
 from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Not, Vote
 
 
-@dataclass(frozen=True, slots=True)
-class Is:
+class Is(Struct, frozen=True):
     """That a bit is true."""
 
     bit: int
 
 
-@dataclass(frozen=True, slots=True)
-class No:
+class No(Struct, frozen=True):
     """The opposite of a formula."""
 
     part: "Formula"
 
 
-@dataclass(frozen=True, slots=True)
-class Count:
+class Count(Struct, frozen=True):
     """That at least so many of some formulas hold."""
 
     needed: int
@@ -39,8 +37,7 @@ Formula = Is | No | Count
 TRUE, FALSE = Count(0, ()), Count(1, ())
 
 
-@dataclass
-class Formulas:
+class Formulas(Struct):
     """Formulas that share their tags: each tag is one bit, and so is each time that a condition must be held."""
 
     bits: dict[str, int] = field(default_factory=dict)
@@ -133,16 +130,14 @@ def value(formula: Formula, true: int, known: int) -> bool | None:
     return False if len(formula.parts) - fails < formula.needed else None
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """Bits that are decided together: those of one tank, or one signal. `choices` are the patterns they can show."""
 
     bits: int
     choices: tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """What a search found: the true bits and the decided bits of a state, or none; how many partial states it took."""
 
     true: int

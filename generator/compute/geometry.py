@@ -1,10 +1,10 @@
 """The shape of a tank as functions of height: volume, surface, and height from volume. The only room for `fluids`."""
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
 
 from fluids import geometry as library
+from msgspec import Struct
 
 from generator.compute import dished, floors, solids
 from generator.compute.stacking import Function, Part, stacked, strapped, upside_down
@@ -20,8 +20,7 @@ from generator.model.shape import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Shapeless:
+class Shapeless(Struct, frozen=True):
     """A shape that does not decide a vessel: why, and the keys of `shape` that would."""
 
     why: str

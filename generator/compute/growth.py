@@ -1,6 +1,7 @@
 """Thermal growth: how much higher a liquid stands when it has warmed in the tank, wall and all."""
 
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute import water
 from generator.compute.asked import About, Asked
@@ -16,8 +17,7 @@ from generator.model.scalar import Tag
 EQUATION = r"b = \frac{\rho_c}{\rho_h}"
 
 
-@dataclass(frozen=True, slots=True)
-class Growth:
+class Growth(Struct, frozen=True):
     """Volume when hottest over volume when heaviest, of the liquid; length of the wall likewise; with its working."""
 
     liquid: float

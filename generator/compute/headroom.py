@@ -5,7 +5,9 @@ the volume between the point's latest edge and the level, over the time that mus
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from generator.compute import alarms, need_headroom
 from generator.compute.book import Book
@@ -39,8 +41,7 @@ def _by(need: NeedResult, short: float) -> str:
     return f"{short * 1000:.0f} mm off" if need.sense == "exactly" else f"short by {short * 1000:.0f} mm"
 
 
-@dataclass(frozen=True, slots=True)
-class _Point:
+class _Point(Struct, frozen=True):
     """The working of one point's headroom."""
 
     bounds: Bounds

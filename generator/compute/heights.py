@@ -1,7 +1,8 @@
 """Heights by the name that a need gives: a level of the tank, a mark, a nozzle, or the edge of another point."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute import waits
 from generator.compute.bands import Point, Side
@@ -15,8 +16,7 @@ from generator.model.results import TankResult
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True, slots=True)
-class Edge:
+class Edge(Struct, frozen=True):
     """A height to judge by: its terms, the first the height itself, the others added or taken off. [m]"""
 
     name: str
@@ -25,16 +25,14 @@ class Edge:
     expression: str
 
 
-@dataclass(frozen=True, slots=True)
-class Unknown:
+class Unknown(Struct, frozen=True):
     """Why a height is not known, and the fields that would decide it."""
 
     why: str
     missing: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Heights:
+class Heights(Struct, frozen=True):
     """Every height of one tank that has a name. `standing` holds the heights of points, as far as they are known."""
 
     plant: Definitions

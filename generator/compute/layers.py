@@ -2,14 +2,14 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from generator.compute import spills
 from generator.compute.book import Book
 from generator.compute.causes import Direction, level_causes
 from generator.compute.limits import hazard_level
-from generator.compute.links import all_crossings
 from generator.compute.liquid_effects import LiquidEffects
 from generator.compute.tanks import vessel_input
 from generator.compute.travel import time_between, worst_rate
@@ -22,16 +22,14 @@ from generator.model.results import AlarmTime, TankResult, TripBudget
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True, slots=True)
-class Side:
+class Side(Struct, frozen=True):
     """Where a hazard begins: the tank and the direction in which the level comes to it."""
 
     tank: str
     direction: Direction
 
 
-@dataclass(frozen=True)
-class Layers:
+class Layers(Struct, frozen=True, dict=True):
     """The layers of a plant by hazard."""
 
     plant: Definitions
@@ -178,7 +176,7 @@ class Layers:
     def _links_of(self) -> Mapping[str, list[str]]:
         """Links that carry signals, orders or the message of each function."""
         made: defaultdict[str, list[str]] = defaultdict(list)
-        for link, across in all_crossings(self.plant).items():
+        for link, across in self.plant.crossings.items():
             for function in across.functions:
                 made[function].append(link)
         return made

@@ -8,7 +8,8 @@ where the distance does not suffice.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute import alarms, limits
 from generator.compute.bands import Side
@@ -25,8 +26,7 @@ from generator.model.scalar import Tag
 HAIR = 1e-12
 
 
-@dataclass(frozen=True, slots=True)
-class Aim:
+class Aim(Struct, frozen=True):
     """What a point keeps the liquid from: the limit, and the point whose earliest action stands before it."""
 
     limit: limits.Limit
@@ -45,8 +45,7 @@ def results(
     }
 
 
-@dataclass(frozen=True, slots=True)
-class _Budget:
+class _Budget(Struct, frozen=True):
     """The working of one level budget."""
 
     plant: Definitions

@@ -7,8 +7,9 @@ While another tank overflows into this one, a rising level takes less than at th
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from itertools import pairwise
+
+from msgspec.structs import replace
 
 from generator.compute.book import Book
 from generator.compute.tanks import PROCESS_LEVELS, VESSEL_LEVELS, no_vessel, vessel_input

@@ -1,7 +1,9 @@
 """The level that a trip or an alarm must keep the liquid from, and the heights of a tank by name."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from generator.compute.bands import Side
 from generator.compute.book import Book
@@ -14,8 +16,7 @@ from generator.model.results import Level, SetpointResult, TankResult
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(Struct, frozen=True):
     """A height that must not be reached: its name, height [m] and where that comes from; else why it is not known."""
 
     name: str

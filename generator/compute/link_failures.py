@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from generator.compute.damage import Damage
 from generator.compute.failure_modes import Mode, without_drive
-from generator.compute.links import all_crossings
-from generator.model.link import Crossing, DataLink
+from generator.model.crossing import Crossing
+from generator.model.link import DataLink
 from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 
@@ -17,7 +17,7 @@ UNTIL = "until then what it carries stays as it was"
 
 def modes(plant: Definitions) -> Iterator[Mode]:
     """Each link lost."""
-    for tag, across in all_crossings(plant).items():
+    for tag, across in plant.crossings.items():
         yield _lost(plant, Tag(tag), plant.links[Tag(tag)], across)
 
 

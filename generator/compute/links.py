@@ -1,67 +1,14 @@
-"""What crosses a link: which signals reach which functions by it, which orders which devices, which messages the screen.
+"""Links on the way of a signal or an order."""
 
-A function is served by a link where the link names it under `serves`; where it names none, everything that uses what it
-carries is. A permissive gives no order: it is asked where the start is given.
-"""
-
-from collections.abc import Iterator
-
-from generator.model.interlock import Modulating
-from generator.model.link import Crossing
 from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 
 
-def crossing(plant: Definitions, tag: Tag) -> Crossing:
-    """What crosses a link."""
-    link = plant.links[tag]
-    signals: dict[Tag, None] = {}
-    devices: dict[Tag, None] = {}
-    messages: dict[Tag, None] = {}
-    for one in link.carries:
-        noun = plant.noun_of[one]
-        if noun in ("switches", "signals"):
-            signals[one] = None
-        elif noun == "instruments":
-            signals |= dict.fromkeys((one, *plant.points_of[one]))
-        elif noun == "interlocks":
-            messages |= dict.fromkeys(plant.alarms_of[one])
-        else:
-            devices |= dict.fromkeys(plant.members_of(one) or (one,))
-    serves = frozenset(link.serves)
-    pairs = [(str(user), str(one)) for one in signals for user in readers(plant, one)]
-    orders = [(str(user), str(one)) for one in devices for user in _givers(plant, one)]
-    return Crossing(
-        str(tag), tuple(map(str, signals)), tuple(map(str, devices)),
-        tuple(pair for pair in pairs if not serves or pair[0] in serves),
-        tuple(pair for pair in pairs if serves and pair[0] not in serves),
-        tuple(pair for pair in orders if not serves or pair[0] in serves),
-        tuple(str(one) for one in messages if not serves or one in serves))
-
-
 def links_read(plant: Definitions, function: str, signal: str) -> tuple[Tag, ...]:
     """Links by which a signal reaches a function."""
-    return tuple(tag for tag in plant.links if (function, signal) in crossing(plant, tag).read)
+    return tuple(tag for tag in plant.links if (function, signal) in plant.crossings[tag].read)
 
 
 def links_ordered(plant: Definitions, function: str) -> tuple[Tag, ...]:
     """Links by which a function gives an order."""
-    return tuple(tag for tag in plant.links if any(one == function for one, _ in crossing(plant, tag).orders))
-
-
-def readers(plant: Definitions, tag: Tag) -> Iterator[Tag]:
-    """Functions that read a point, a signal or a transmitter."""
-    yield from plant.interlocks_of_cause[tag]
-    yield from plant.controls_of_point[tag]
-    yield from (one for one, control in plant.controls.items() if isinstance(control, Modulating) and control.measures == tag)
-    yield from plant.alarms_of[tag]
-
-
-def _givers(plant: Definitions, device: Tag) -> Iterator[Tag]:
-    yield from (one for one in plant.interlocks_of_effect[device] if plant.interlocks[one].kind != "permissive")
-    yield from plant.controls_of_element[device]
-
-
-def all_crossings(plant: Definitions) -> dict[str, Crossing]:
-    """What crosses each link of a plant."""
-    return {str(tag): crossing(plant, tag) for tag in plant.links}
+    return tuple(tag for tag in plant.links if any(one == function for one, _ in plant.crossings[tag].orders))

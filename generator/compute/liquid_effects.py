@@ -1,7 +1,8 @@
 """What a driven device does to the level of a tank, by the streams that it moves or lets through."""
 
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from generator.model.plant import Definitions
 from generator.model.scalar import Tag
@@ -10,8 +11,7 @@ STOPPED, STARTED = frozenset(("stopped", "closed", "off")), frozenset(("running"
 OPPOSITE = {"stopped": "running", "running": "stopped", "closed": "open", "open": "closed", "off": "on", "on": "off"}
 
 
-@dataclass(frozen=True)
-class LiquidEffects:
+class LiquidEffects(Struct, frozen=True, dict=True):
     """Streams of a plant by the devices that they pass."""
 
     plant: Definitions

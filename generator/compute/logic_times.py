@@ -7,7 +7,8 @@ Source: common practice, no source.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute.inherited import relay_time, scan_time
 from generator.compute.links import links_ordered, links_read
@@ -17,8 +18,7 @@ from generator.model.quantity import Duration
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One time of a chain; None where it is not recorded. `often` is how often it passes, `of` what then stands.
 
     `word` says which part of a budget it is, `field` where the time would stand.

@@ -1,6 +1,7 @@
 """Needs of a setpoint: each one's limit with its working, and by how much the height that stands keeps it."""
 
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from generator.compute import growth, needs_of_heights, needs_of_starts, needs_of_volumes
 from generator.compute.asked import About, Asked, before_acting

@@ -4,8 +4,9 @@ The first start of a control is judged by the cycle of one pump, a further one b
 with the other starts where they stand.
 """
 
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from generator.compute.asked import About, Asked, shifted
 from generator.compute.book import given
@@ -99,8 +100,7 @@ def _staged(need: Cycling, about: About, key: str, starts: Input, vessel: Vessel
                  _is_one_body(about, (control.stops, *before)))
 
 
-@dataclass(frozen=True, slots=True)
-class _Cycle:
+class _Cycle(Struct, frozen=True):
     """A cycle that a further start must keep long enough: edges of the stop and the starts before it, the lowest first, the
     volumes up to them, the pumps in the order of starting, and the one that is out of service meanwhile."""
 

@@ -1,6 +1,7 @@
 """Needs that are judged by volumes: time before a level, gap of a rule, reserve, submergence."""
 
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from generator.compute import run_down
 from generator.compute.asked import About, Asked, known, shifted

@@ -1,7 +1,8 @@
 """Overflows: what they pass at a head, and the head that the largest inflow builds over them."""
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute.book import Book, given
 from generator.compute.rates import largest_inflow
@@ -81,8 +82,7 @@ def rim_head(diameter: float, flow: float) -> float:
     return max(weir_head(math.pi * diameter, flow), opening)
 
 
-@dataclass(frozen=True, slots=True)
-class OverflowResult:
+class OverflowResult(Struct, frozen=True):
     """Head at the largest inflow and what passes before liquid leaves elsewhere; the same from the size alone.
 
     All None for a tank without an overflow, `by_size` also where no size is given.

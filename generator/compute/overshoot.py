@@ -6,7 +6,7 @@ Rules that compare edges add it to the edge of the point that the level meets fi
 strokes, drain-down) stands in the time budget of a trip, there called overrun.
 """
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from generator.compute import waits
 from generator.compute.asked import About

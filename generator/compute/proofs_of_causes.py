@@ -1,7 +1,8 @@
 """Proofs of causes and resets: what can come true, what the reset waits for, what counts, what says the same."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute.causes import level_causes
 from generator.compute.formulas import Block, Formula, Formulas, No, search, together, used
@@ -15,8 +16,7 @@ from generator.model.record import value_of
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True)
-class ProofsOfCauses:
+class ProofsOfCauses(Struct, frozen=True):
     """Questions about one interlock's cause and reset."""
 
     plant: Definitions

@@ -1,8 +1,9 @@
 """Proofs of effects: whether two interlocks fight, and what the driven devices do to the levels."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from generator.compute.causes import Direction, level_causes
 from generator.compute.formulas import No, together
@@ -15,8 +16,7 @@ from generator.model.proof import Proof, Question
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True)
-class ProofsOfEffects:
+class ProofsOfEffects(Struct, frozen=True, dict=True):
     """Questions about what interlocks drive."""
 
     plant: Definitions

@@ -1,7 +1,8 @@
 """Proofs of purpose: whether what an interlock moves can keep its hazard away, and whether it rests in ordinary running."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute.damage import UNHURT, Judge, holds
 from generator.compute.layers import Layers, Side
@@ -15,8 +16,7 @@ WARNS = frozenset(("horn", "beacon", "call-out"))
 """Equipment that calls a person and moves nothing."""
 
 
-@dataclass(frozen=True)
-class ProofsOfPurpose:
+class ProofsOfPurpose(Struct, frozen=True):
     """Questions about what an interlock is for."""
 
     plant: Definitions

@@ -7,8 +7,9 @@ of another, the start of one that is out starts nothing, and the next begins at 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import permutations
+
+from msgspec import Struct
 
 from generator.compute.book import Book, because_of, missing_of
 from generator.compute.cycle_times import staged_cycle_time, worst_inflow
@@ -19,8 +20,7 @@ EVERY_ORDER_UP_TO = 4
 """Unequal pumps are tried in every order up to this many; beyond, each in turn begins and the others keep their order."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cycle:
+class Cycle(Struct, frozen=True):
     """The cycle of a number of pumps: the flow at which it is shortest, and that cycle. `is_idle` where it never comes about.
 
     `out` is the pump that is out of service meanwhile and leaves its start without one; empty where none is.

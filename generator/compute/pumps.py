@@ -1,7 +1,8 @@
 """Pumps: levels, suction head, time to air when a stop fails, limits of starts, motor current; each pump once."""
 
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from generator.compute import motor_switching, motors, suction_head
 from generator.compute.book import Book

@@ -5,7 +5,9 @@ that which passes until the point has acted.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from generator.compute import limits, waits
 from generator.compute.bands import Side
@@ -27,16 +29,14 @@ from generator.model.scalar import Tag
 HALF = "half-of-available-time"
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(Struct, frozen=True):
     """The largest net rate at which one thing still holds, and that thing in words."""
 
     words: str
     rate: Record
 
 
-@dataclass(frozen=True, slots=True)
-class Bounds:
+class Bounds(Struct, frozen=True):
     """What a point's bounds are worked out with."""
 
     plant: Definitions

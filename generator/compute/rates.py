@@ -14,8 +14,9 @@ the tank: a neighbour's case may name the same streams, but tells of the neighbo
 """
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from generator.compute.book import Book
 from generator.model.margin import RateCase
@@ -29,8 +30,7 @@ EXACT_UP_TO = 16
 """Streams that exclude one another are tried in every combination up to this many; beyond, all of them count."""
 
 
-@dataclass(frozen=True, slots=True)
-class Rates:
+class Rates(Struct, frozen=True):
     """Net rates of one tank [m3/s], and in words which streams make the worst."""
 
     filling: Outcome
@@ -42,8 +42,7 @@ class Rates:
     cases: tuple[RateCase, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Sum:
+class _Sum(Struct, frozen=True):
     """Streams that run together: those that move the level and those that hold against it, each with the flow taken.
 
     `silent` run in the case against the level, but no flow of theirs may be counted on. `is_own` where the case is written

@@ -9,9 +9,10 @@ found once, with a shortest way to it.
 
 from collections import deque
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, pairwise
+
+from msgspec import Struct
 
 from generator.model.plant import Definitions
 from generator.model.record import value_of
@@ -25,8 +26,7 @@ _State = tuple[int, int, int]
 """Number of the stretch, points acted, points whose delay is over; the last two as bits."""
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(Struct, frozen=True):
     """One point in the search. `own_act` and `own_reset` are its bands without the error that its body shares."""
 
     tag: str
@@ -39,8 +39,7 @@ class Point:
     is_delayed: bool
 
 
-@dataclass(frozen=True, slots=True)
-class TankState:
+class TankState(Struct, frozen=True):
     """One reachable state: the stretch of the level [m], points acted in the liquid, those whose delay is over."""
 
     low: float
@@ -51,8 +50,7 @@ class TankState:
     """Stretches at which the level turned on a shortest way here, the last being this one."""
 
 
-@dataclass(frozen=True)
-class Tank:
+class Tank(Struct, frozen=True, dict=True):
     """The points of one tank that matter for a question, between the lowest and highest level possible. [m]"""
 
     points: tuple[Point, ...]

@@ -1,6 +1,7 @@
 """One height read in every way: elevation, volume, percent of height, of volume and of range, current."""
 
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute.book import Book, given
 from generator.compute.signals import current_of_share, share_of_range
@@ -11,8 +12,7 @@ from generator.model.results import TankResult
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True, slots=True)
-class Readings:
+class Readings(Struct, frozen=True):
     """Ways to read a height. The last two are None where no transmitter carries the point."""
 
     elevation: Outcome

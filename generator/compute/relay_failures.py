@@ -6,8 +6,9 @@ out, whatever the pumps would do without their drive. Of a relay that no recorde
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from generator.compute.damage import Damage
 from generator.model.interlock import StartStop
@@ -17,8 +18,7 @@ from generator.model.scalar import Tag
 UNKNOWN = "cannot be assessed: no contact is recorded that works it"
 
 
-@dataclass(frozen=True)
-class Relays:
+class Relays(Struct, frozen=True, dict=True):
     """The relays of a plant, their contacts and what they reach."""
 
     plant: Definitions

@@ -1,15 +1,15 @@
 """When a machine starts by itself after power returns: one answer for records, registers, cautions and courses."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.machine import Equipment, Pump, PumpGroup
 from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
+class Turn(Struct, frozen=True):
     """A pump's turn in a group: it starts no sooner than the stagger after the one before it."""
 
     group: PumpGroup

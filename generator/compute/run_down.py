@@ -9,7 +9,8 @@ the need of submergence, the level at which a pump comes to rest and the suction
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute.book import given
 from generator.compute.causes import level_causes
@@ -22,8 +23,7 @@ from generator.model.results import TankResult
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(Struct, frozen=True):
     """A point on a tank, as that which stops pumps."""
 
     plant: Definitions
@@ -36,8 +36,7 @@ class Stop:
         return self.plant.switches[self.point].in_
 
 
-@dataclass(frozen=True, slots=True)
-class RunDown:
+class RunDown(Struct, frozen=True):
     """Flows and times that make the volume [m3], the expression of that volume, and what is not recorded.
 
     `never_stand` are the pumps and valves among it of which nobody says how long they take to stand.

@@ -1,7 +1,8 @@
 """What happens in a course: the scripts of the set that every tank gets, and of those that the definitions ask for."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute import scenario_handling as handling
 from generator.compute.course_machines import STOPS, relevant, rest_states
@@ -22,8 +23,7 @@ POWER_BACK = 600.0
 """Power stays away so long in the set. [s]"""
 
 
-@dataclass(frozen=True)
-class Script:
+class Script(Struct, frozen=True):
     """One course before it is worked out."""
 
     key: str

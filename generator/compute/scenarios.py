@@ -25,9 +25,10 @@ LONGEST_BESIDE = 2 * 3600.0
 
 def results(
     plant: Definitions, tanks: Mapping[str, TankResult], setpoints: Mapping[str, SetpointResult],
-    contacts: Mapping[str, ContactResult], book: Book,
+    contacts: Mapping[str, ContactResult],
 ) -> dict[str, tuple[Course, ...]]:
-    """Every course of every tank: those of the set first, then those asked for, as written."""
+    """Every course of every tank: those of the set first, then those asked for, as written. Each holds its record."""
+    book = Book()
     made: dict[str, list[Course]] = {tag: [] for tag in tanks}
     for tag, result in tanks.items():
         for script in (*scripts.of_tank(plant, tag), *scripts.of_neighbours(plant, tag)):

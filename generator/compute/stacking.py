@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from generator.compute import solids
 from generator.model.results import Vessel
@@ -11,8 +12,7 @@ from generator.model.results import Vessel
 Function = Callable[[float], float]
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One stretch of a vessel from its lowest point up: height [m], volume [m3] and surface [m2] by depth [m]."""
 
     height: float

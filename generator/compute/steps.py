@@ -1,8 +1,9 @@
 """The times between a level at a point and the end of what the point brings about, as steps of a level budget."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from generator.compute import final_elements, logic_times
 from generator.compute.book import Book, given
@@ -18,8 +19,7 @@ OPERATOR = (("notice", "somebody notices"), ("diagnose", "the cause is found"), 
             ("act", "the action"), ("effect", "the liquid answers"))
 
 
-@dataclass(frozen=True, slots=True)
-class Time:
+class Time(Struct, frozen=True):
     """One step: what happens, how long it takes [s], and whether a person or a device takes it."""
 
     name: str

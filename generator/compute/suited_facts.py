@@ -1,7 +1,8 @@
 """Facts of liquid and place by which a device is judged, in a closed vocabulary: is it so, in words, or not recorded."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.instrument import Instrument
 from generator.model.plant import Definitions
@@ -14,8 +15,7 @@ COOL = 313.15
 """Temperature up to which vapour over a liquid is too little to wet an antenna for long. [K] Common practice, no source."""
 
 
-@dataclass(frozen=True)
-class Place:
+class Place(Struct, frozen=True):
     """A device in its tank; `body` is None where a technology is weighed against a liquid alone."""
 
     plant: Definitions
@@ -27,8 +27,7 @@ class Place:
     body: Instrument | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Struct, frozen=True):
     """Whether something is so; None where it is not recorded, with the field that would say it."""
 
     holds: bool | None
@@ -36,8 +35,7 @@ class Said:
     missing: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """A figure of the liquid or the place: its SI value, or the field that would give it.
 
     `skip` says why the criterion does not apply at all, `note` where the figure comes from if it was worked out.

@@ -2,8 +2,9 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
+
+from msgspec import Struct, field
 
 from generator.compute.causes import level_causes
 from generator.model.failure import Layer
@@ -11,8 +12,7 @@ from generator.model.plant import Definitions
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True)
-class Survey:
+class Survey(Struct, frozen=True, dict=True):
     """Groupings of one plant that facts of single subjects ask for."""
 
     plant: Definitions

@@ -1,10 +1,9 @@
 """A yes or no that follows another after a delay, and a final element that takes time to move."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(slots=True)
-class Timed:
+class Timed(Struct):
     """A state that follows what is asked of it: on after an on-delay without a break, off after an off-delay.
 
     >>> relay = Timed()
@@ -27,8 +26,7 @@ class Timed:
         return self.value
 
 
-@dataclass(slots=True)
-class Moving:
+class Moving(Struct):
     """A final element: the state it has, the one it moves to, and when it is there. The step comes at the end."""
 
     state: str

@@ -1,7 +1,8 @@
 """Time budgets: what a trip needs from the latest action of its point, against what the process gives."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute import final_elements, limits, logic_times, spills
 from generator.compute.book import Book, absences, because_of, given, missing_of
@@ -37,8 +38,7 @@ def results(
     }
 
 
-@dataclass(frozen=True, slots=True)
-class _Budget:
+class _Budget(Struct, frozen=True):
     """The working of one budget."""
 
     plant: Definitions

@@ -5,16 +5,16 @@ DC-13); IEC 60947-4-1:2018 (AC-3). From memory. The 72 VA between AC-14 and AC-1
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 Nature = Literal["coil", "resistive"]
 SMALL_COIL = 72.0
 """Largest apparent power of the electromagnets that AC-14 is meant for, held in. [VA]"""
 
 
-@dataclass(frozen=True, slots=True)
-class Category:
+class Category(Struct, frozen=True):
     """A utilisation category: kind of current, what it is for, and the multiple of its current that it may make."""
 
     kind: Literal["ac", "dc"]

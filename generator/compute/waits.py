@@ -9,7 +9,8 @@ nothing: nobody may count on a delay.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute.bands import Acts, Side
 from generator.compute.book import given
@@ -23,8 +24,7 @@ RESPONSE = "t_r"
 """Symbol of the response of the body, the one wait that all points of a body share."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wait:
+class Wait(Struct, frozen=True):
     """The times that pass one after the other, and what of them is not recorded."""
 
     times: tuple[Input, ...]

@@ -5,7 +5,8 @@ of what each tank can show by itself. A tank takes part with those of its points
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from generator.compute.formulas import Block, Formula, Formulas, search, smallest, used
 from generator.compute.reachable import LIMIT, Point, Tank, TankState, point, unsettled
@@ -15,8 +16,7 @@ from generator.model.results import SetpointResult, TankResult
 from generator.model.scalar import Tag
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """Whether a formula can come true; `words` tell how, `missing` and `why` what keeps it from being decided."""
 
     is_possible: bool | None
@@ -27,8 +27,7 @@ class Answer:
     steps: int = 0
 
 
-@dataclass
-class World:
+class World(Struct):
     """The plant as far as the logic sees it."""
 
     plant: Definitions

@@ -1,14 +1,14 @@
 """What a level drawing is made of, placed in drawing units: y downwards, one unit is one pixel beside 13 px text."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from generator.draw.shapes import Point
 from generator.model.results import LevelKind
 
 
-@dataclass(frozen=True, slots=True)
-class LevelWords:
+class LevelWords(Struct, frozen=True):
     """What the label of one level says, ready to print. `path` is its page, `flag` a failed check."""
 
     name: str
@@ -19,8 +19,7 @@ class LevelWords:
     flag: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class NozzleMark:
+class NozzleMark(Struct, frozen=True):
     """A nozzle to draw: its name, where it sits and its height where one is given. [m]"""
 
     name: str
@@ -28,8 +27,7 @@ class NozzleMark:
     height: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(Struct, frozen=True):
     """Columns of a drawing."""
 
     width: float
@@ -50,8 +48,7 @@ ROUND = (LYING, LYING_NARROW)
 """Layouts for a lying cylinder, which is as wide as it is high."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One line of a label: text at the left, a figure at the right, and the baseline they stand on."""
 
     text: str
@@ -60,8 +57,7 @@ class Row:
     y: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """The label of one level."""
 
     kind: LevelKind
@@ -77,8 +73,7 @@ class Label:
         return self.top + 10
 
 
-@dataclass(frozen=True, slots=True)
-class Chip:
+class Chip(Struct, frozen=True):
     """Minutes between two levels, in their own box between two labels, one line or more."""
 
     lines: tuple[str, ...]
@@ -87,8 +82,7 @@ class Chip:
     width: float
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A level drawn across the vessel, its act band, and the leader that runs to its label."""
 
     kind: LevelKind
@@ -100,8 +94,7 @@ class Line:
     leader: tuple[Point, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Stub:
+class Stub(Struct, frozen=True):
     """A nozzle: a short pipe at the wall, and its name with a leader."""
 
     name: str
@@ -111,8 +104,7 @@ class Stub:
     anchor: Literal["start", "middle", "end"]
 
 
-@dataclass(frozen=True, slots=True)
-class LevelDrawing:
+class LevelDrawing(Struct, frozen=True):
     """Everything to place. `key` makes its ids unique on a page."""
 
     key: str

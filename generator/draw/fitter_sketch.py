@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import Literal
+
+from msgspec import Struct, field
 
 from generator.draw.labels import spread
 
@@ -15,8 +16,7 @@ _COLUMN, _FIRST = 24.0, 52.0
 _FLOAT = 11.0
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """Something on the sketch: its kind, how far below the face [m], its name and what it says."""
 
     kind: Kind
@@ -26,16 +26,14 @@ class Item:
     is_own: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
+class Stroke(Struct, frozen=True):
     """A line through points."""
 
     style: str
     points: tuple[Point, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Disc:
+class Disc(Struct, frozen=True):
     """A circle."""
 
     style: str
@@ -44,8 +42,7 @@ class Disc:
     radius: float
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(Struct, frozen=True):
     """A line of text at its baseline."""
 
     text: str
@@ -55,8 +52,7 @@ class Words:
     anchor: Literal["start", "middle", "end"] = "start"
 
 
-@dataclass(frozen=True)
-class FitterSketch:
+class FitterSketch(Struct, frozen=True):
     """A sketch, ready to place. `key` makes its ids unique on a page."""
 
     key: str

@@ -1,7 +1,8 @@
 """A vessel whose liquid a script can move: outline, the whole inside as one area, level lines with labels."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.draw.labels import spread
 from generator.draw.shapes import Frame, Point, outline
@@ -12,8 +13,7 @@ WIDTH, LEFT, RIGHT, MARK = 300.0, 8.0, 150.0, 174.0
 LEAST, UPPER, LOWER_SPARE, LABEL = 340.0, 14.0, 14.0, 19.0
 
 
-@dataclass(frozen=True, slots=True)
-class GaugeLine:
+class GaugeLine(Struct, frozen=True):
     """A level across the vessel, and its label."""
 
     kind: LevelKind
@@ -27,8 +27,7 @@ class GaugeLine:
     label_y: float
 
 
-@dataclass(frozen=True, slots=True)
-class Gauge:
+class Gauge(Struct, frozen=True):
     """Everything to place. The liquid is `inside`, shown below `surface`; between `upper` and `lower` it is to scale."""
 
     key: str

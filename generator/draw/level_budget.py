@@ -1,7 +1,8 @@
 """The level budget of a point as one stacked bar, to scale, each piece with a label beside it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.draw.labels import BOLD_CHARACTER, CHARACTER, LINE, spread, wrap
 from generator.model.margin import PieceKind
@@ -11,8 +12,7 @@ _UPPER, _LEAST, _END, _FIGURE = 20.0, 260.0, 20.0, 62.0
 _HALF_LABEL = 4.0
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
+class Given(Struct, frozen=True):
     """A piece to draw: what it is, its length [m] and its length as text."""
 
     name: str
@@ -21,8 +21,7 @@ class Given:
     figure: str
 
 
-@dataclass(frozen=True, slots=True)
-class Segment:
+class Segment(Struct, frozen=True):
     """A piece as drawn, in drawing units."""
 
     kind: PieceKind
@@ -30,8 +29,7 @@ class Segment:
     height: float
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """The label of a piece: its lines with their baselines, its figure, and the leader from the bar."""
 
     lines: tuple[tuple[str, float], ...]
@@ -40,8 +38,7 @@ class Label:
     leader: tuple[tuple[float, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class BudgetDrawing:
+class BudgetDrawing(Struct, frozen=True):
     """Everything to place. y runs downwards; `limit_y` and `point_y` are the two ends."""
 
     key: str

@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from generator.draw.drawing import ROUND, Chip, Label, Layout, LevelDrawing, LevelWords, Line, NozzleMark, Row
 from generator.draw.labels import BOLD_CHARACTER, CHARACTER, LINE, spread, wrap

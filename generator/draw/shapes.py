@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.results import Vessel
 from generator.model.shape import HorizontalCylinder, RectangularBasin, Shape, VerticalCylinder
@@ -16,8 +17,7 @@ _LEAST = 64.0
 """A vessel drawn narrower than this could not carry its lines."""
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """Where a vessel stands in the drawing, in drawing units; `top` and `foot` are heights in metres."""
 
     left: float
@@ -42,8 +42,7 @@ class Frame:
         return (self.left + self.right) / 2
 
 
-@dataclass(frozen=True)
-class Outline:
+class Outline(Struct, frozen=True):
     """A vessel placed in a frame. `wall(h)` is the distance of the wall from the centre line in drawing units.
 
     A floor that falls by `fall` [m] is lowest at the left wall and meets the right one `fall` over the bottom. A lying

@@ -5,8 +5,9 @@ Labels stand in one column and are pushed apart; numbers of events that would to
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from generator.draw.labels import BOLD_CHARACTER, spread
 from generator.draw.shapes import Frame, Point
@@ -17,8 +18,7 @@ _FLAG = 18.0
 _LEAST_BAND = 3.0
 
 
-@dataclass(frozen=True, slots=True)
-class TrendLayout:
+class TrendLayout(Struct, frozen=True):
     """Columns of a trend."""
 
     width: float
@@ -33,8 +33,7 @@ NARROW = TrendLayout(width=350, left=40, right=228, mark=246, least_height=320)
 UPPER, FOOT = 44.0, 44.0
 
 
-@dataclass(frozen=True, slots=True)
-class TrendLine:
+class TrendLine(Struct, frozen=True):
     """A level across the trend with the band in which its point can act, and the leader to its label."""
 
     kind: LevelKind
@@ -44,8 +43,7 @@ class TrendLine:
     leader: tuple[Point, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class TrendLabel:
+class TrendLabel(Struct, frozen=True):
     """The label of a level: its mark, its name and where it stands."""
 
     kind: LevelKind
@@ -55,8 +53,7 @@ class TrendLabel:
     y: float
 
 
-@dataclass(frozen=True, slots=True)
-class Flag:
+class Flag(Struct, frozen=True):
     """The number of an event, or the range of several, over the moment of the first."""
 
     text: str
@@ -65,8 +62,7 @@ class Flag:
     foot: float
 
 
-@dataclass(frozen=True, slots=True)
-class Trend:
+class Trend(Struct, frozen=True):
     """Everything to place. `key` makes its ids unique on a page."""
 
     key: str

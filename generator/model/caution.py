@@ -1,7 +1,8 @@
 """Cautions: what a person must know before touching a point."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 SignalWord = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 Job = Literal["enter", "open", "lift", "test", "bypass", "adjust", "every job"]
@@ -13,8 +14,7 @@ DEFERS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class CautionRow:
+class CautionRow(Struct, frozen=True):
     """One row of the knowledge file: when it shows and what it says.
 
     `when` is a list of alternatives; each alternative a mapping of fact name to the value it must have.
@@ -33,8 +33,7 @@ class CautionRow:
     basis: str
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """A caution as it stands on a page. `because` says which recorded facts brought it there."""
 
     key: str

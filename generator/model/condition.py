@@ -10,9 +10,9 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
+from msgspec import Struct
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
@@ -24,8 +24,7 @@ _VOTE = re.compile(r"([1-9][0-9]?) of\Z")
 FORMS = "a tag, or one of any_of, all_of, not, `2 of`, held"
 
 
-@dataclass(frozen=True, slots=True)
-class Condition:
+class Condition(Struct, frozen=True):
     """Base of all conditions; read from YAML with `Condition.read`."""
 
     place: Place
@@ -79,8 +78,7 @@ class Condition:
         return {"type": ["string", "object"], "description": "a condition: " + FORMS}
 
 
-@dataclass(frozen=True, slots=True)
-class Acted(Condition):
+class Acted(Condition, frozen=True):
     """A point has acted, a signal is on."""
 
     tag: Tag
@@ -92,8 +90,7 @@ class Acted(Condition):
         return frozenset({True}) if tag == self.tag else frozenset()
 
 
-@dataclass(frozen=True, slots=True)
-class Not(Condition):
+class Not(Condition, frozen=True):
     """The inner condition is clear."""
 
     part: Condition
@@ -105,8 +102,7 @@ class Not(Condition):
         return frozenset(not sense for sense in self.part.senses(tag))
 
 
-@dataclass(frozen=True, slots=True)
-class AnyOf(Condition):
+class AnyOf(Condition, frozen=True):
     """One part is enough."""
 
     inner: tuple[Condition, ...]
@@ -115,8 +111,7 @@ class AnyOf(Condition):
         return self.inner
 
 
-@dataclass(frozen=True, slots=True)
-class AllOf(Condition):
+class AllOf(Condition, frozen=True):
     """Every part is needed."""
 
     inner: tuple[Condition, ...]
@@ -125,8 +120,7 @@ class AllOf(Condition):
         return self.inner
 
 
-@dataclass(frozen=True, slots=True)
-class Vote(Condition):
+class Vote(Condition, frozen=True):
     """At least `needed` of the parts."""
 
     needed: int
@@ -136,8 +130,7 @@ class Vote(Condition):
         return self.inner
 
 
-@dataclass(frozen=True, slots=True)
-class Held(Condition):
+class Held(Condition, frozen=True):
     """The part true without a break for a time."""
 
     time: Duration

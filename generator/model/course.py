@@ -1,16 +1,17 @@
 """What the scenarios and the level explorer hand on: the level against time, and every state of one tank."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from types import MappingProxyType
 from typing import Literal
+
+from msgspec import Struct
 
 from generator.model.record import Outcome
 
 EventKind = Literal["given", "level", "point", "alarm", "interlock", "element", "flow", "end"]
 
 
-@dataclass(frozen=True, slots=True)
-class CourseEvent:
+class CourseEvent(Struct, frozen=True):
     """One thing that happens: when [s], at which level [m], what in words, and the tags it is about.
 
     `turned` is the state that the first tag takes: "acted", "clear", "sounds", "quiet", "acts", "lets go", or the state
@@ -26,8 +27,7 @@ class CourseEvent:
     tank: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """A time in which the net flow does not change: from when [s], volume at its beginning [m3], net inflow [m3/s]."""
 
     start: float
@@ -35,8 +35,7 @@ class Stretch:
     flow: float
 
 
-@dataclass(frozen=True, slots=True)
-class Beside:
+class Beside(Struct, frozen=True):
     """A further tank of a course: its level against time, as in the course itself."""
 
     tank: str
@@ -44,8 +43,7 @@ class Beside:
     stretches: tuple[Stretch, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Course:
+class Course(Struct, frozen=True):
     """One course of events in one tank, or in several of which `tank` is the one that is watched.
 
     `outcome` is the record of its working, or why it cannot be worked out.
@@ -72,16 +70,14 @@ class Course:
     beside: tuple[Beside, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One thing that the explorer shows: a contact, an alarm, an interlock or a final element."""
 
     tag: str
     kind: Literal["contact", "alarm", "interlock", "element"]
 
 
-@dataclass(frozen=True, slots=True)
-class SupposedFault:
+class SupposedFault(Struct, frozen=True):
     """One device supposed to have failed, how, and in words. The first of all is no fault at all."""
 
     tag: str
@@ -89,8 +85,7 @@ class SupposedFault:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class RunningTime:
+class RunningTime(Struct, frozen=True):
     """A cause that the level alone does not bring about: a running signal of a machine on, or off, for a time as written."""
 
     interlock: str
@@ -99,8 +94,7 @@ class RunningTime:
     time: str
 
 
-@dataclass(frozen=True, slots=True)
-class Explorer:
+class Explorer(Struct, frozen=True):
     """Every state of one tank, other tanks standing at normal.
 
     `edges` are the heights between the bands of levels, lowest first [m]; band 0 lies from the bottom to the first of
@@ -120,6 +114,33 @@ class Explorer:
     states: tuple[tuple[tuple[tuple[str, ...], ...], ...], ...]
     too_large: str = ""
     running_times: tuple[RunningTime, ...] = ()
+
+
+class Explorers(Mapping[str, Explorer]):
+    """Explorers by tank. Most readers of the results want none of them, and a page only that of its own tank."""
+
+    def __init__(self, makers: Mapping[str, Callable[[], Explorer]] = MappingProxyType({})) -> None:
+        self._makers = makers
+        self._made: dict[str, Explorer] = {}
+
+    def __getitem__(self, tank: str) -> Explorer:
+        if tank not in self._made:
+            self._made[tank] = self._makers[tank]()
+        return self._made[tank]
+
+    def all(self) -> dict[str, Explorer]:
+        """Every explorer, made now where it was not before."""
+        return dict(self)
+
+    def keep(self, made: Mapping[str, Explorer]) -> None:
+        """Take what was made elsewhere, by `all` of the same results."""
+        self._made |= made
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._makers)
+
+    def __len__(self) -> int:
+        return len(self._makers)
 
 
 Courses = Mapping[str, tuple[Course, ...]]

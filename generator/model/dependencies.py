@@ -1,8 +1,9 @@
 """What depends on what: from a place in the definitions, or a result, to every result that it reaches."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
+
+from msgspec import Struct, field
 
 from generator.model.place import Place
 
@@ -12,8 +13,7 @@ def node(source: Place | str) -> str:
     return str(source)
 
 
-@dataclass(frozen=True)
-class Dependencies:
+class Dependencies(Struct, frozen=True, dict=True):
     """A graph without circles. `feeds` maps a source to the keys of the results that take it in directly."""
 
     feeds: Mapping[str, tuple[str, ...]] = field(default_factory=dict)

@@ -1,15 +1,15 @@
 """What is worked out for a device: where it acts, how it is cut and set, and whether it suits liquid and place. SI."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from generator.model.record import Outcome
 
 Fit = Literal["pass", "fail", "cannot be assessed", "does not apply"]
 
 
-@dataclass(frozen=True, slots=True)
-class Actuation:
+class Actuation(Struct, frozen=True):
     """Where one point really acts, from its device's geometry and the liquid. Heights above the tank's datum. [m]
 
     `fixing` is what the fitter sets: the rod's tip, the cable's fixing, the contact on the tube, the lever's pivot.
@@ -37,8 +37,7 @@ class Actuation:
     """For a float that hangs and turns: cable below the face, the free cable counted."""
 
 
-@dataclass(frozen=True, slots=True)
-class Fitting:
+class Fitting(Struct, frozen=True):
     """What a fitter needs for a whole body beside its points. Distances below the mounting face. [m]"""
 
     tag: str
@@ -61,8 +60,7 @@ class Fitting:
     """Recorded clearance less the swing."""
 
 
-@dataclass(frozen=True, slots=True)
-class Judgement:
+class Judgement(Struct, frozen=True):
     """One criterion on one device: the outcome and its reason.
 
     `evidence` is the short text that a waiver accepts; `missing` the fields that would decide it, as `tag: field`.
@@ -77,16 +75,14 @@ class Judgement:
     basis: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Alternative:
+class Alternative(Struct, frozen=True):
     """Another technology that nothing recorded speaks against, and what it would need."""
 
     technology: str
     needs: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Suitability:
+class Suitability(Struct, frozen=True):
     """Everything that one device is judged by. `verdict` is the worst: fail, cannot be assessed, pass."""
 
     tag: str

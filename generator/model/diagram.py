@@ -1,7 +1,8 @@
 """A logic diagram as data: boxes and the lines between them. The printer places and draws it."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 BoxKind = Literal[
     "cause",
@@ -25,8 +26,7 @@ EFFECTS: tuple[BoxKind, ...] = ("effect", "permitted", "alarm", "stream")
 """Kinds that stand at the side where it ends."""
 
 
-@dataclass(frozen=True, slots=True)
-class Node:
+class Node(Struct, frozen=True):
     """One box: its lines of text, the first of which names it.
 
     `key` is unique in its diagram. `path` is the page it leads to, relative to the site's root; empty where it leads
@@ -40,16 +40,14 @@ class Node:
     title: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Edge:
+class Edge(Struct, frozen=True):
     """A line from one box to the next. Words stand in boxes, never on lines."""
 
     source: str
     target: str
 
 
-@dataclass(frozen=True, slots=True)
-class Diagram:
+class Diagram(Struct, frozen=True):
     """A whole diagram. `key` makes its ids unique on a page; `title` says in one sentence what it shows."""
 
     key: str

@@ -1,7 +1,8 @@
 """Layers against each hazard, and what one failure or one bypass does to them."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from generator.model.margin import SpilledTime
 from generator.model.record import Outcome
@@ -10,8 +11,7 @@ LayerKind = Literal["control", "alarm", "trip", "permissive"]
 Part = Literal["body", "nozzle", "stilling well", "card", "cable", "panel", "supply", "relay", "link", "logic", "final element"]
 
 
-@dataclass(frozen=True, slots=True)
-class Layer:
+class Layer(Struct, frozen=True):
     """One thing that stands against a hazard, in the order in which the level meets it.
 
     `parts` are what it is made of, as (kind, tag or name). `minutes` is the time from its latest action to where the
@@ -37,8 +37,7 @@ class Layer:
         return self.kind in ("alarm", "trip")
 
 
-@dataclass(frozen=True, slots=True)
-class Exposure:
+class Exposure(Struct, frozen=True):
     """A hazard that a failure or a bypass touches.
 
     `is_demanded` where the failure itself drives the level towards it. `remains` are the layers that still act,
@@ -58,8 +57,7 @@ class Exposure:
     """`consequence` while another tank overflows into the one of the hazard."""
 
 
-@dataclass(frozen=True, slots=True)
-class Blind:
+class Blind(Struct, frozen=True):
     """An interlock that a level of `tank`, going `direction`, no longer brings about. `by` is what still does."""
 
     interlock: str
@@ -68,8 +66,7 @@ class Blind:
     by: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Later:
+class Later(Struct, frozen=True):
     """An interlock that acts for nothing once a running signal has been on, or off, for a time, as written."""
 
     interlock: str
@@ -78,8 +75,7 @@ class Later:
     time: str
 
 
-@dataclass(frozen=True, slots=True)
-class FailureEffect:
+class FailureEffect(Struct, frozen=True):
     """What one failure of one device does.
 
     `acts` are interlocks that act for nothing, `lost` those that no longer can, `alarms_lost` alarms that no longer
@@ -121,8 +117,7 @@ class FailureEffect:
             self.lost or self.alarms_lost or self.reduced)
 
 
-@dataclass(frozen=True, slots=True)
-class Drive:
+class Drive(Struct, frozen=True):
     """An interlock of another tank whose action makes the level of `tank` go ("rises", "falls") towards a hazard."""
 
     interlock: str
@@ -131,8 +126,7 @@ class Drive:
     hazard: str
 
 
-@dataclass(frozen=True, slots=True)
-class BypassCase:
+class BypassCase(Struct, frozen=True):
     """One bypass, or two that last at the same time: interlocks out of use, and what still stands against each hazard.
 
     `together` are further interlocks that the same key takes out. `relies_on` is what the substitutes rest on that is

@@ -1,7 +1,9 @@
 """Mistakes, which leave a definition without a meaning, and findings, which the review makes of what has one."""
 
-from dataclasses import dataclass, field, replace
 from typing import Literal
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from generator.model.place import NOWHERE, Place
 
@@ -9,8 +11,7 @@ Verdict = Literal["fail", "cannot be assessed", "waived", "pass", "does not appl
 Severity = Literal["error", "warning", "note"]
 
 
-@dataclass(frozen=True, slots=True)
-class Mistake:
+class Mistake(Struct, frozen=True):
     """Something in the definitions that cannot be given a meaning. No site is built from it.
 
     Shown as `file:line:column: rule subject: must, stands` with a cure.
@@ -30,8 +31,7 @@ class Mistake:
         return f"{said}\n    cure: {self.cure}" if self.cure else said
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """What one rule says of one subject.
 
     `evidence` is the short text that a waiver accepts ("gap 35 mm"); `missing` the fields without which it cannot
@@ -74,8 +74,7 @@ class Finding:
         return self.evidence if self.verdict in ("fail", "cannot be assessed") else ""
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """A rule of the review: its function's docstring is its published page."""
 
     number: str
@@ -91,8 +90,7 @@ class Rule:
     basis: str
 
 
-@dataclass(frozen=True, slots=True)
-class Review:
+class Review(Struct, frozen=True):
     """All findings of one plant, with the catalogue of rules that made them."""
 
     findings: tuple[Finding, ...] = ()

@@ -1,14 +1,14 @@
 """What the generator knows of the trade: read from its own data files, never from the plant's."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from generator.model.caution import CautionRow
 from generator.model.language import Language
 
 
-@dataclass(frozen=True, slots=True)
-class PublishedRule:
+class PublishedRule(Struct, frozen=True):
     """A rule that an authority or standard publishes, which a plant may adopt."""
 
     name: str
@@ -34,8 +34,7 @@ class PublishedRule:
     """Rows of (phases, voltage, motor power up to, full-load current). [-, V, W, A]"""
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
+class Word(Struct, frozen=True):
     """An entry of the glossary."""
 
     word: str
@@ -44,8 +43,7 @@ class Word:
     see: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Unfit:
+class Unfit(Struct, frozen=True):
     """Something that defeats a technology.
 
     `only` and `unless` hold places of the device from a closed vocabulary (compute/suitability_facts.py): `only` where
@@ -58,8 +56,7 @@ class Unfit:
     only: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Care:
+class Care(Struct, frozen=True):
     """How often a device is cleaned where the liquid does something to it. Common practice. [s]"""
 
     where: str
@@ -67,8 +64,7 @@ class Care:
     do: str
 
 
-@dataclass(frozen=True, slots=True)
-class Plausible:
+class Plausible(Struct, frozen=True):
     """What is usual for a field of a device (`ratings.density_lowest`), in SI. Never reckoned with.
 
     `most` is where most devices stand, for a rating of which only special ones reach further.
@@ -80,8 +76,7 @@ class Plausible:
     most: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Technology:
+class Technology(Struct, frozen=True):
     """A way of sensing a level. `accuracy` and `differential` are what is usual, for show alone. [m]"""
 
     name: str
@@ -110,8 +105,7 @@ class Technology:
     references: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Criterion:
+class Criterion(Struct, frozen=True):
     """A figure of liquid or place that a rating of the device must match: what it must be relative to the rating."""
 
     name: str
@@ -122,8 +116,7 @@ class Criterion:
     basis: str
 
 
-@dataclass(frozen=True, slots=True)
-class Material:
+class Material(Struct, frozen=True):
     """What a material withstands and what attacks it, by chemistry. Common practice."""
 
     material: str
@@ -133,8 +126,7 @@ class Material:
     """Agents that it withstands as thin and as short as tanks are cleaned with them, beside what it resists."""
 
 
-@dataclass(frozen=True, slots=True)
-class Usual:
+class Usual(Struct, frozen=True):
     """Range in which a property of a liquid usually lies, in SI. `of` is a chemistry, or "any"."""
 
     property: str
@@ -144,8 +136,7 @@ class Usual:
     mark: str
 
 
-@dataclass(frozen=True, slots=True)
-class TruthTable:
+class TruthTable(Struct, frozen=True):
     """A table worked by hand: columns, the last of which are what the logic must give, and rows of 1, 0 and ?."""
 
     name: str
@@ -156,8 +147,7 @@ class TruthTable:
     rows: tuple[tuple[str, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Knowledge:
+class Knowledge(Struct, frozen=True):
     """All of it."""
 
     cautions: tuple[CautionRow, ...] = ()

@@ -1,11 +1,11 @@
 """The reference of the definitions language, read off the model and the reference plant."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class KeyEntry:
+class KeyEntry(Struct, frozen=True):
     """One key of a block: what it means, what must stand at it, and a line that uses it.
 
     `blocks` are the names of the blocks that may stand at it, so that a page can link to them.
@@ -22,8 +22,7 @@ class KeyEntry:
     """The list on the first page of the reference that says what may stand there: "levels", "states", "values"."""
 
 
-@dataclass(frozen=True, slots=True)
-class BlockEntry:
+class BlockEntry(Struct, frozen=True):
     """A block of keys."""
 
     name: str
@@ -31,8 +30,7 @@ class BlockEntry:
     keys: tuple[KeyEntry, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class NounEntry:
+class NounEntry(Struct, frozen=True):
     """A noun at the top of a file: its own block or blocks first, then every block below it."""
 
     noun: str
@@ -42,8 +40,7 @@ class NounEntry:
     example: str
 
 
-@dataclass(frozen=True, slots=True)
-class Language:
+class Language(Struct, frozen=True):
     """The whole language: nouns in order, accepted units by dimension, the schema for editors."""
 
     nouns: tuple[NounEntry, ...] = ()

@@ -1,6 +1,5 @@
 """Links: what carries signals and orders between panels, and what each end does when it is lost."""
 
-from dataclasses import dataclass
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -41,25 +40,3 @@ class DataLink(Definition):
     """Old tags."""
     note: Prose | None = None
     """Anything the reader should know."""
-
-
-@dataclass(frozen=True, slots=True)
-class Crossing:
-    """What crosses one link. `read` are pairs of function and point, signal or transmitter; `orders` of function and device.
-
-    `unread` are pairs of a function that is not served and a signal that the link carries: it gets that another way.
-    """
-
-    link: str
-    signals: tuple[str, ...]
-    devices: tuple[str, ...]
-    read: tuple[tuple[str, str], ...]
-    unread: tuple[tuple[str, str], ...]
-    orders: tuple[tuple[str, str], ...]
-    messages: tuple[str, ...]
-    """Alarms of interlocks whose message crosses it."""
-
-    @property
-    def functions(self) -> tuple[str, ...]:
-        """Every function that it serves, once."""
-        return tuple(dict.fromkeys((*(one for one, _ in self.read), *(one for one, _ in self.orders), *self.messages)))

@@ -1,15 +1,15 @@
 """What a contact switches, and whether it may; what is wired to which terminals. SI."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from generator.model.record import Outcome
 
 MaySwitch = Literal["pass", "fail", "cannot be assessed", "does not apply"]
 
 
-@dataclass(frozen=True, slots=True)
-class Switching:
+class Switching(Struct, frozen=True):
     """One contact and one thing that it switches.
 
     `by` is the point or the relay whose contact it is. `evidence` is the short form that a waiver accepts; `missing` the
@@ -39,8 +39,7 @@ class Switching:
     """Whether the energy of a coil is taken up; None where there is no coil or nobody says."""
 
 
-@dataclass(frozen=True, slots=True)
-class Multiplied:
+class Multiplied(Struct, frozen=True):
     """How many contacts a relay needs for what it switches and reports. `enough` is None where its number is not said."""
 
     relay: str
@@ -49,8 +48,7 @@ class Multiplied:
     enough: bool | None
 
 
-@dataclass(frozen=True, slots=True)
-class Loads:
+class Loads(Struct, frozen=True):
     """Everything that contacts of points and relays switch."""
 
     switching: dict[str, tuple[Switching, ...]]
@@ -61,8 +59,7 @@ class Loads:
     """Points with one contact that more than one place needs, and no relay on it: the places."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """The cable of a point or a transmitter as a line: what it takes of the voltage, and whether enough is left.
 
     `missing` are the fields that would decide it, as "tag: field".

@@ -1,7 +1,8 @@
 """Machines that move or stop the liquid: pumps, pump groups, valves, and other equipment that a level acts on."""
 
-from dataclasses import dataclass
 from typing import Annotated, Literal
+
+from msgspec import Struct
 
 from generator.model.definition import Definition
 from generator.model.quantity import Current, Duration, Flow, Length, Power, Rate, Size, Voltage
@@ -12,8 +13,7 @@ OUTSIDE = "outside"
 """Stands for everything beyond the plant's own tanks."""
 
 
-@dataclass(frozen=True, slots=True)
-class Inlet:
+class Inlet(Struct, frozen=True):
     """Where a pump takes liquid of a tank of the plant."""
 
     tank: Tag

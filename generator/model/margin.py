@@ -1,13 +1,13 @@
 """What is used up and what is left of a distance, a rate or a signal: cases, budgets, headroom, bands."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from generator.model.record import Outcome
 
 
-@dataclass(frozen=True, slots=True)
-class RateCase:
+class RateCase(Struct, frozen=True):
     """The streams behind one net rate of a tank: those that move the level, and those counted on against it.
 
     Pairs of (stream, flow taken [m3/s]). `silent` run in the case against the level, but no flow of theirs counts.
@@ -22,8 +22,7 @@ class RateCase:
     net: Outcome
 
 
-@dataclass(frozen=True, slots=True)
-class Spill:
+class Spill(Struct, frozen=True):
     """Filling of a tank while another one, the source, overflows into it by a stream. [m3/s]"""
 
     source: str
@@ -31,16 +30,14 @@ class Spill:
     rate: Outcome
 
 
-@dataclass(frozen=True, slots=True)
-class SpilledTime:
+class SpilledTime(Struct, frozen=True):
     """Times at the rate of a spill instead of the worst rate, in the order of those that they stand beside. [s]"""
 
     spill: Spill
     times: tuple[Outcome | None, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Concern:
+class Concern(Struct, frozen=True):
     """A level of concern that a published rule in force asks for: its name, height [m], and what the rule says of it."""
 
     name: str
@@ -53,8 +50,7 @@ class Concern:
 PieceKind = Literal["overflow head", "wave", "error", "other point", "travel", "operator", "margin"]
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """One piece of a level budget. [m] Its length is negative only for a margin that falls short."""
 
     name: str
@@ -62,8 +58,7 @@ class Piece:
     length: Outcome
 
 
-@dataclass(frozen=True, slots=True)
-class LevelBudget:
+class LevelBudget(Struct, frozen=True):
     """How the distance between a point and the level it keeps the liquid from is used up.
 
     `pieces` run from the limit to the point and add up to `distance`. Heights above the tank's datum. [m]
@@ -79,8 +74,7 @@ class LevelBudget:
     distance: Outcome
 
 
-@dataclass(frozen=True, slots=True)
-class Headroom:
+class Headroom(Struct, frozen=True):
     """How far one thing may go until a need of a point fails: what, from where it is today, to where; what fails first.
 
     `at` is an absence where nothing that is written limits it, with the reason. `broken` names what does not hold even
@@ -94,8 +88,7 @@ class Headroom:
     broken: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SignalRow:
+class SignalRow(Struct, frozen=True):
     """One current of a transmitter: share of range, height [m] and what the current means. [A]"""
 
     name: str
@@ -105,8 +98,7 @@ class SignalRow:
     meaning: Literal["failure", "undefined", "measurement"]
 
 
-@dataclass(frozen=True, slots=True)
-class TransmitterResult:
+class TransmitterResult(Struct, frozen=True):
     """What a transmitter of 4 to 20 mA shows: rows from the highest current down, and the pressures behind its range.
 
     The range values are None for a transmitter that measures no pressure. [Pa]
@@ -128,8 +120,7 @@ class TransmitterResult:
     """Where the column that it weighs begins; None where that is not known, or no column is weighed. [m]"""
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(Struct, frozen=True):
     """What a tank still takes from the top of its normal band [m3], or how long its pumps draw from the foot of it [s].
 
     `until` is the point, or the pumps, that ends it; empty for the ceiling.

@@ -1,22 +1,21 @@
 """Row and column numbers of the cause-and-effect matrices: allotted once, never used again."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 PLANT = "plant"
 """Name of the sheet that holds what crosses areas."""
 
 
-@dataclass(frozen=True, slots=True)
-class SheetNumbers:
+class SheetNumbers(Struct, frozen=True):
     """The numbers of one sheet: what each row and each column stands for, by number."""
 
     rows: Mapping[int, str] = field(default_factory=dict)
     columns: Mapping[int, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Numbers:
+class Numbers(Struct, frozen=True):
     """The ledger: sheets by their area, the plant's own under `plant`."""
 
     sheets: Mapping[str, SheetNumbers] = field(default_factory=dict)

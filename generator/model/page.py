@@ -5,11 +5,12 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import Any
 
+from msgspec import Struct
+
 from generator.model.place import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Link:
+class Link(Struct, frozen=True):
     """A link to a page of the site, with the text it shows.
 
     `noun` is the noun of a tag ("switches") and decides the shape of its chip; empty for an ordinary link.
@@ -21,8 +22,7 @@ class Link:
     title: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """A further entry of the search: something without a page of its own, where it stands and its other names."""
 
     path: str
@@ -40,8 +40,7 @@ class Later:
         object.__setattr__(self, "lay_out", partial(maker, *arguments, **named))
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Struct, frozen=True):
     """One page: where it stands, what it is called, which template shows it and what it shows.
 
     `section` is its place in the navigation, outermost first; an empty section keeps it out of the navigation.
@@ -70,8 +69,7 @@ class Page:
         return laid_out(self.shows)
 
 
-@dataclass(frozen=True, slots=True)
-class Download:
+class Download(Struct, frozen=True):
     """A file of the site that is not a page: its path, and what it holds as data for its writer.
 
     `writer` is "json" or "csv".
@@ -88,8 +86,7 @@ class Download:
         return laid_out(self.holds)
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
+class Strip(Struct, frozen=True):
     """The status strip on every page."""
 
     plant: str
@@ -101,8 +98,7 @@ class Strip:
     fingerprint: str
 
 
-@dataclass(frozen=True, slots=True)
-class Site:
+class Site(Struct, frozen=True):
     """Everything there is to print."""
 
     strip: Strip
@@ -112,8 +108,7 @@ class Site:
     """Order of the navigation's sections."""
 
 
-@dataclass(frozen=True, slots=True)
-class Amount:
+class Amount(Struct, frozen=True):
     """A number as it stands on a page, with its unit and the key of the record that worked it out.
 
     Where nothing could be worked out, `number` is a word ("cannot be assessed") and `unit` is empty.

@@ -1,11 +1,12 @@
 """Where in the definitions a value was written."""
 
-from dataclasses import dataclass, replace
 from typing import Protocol, Self, runtime_checkable
 
+from msgspec import Struct
+from msgspec.structs import replace
 
-@dataclass(frozen=True, slots=True)
-class Place:
+
+class Place(Struct, frozen=True):
     """One spot in a definition file: the file as given, line and column counted from one.
 
     `via` says how the value reached its owner when it was not written there:

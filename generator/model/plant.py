@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic import ConfigDict
 
-from generator.model import document, instrument, interlock, link, machine, pattern, tank, technology
+from generator.model import crossing, document, instrument, interlock, link, machine, pattern, tank, technology
 from generator.model.defaults import Defaults
 from generator.model.definition import Definition
 from generator.model.scalar import Tag
@@ -199,6 +199,11 @@ class Definitions(Definition):
     def group_of(self) -> Mapping[str, tuple[Tag, ...]]:
         """Groups that each pump belongs to."""
         return _grouped((pump, tag) for tag, group in self.pump_groups.items() for pump in group.pumps)
+
+    @cached_property
+    def crossings(self) -> Mapping[str, crossing.Crossing]:
+        """What crosses each link."""
+        return {str(tag): crossing.crossing(self, tag) for tag in self.links}
 
     @cached_property
     def relays_of(self) -> Mapping[str, tuple[Tag, ...]]:

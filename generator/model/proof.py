@@ -1,7 +1,8 @@
 """What was proved of the logic, over every physically possible state; where it fails, with a counter-example in words."""
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 Question = Literal[
     "effects do not conflict", "cause can come true", "reset waits", "interlock stands once", "permissive is no trip",
@@ -12,8 +13,7 @@ Question = Literal[
 Outcome = Literal["holds", "fails", "cannot be assessed"]
 
 
-@dataclass(frozen=True, slots=True)
-class Proof:
+class Proof(Struct, frozen=True):
     """One question put to one subject: an interlock, a device or a hazard.
 
     `words` is the counter-example in the words of an operator where it fails, what was shown where it holds, the reason

@@ -1,12 +1,12 @@
 """What is worked out for pumps: levels, suction, motors, groups, restarts and cycles. All values SI."""
 
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.record import Outcome, Record
 
 
-@dataclass(frozen=True, slots=True)
-class PumpResult:
+class PumpResult(Struct, frozen=True):
     """What is worked out for one pump.
 
     `submergence` is the depth needed over its inlet, `lowest_level` the height that gives it.
@@ -45,8 +45,7 @@ class PumpResult:
     """Contacts and relays that switch its motor."""
 
 
-@dataclass(frozen=True, slots=True)
-class StartLimit:
+class StartLimit(Struct, frozen=True):
     """Starts that one source allows a motor. `rule` is the name of a published rule; empty for the motor's papers."""
 
     rule: str
@@ -56,8 +55,7 @@ class StartLimit:
     """Whether this is the limit by which the plant judges the pump."""
 
 
-@dataclass(frozen=True, slots=True)
-class MotorSwitching:
+class MotorSwitching(Struct, frozen=True):
     """A contact that switches a motor, and whether it may: directly, through a relay, or only through a contactor."""
 
     by: str
@@ -68,8 +66,7 @@ class MotorSwitching:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class GroupResult:
+class GroupResult(Struct, frozen=True):
     """What is left of a group with its largest pump out of service, against the largest inflow."""
 
     tag: str
@@ -81,8 +78,7 @@ class GroupResult:
     """Flow left over; negative where the inflow is larger."""
 
 
-@dataclass(frozen=True, slots=True)
-class RestartStep:
+class RestartStep(Struct, frozen=True):
     """A machine that starts by itself after power returns: when, together with what, and the supply's current then."""
 
     tag: str
@@ -92,8 +88,7 @@ class RestartStep:
     """Current of the motors that run and start at this moment."""
 
 
-@dataclass(frozen=True, slots=True)
-class Restarts:
+class Restarts(Struct, frozen=True):
     """What starts by itself on one supply, in the order of time."""
 
     supply: str
@@ -105,8 +100,7 @@ class Restarts:
     """Machines for which nobody says what they do."""
 
 
-@dataclass(frozen=True, slots=True)
-class PumpStarts:
+class PumpStarts(Struct, frozen=True):
     """Most starts of one pump of a control, over every cycle in which it takes part, whatever the flow against it.
 
     `running` is how many pumps run in the cycle that is worst for it, nothing where there is none.
@@ -127,8 +121,7 @@ class PumpStarts:
     """The pump that is out of service in that cycle and leaves its start without one; empty where none is."""
 
 
-@dataclass(frozen=True, slots=True)
-class CyclingResult:
+class CyclingResult(Struct, frozen=True):
     """Starts of the pump or group that a control runs.
 
     `effective_volume` is that between the edges, not the nominal heights; it, `shortest_cycle` and `worst_inflow` are those of

@@ -2,9 +2,10 @@
 
 import math
 import re
-from dataclasses import dataclass, replace
 from typing import Any, ClassVar, Self
 
+from msgspec import Struct
+from msgspec.structs import replace
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
@@ -34,8 +35,7 @@ def example_units(dimension: str) -> str:
     return ", ".join(names[:-1]) + (f" or {names[-1]}" if len(names) > 1 else names[0])
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """A value with a unit: `si` in the SI unit of its dimension, `written` as the engineer wrote it."""
 
     si: float
@@ -95,144 +95,124 @@ class Quantity:
         return {"type": "string", "description": f"{cls.dimension}: {example_units(cls.dimension)}"}
 
 
-class Length(Quantity):
+class Length(Quantity, frozen=True):
     """Any length, height or elevation. [m]"""
 
-    __slots__ = ()
     dimension = "length"
 
 
-class Size(Quantity):
+class Size(Quantity, frozen=True):
     """A length that cannot be negative. [m]"""
 
-    __slots__ = ()
     dimension, minimum = "length", 0.0
 
 
-class Area(Quantity):
+class Area(Quantity, frozen=True):
     """Area. [m2]"""
 
-    __slots__ = ()
     dimension, minimum = "area", 0.0
 
 
-class Volume(Quantity):
+class Volume(Quantity, frozen=True):
     """Volume. [m3]"""
 
-    __slots__ = ()
     dimension, minimum = "volume", 0.0
 
 
-class Flow(Quantity):
+class Flow(Quantity, frozen=True):
     """Volume flow. [m3/s]"""
 
-    __slots__ = ()
     dimension, minimum = "flow", 0.0
 
 
-class Duration(Quantity):
+class Duration(Quantity, frozen=True):
     """Time. [s]"""
 
-    __slots__ = ()
     dimension, minimum = "time", 0.0
 
 
-class Rate(Quantity):
+class Rate(Quantity, frozen=True):
     """Events in a time, such as starts per hour. [1/s]"""
 
-    __slots__ = ()
     dimension, minimum = "rate", 0.0
 
 
-class Density(Quantity):
+class Density(Quantity, frozen=True):
     """Density. [kg/m3]"""
 
-    __slots__ = ()
     dimension, minimum = "density", 0.0
 
 
-class Mass(Quantity):
+class Mass(Quantity, frozen=True):
     """Mass. [kg]"""
 
-    __slots__ = ()
     dimension, minimum = "mass", 0.0
 
 
-class Viscosity(Quantity):
+class Viscosity(Quantity, frozen=True):
     """Dynamic viscosity. [Pa s]"""
 
-    __slots__ = ()
     dimension, minimum = "viscosity", 0.0
 
 
-class Temperature(Quantity):
+class Temperature(Quantity, frozen=True):
     """Temperature. [K]"""
 
-    __slots__ = ()
     dimension, minimum = "temperature", 0.0
 
 
-class GaugePressure(Quantity):
+class GaugePressure(Quantity, frozen=True):
     """Pressure over the atmosphere's. [Pa]"""
 
-    __slots__ = ()
     dimension = "gauge pressure"
 
 
-class AbsolutePressure(Quantity):
+class AbsolutePressure(Quantity, frozen=True):
     """Pressure over vacuum. [Pa]"""
 
-    __slots__ = ()
     dimension, minimum = "absolute pressure", 0.0
 
 
-class Conductivity(Quantity):
+class Conductivity(Quantity, frozen=True):
     """Electrical conductivity. [S/m]"""
 
-    __slots__ = ()
     dimension, minimum = "conductivity", 0.0
 
 
-class Voltage(Quantity):
+class Voltage(Quantity, frozen=True):
     """Voltage. [V]"""
 
-    __slots__ = ()
     dimension, minimum = "voltage", 0.0
 
 
-class Current(Quantity):
+class Current(Quantity, frozen=True):
     """Current. [A]"""
 
-    __slots__ = ()
     dimension, minimum = "current", 0.0
 
 
-class Resistance(Quantity):
+class Resistance(Quantity, frozen=True):
     """Electrical resistance. [ohm]"""
 
-    __slots__ = ()
     dimension, minimum = "resistance", 0.0
 
 
-class Power(Quantity):
+class Power(Quantity, frozen=True):
     """Power. [W]"""
 
-    __slots__ = ()
     dimension, minimum = "power", 0.0
 
 
-class Angle(Quantity):
+class Angle(Quantity, frozen=True):
     """Angle. [rad]"""
 
-    __slots__ = ()
     dimension = "angle"
 
 
 PERCENT_OF = ("range", "height", "volume")
 
 
-@dataclass(frozen=True, slots=True)
-class Percent:
+class Percent(Struct, frozen=True):
     """A share with its whole: `62 % of height`. Percent of range, of height and of volume never mix."""
 
     fraction: float
@@ -262,8 +242,7 @@ class Percent:
         return {"type": "string", "description": "a share: % of range, % of height or % of volume"}
 
 
-@dataclass(frozen=True, slots=True)
-class Stand:
+class Stand(Struct, frozen=True):
     """Where a level stands: a height, a volume held, or a share of range, height or volume."""
 
     value: Length | Volume | Percent

@@ -1,12 +1,12 @@
 """Calculation records: a result with its working. What cannot be worked out is an absence with its reason."""
 
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from generator.model.place import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Input:
+class Input(Struct, frozen=True):
     """One value that went into a result.
 
     `source` is the place in the definitions, the key of another record, or words for a constant
@@ -25,8 +25,7 @@ class Input:
         return isinstance(self.source, str) and self.source.startswith("#")
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
+class Record(Struct, frozen=True):
     """A result: SI value, equation (LaTeX), inputs, range of validity, reference.
 
     `key` is stable and readable, unique in the plant, and opens with "#": "#LSHH-210/needs/1".
@@ -47,8 +46,7 @@ class Record:
         return Input(symbol, name or self.name, self.value, self.dimension, self.key)
 
 
-@dataclass(frozen=True, slots=True)
-class Absence:
+class Absence(Struct, frozen=True):
     """A quantity that cannot be worked out: why, and the fields that would decide it."""
 
     key: str

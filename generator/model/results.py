@@ -1,15 +1,16 @@
 """What the computing room hands on: per tank, setpoint, pump, interlock and alarm. All values SI."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Literal
 
+from msgspec import Struct, field
+
 from generator.model.caution import Caution
-from generator.model.course import Courses, Explorer
+from generator.model.course import Courses, Explorers
+from generator.model.crossing import Crossing
 from generator.model.dependencies import Dependencies
 from generator.model.device import Actuation, Fit, Fitting, Suitability
 from generator.model.failure import BypassCase, FailureEffect, Layer
-from generator.model.link import Crossing
 from generator.model.load import Line, Loads
 from generator.model.margin import (
     Concern,
@@ -38,8 +39,7 @@ from generator.model.vessel import LevelKind as LevelKind
 from generator.model.vessel import Vessel as Vessel
 
 
-@dataclass(frozen=True, slots=True)
-class Interval:
+class Interval(Struct, frozen=True):
     """Time between two neighbouring levels: from the latest action of the first to the first possible of the second.
 
     `spilled` are those of a rising level while another tank overflows into this one, which the worst rate does not count.
@@ -54,8 +54,7 @@ class Interval:
     spilled: tuple[SpilledTime, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class TankResult:
+class TankResult(Struct, frozen=True):
     """What is worked out for one tank.
 
     `filling` and `emptying` are worst-case net rates (positive), `*_normal` those of ordinary running.
@@ -96,8 +95,7 @@ class TankResult:
 Sense = Literal["at most", "at least", "exactly"]
 
 
-@dataclass(frozen=True, slots=True)
-class NeedResult:
+class NeedResult(Struct, frozen=True):
     """One need of a setpoint: the height it asks for and the slack of the height that stands.
 
     `slack` is positive where the need is met with that much to spare, negative where it falls short. [m]
@@ -113,8 +111,7 @@ class NeedResult:
     is_beyond: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class SetpointResult:
+class SetpointResult(Struct, frozen=True):
     """Required, reachable, issued and achieved height of one point, all above the tank's datum. [m]
 
     `stands` is the height used everywhere: issued, or where there is none, proposed from the needs (rounded).
@@ -165,8 +162,7 @@ class SetpointResult:
         return self.reset.high if self.act is None else max(self.reset.high, self.act.high)
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One step of a time budget: sensor, delay, scan, relay, stroke, drain-down. `height` is the travel meanwhile."""
 
     name: str
@@ -174,8 +170,7 @@ class Step:
     height: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class TripBudget:
+class TripBudget(Struct, frozen=True):
     """Time that a trip needs against the time that the process gives, for one tank and one of its points."""
 
     interlock: str
@@ -194,8 +189,7 @@ class TripBudget:
     """Tanks whose overflow into this one the trip does not stop: while they overflow it does not hold the level."""
 
 
-@dataclass(frozen=True, slots=True)
-class AlarmTime:
+class AlarmTime(Struct, frozen=True):
     """Minutes that an alarm leaves: from its latest sounding to the earliest trip, and to the consequence."""
 
     alarm: str
@@ -210,8 +204,7 @@ class AlarmTime:
     """Time to the trip and to the limit while another tank overflows into this one."""
 
 
-@dataclass(frozen=True, slots=True)
-class ContactResult:
+class ContactResult(Struct, frozen=True):
     """A contact in sentences, and whether it fails to the safe side.
 
     States are "closed" or "open"; empty where the definitions do not decide it. For a set point on a transmitter
@@ -237,8 +230,7 @@ class ContactResult:
     """Why the state recorded for the shelf cannot be true; empty where it can."""
 
 
-@dataclass(frozen=True, slots=True)
-class Results:
+class Results(Struct, frozen=True):
     """Everything worked out for one plant."""
 
     tanks: Mapping[str, TankResult]
@@ -261,7 +253,7 @@ class Results:
     """Level against time, per tank."""
     acting_times: Mapping[str, float] = field(default_factory=dict)
     """Per interlock, the time from its cause to its order at the devices, as the courses count it. [s]"""
-    explorers: Mapping[str, Explorer] = field(default_factory=dict)
+    explorers: Explorers = field(default_factory=Explorers)
     """Every state of the logic, per tank."""
     actuations: Mapping[str, Actuation] = field(default_factory=dict)
     """Where each point acts by its device's geometry; none for set points on transmitters."""

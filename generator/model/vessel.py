@@ -1,14 +1,14 @@
 """A vessel as functions, bands of action, and the lines of the level drawing."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from generator.model.place import Place
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True):
     """Lowest and highest height of an action, above the tank's datum. [m]"""
 
     low: float
@@ -20,8 +20,7 @@ class Band:
         return self.high - self.low
 
 
-@dataclass(frozen=True)
-class Vessel:
+class Vessel(Struct, frozen=True):
     """The shape of a tank as functions. Heights above the tank's datum [m], volumes [m3], areas [m2].
 
     `volume_at` and `area_at` clip the height to `bottom` .. `top`; `level_at` clips the volume to 0 .. `capacity`.
@@ -40,8 +39,7 @@ class Vessel:
 LevelKind = Literal["vessel", "process", "trip", "alarm", "control", "permissive", "spill detection"]
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
+class Level(Struct, frozen=True):
     """One line of the level drawing: a height with a name.
 
     `kind` is "vessel" for what the vessel fixes, "process" for the normal band, marks and pump limits, else the

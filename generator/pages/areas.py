@@ -1,7 +1,8 @@
 """One page for each area: its tanks, switches, interlocks, machines, its matrix, and what is open in it."""
 
 from collections.abc import Iterable, Iterator, Mapping, Set
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Amount, Link, Page
 from generator.model.scalar import Tag
@@ -14,8 +15,7 @@ Members = dict[str, list[Tag]]
 _NOUNS = ("tanks", "switches", "interlocks", "pumps", "valves", "equipment", "instruments", "alarms", "controls")
 
 
-@dataclass(frozen=True, slots=True)
-class AreaRow:
+class AreaRow(Struct, frozen=True):
     """An area in one line of the home page."""
 
     number: str
@@ -26,8 +26,7 @@ class AreaRow:
     open: tuple[open_points.Tally, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class TankRow:
+class TankRow(Struct, frozen=True):
     """A tank of the area."""
 
     tank: Link
@@ -38,8 +37,7 @@ class TankRow:
     open: tuple[open_points.Tally, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SwitchRow:
+class SwitchRow(Struct, frozen=True):
     """A switch of the area."""
 
     switch: Link
@@ -51,8 +49,7 @@ class SwitchRow:
     alarms: tuple[Link, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class LockRow:
+class LockRow(Struct, frozen=True):
     """An interlock of the area."""
 
     interlock: Link
@@ -62,8 +59,7 @@ class LockRow:
     effects: tuple[Link, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class MachineRow:
+class MachineRow(Struct, frozen=True):
     """A pump, a valve or other equipment of the area."""
 
     machine: Link
@@ -72,8 +68,7 @@ class MachineRow:
     driven_by: tuple[Link, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class AreaView:
+class AreaView(Struct, frozen=True):
     """What the page of an area shows."""
 
     number: str

@@ -1,6 +1,7 @@
 """Instruments as bodies in the liquid: technology, place, wiring, ratings, and what else hangs on each."""
 
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.definition import Definition
 from generator.model.instrument import Instrument
@@ -34,8 +35,7 @@ GEOMETRY = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class BodyView:
+class BodyView(Struct, frozen=True):
     """One instrument."""
 
     anchor: str

@@ -1,6 +1,7 @@
 """Time budgets of a trip as they stand on its page: steps, what they add up to, what the process gives."""
 
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Amount, Link, Running
 from generator.model.record import Outcome, value_of
@@ -11,8 +12,7 @@ from generator.pages.fields import in_words
 from generator.pages.spilled import left, while_it_runs
 
 
-@dataclass(frozen=True, slots=True)
-class StepRow:
+class StepRow(Struct, frozen=True):
     """One step of a time budget: its time and how far the level runs meanwhile."""
 
     name: str
@@ -21,8 +21,7 @@ class StepRow:
     missing: str
 
 
-@dataclass(frozen=True, slots=True)
-class BudgetView:
+class BudgetView(Struct, frozen=True):
     """The time a trip needs from one point against the time the process gives. `share` is in percent, for the bar."""
 
     point: Link

@@ -1,7 +1,8 @@
 """The bypass planner: what still stands against each hazard while one function, or two, are out of use."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.failure import BypassCase
 from generator.model.page import Link, Page, Running
@@ -16,8 +17,7 @@ from generator.pages.story import Fact, bypass_facts
 PATH = "review/bypass-planner.html"
 
 
-@dataclass(frozen=True, slots=True)
-class CaseView:
+class CaseView(Struct, frozen=True):
     """One bypass or a pair. `is_bare` where a hazard is left with nothing that acts; `members` are those of the bypassed
     interlocks that lose one member of their vote only."""
 
@@ -32,8 +32,7 @@ class CaseView:
     members: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Planner:
+class Planner(Struct, frozen=True):
     """The page. `without` are interlocks that may not be bypassed."""
 
     singles: tuple[CaseView, ...]
@@ -43,8 +42,7 @@ class Planner:
     doors: Mapping[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Attachment:
+class Attachment(Struct, frozen=True):
     """One page to print and hang on the permit: the bypass of one interlock."""
 
     tag: str

@@ -1,7 +1,8 @@
 """Calculations: every record of the plant, one page a tank and one for what belongs to no tank."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Later, Link, Page
 from generator.model.record import Outcome
@@ -15,8 +16,7 @@ Owners = dict[str, list[Outcome]]
 """Outcomes of one page by the tag that they belong to."""
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """The records of one tag."""
 
     anchor: str
@@ -25,8 +25,7 @@ class Group:
     records: tuple[OutcomeView, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Calculations:
+class Calculations(Struct, frozen=True):
     """All records of one tank, by tag. `absent` counts what could not be worked out."""
 
     title: str

@@ -6,7 +6,8 @@ it is about.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.caution import JOBS, SIGNAL_WORDS, Caution, Job, SignalWord
 from generator.model.page import Link
@@ -27,8 +28,7 @@ WHAT_IT_IS = {
 """The jobs, with what each of them covers."""
 
 
-@dataclass(frozen=True, slots=True)
-class CautionRow:
+class CautionRow(Struct, frozen=True):
     """One caution on a page. `of` are the tags it is about where the page joins several; `again` where it stood before."""
 
     key: str
@@ -43,8 +43,7 @@ class CautionRow:
     """The job under which it is written out, where that is an earlier one."""
 
 
-@dataclass(frozen=True, slots=True)
-class CautionGroup:
+class CautionGroup(Struct, frozen=True):
     """The cautions of one job, strongest first: those that stand open, the rest, and those that an earlier job wrote out."""
 
     job: str

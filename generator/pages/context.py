@@ -2,9 +2,10 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
+
+from msgspec import Struct, field
 
 from generator.model.finding import Finding, Review
 from generator.model.knowledge import Knowledge
@@ -20,8 +21,7 @@ _LINKABLE = ("tanks", "switches", "interlocks", "pumps", "valves", "equipment", 
              "panels", "relays", "controls", "hazards", "tests", "references", "supplies", "links", "holds")
 
 
-@dataclass(frozen=True)
-class Context:
+class Context(Struct, frozen=True, dict=True):
     """The plant with everything worked out about it. `sources` are the definition files by name."""
 
     plant: Definitions

@@ -1,7 +1,8 @@
 """Courses of events: on the page of their tank, and one page for each that the definitions ask for."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.draw.trend import NARROW, WIDE, Trend, TrendLayout, fits, trend
 from generator.model.course import Course, CourseEvent
@@ -21,8 +22,7 @@ _STATES = {"closed": "vshut", "open": "vopen", "stopped": "stop", "running": "ru
            "sounding": "alarm", "modulating": "control"}
 
 
-@dataclass(frozen=True, slots=True)
-class EventRow:
+class EventRow(Struct, frozen=True):
     """What happens at one moment: its number in the trend, each thing with its mark. `of` names the tank of the level."""
 
     number: int
@@ -36,8 +36,7 @@ class EventRow:
     seconds: str
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """The trend of one tank of a course, drawn twice; `of` names the tank where there are several."""
 
     of: Link | None
@@ -45,8 +44,7 @@ class Picture:
     narrow: Trend
 
 
-@dataclass(frozen=True, slots=True)
-class CourseView:
+class CourseView(Struct, frozen=True):
     """One course of events, with a picture for each tank whose level moves."""
 
     anchor: str
@@ -61,8 +59,7 @@ class CourseView:
     record: Link
 
 
-@dataclass(frozen=True, slots=True)
-class CoursePage:
+class CoursePage(Struct, frozen=True):
     """A page of its own for a course that the definitions ask for."""
 
     tank: Link

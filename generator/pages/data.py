@@ -2,10 +2,12 @@
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields, is_dataclass
 from datetime import date
 from functools import cache
 from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Not, Vote
 from generator.model.definition import Definition
@@ -25,8 +27,7 @@ _SPELLED = {"m3/s": "m3_per_s", "m/s": "m_per_s", "/s": "per_s", "kg/m3": "kg_pe
             "Pa gauge": "Pa_gauge", "Pa abs": "Pa_abs"}
 
 
-@dataclass(frozen=True, slots=True)
-class Key:
+class Key(Struct, frozen=True):
     """One key of the data file and what it holds."""
 
     key: str
@@ -107,8 +108,8 @@ def plain(value: Any) -> Any:
         return _condition(value)
     if isinstance(value, Band):
         return {"low_m": value.low, "high_m": value.high}
-    if is_dataclass(value) and not isinstance(value, type):
-        return _named({one.name: getattr(value, one.name) for one in fields(value)})
+    if isinstance(value, Struct):
+        return _named(asdict(value))
     if isinstance(value, Mapping):
         return _named(value)
     if isinstance(value, list | tuple):
@@ -175,6 +176,5 @@ def _condition(value: Condition) -> Any:
 
 
 def _finding(one: Finding) -> dict[str, Any]:
-    values = ((field.name, getattr(one, field.name)) for field in fields(one))
-    return {key: plain(value) for key, value in values if value not in ("", (), None)}
+    return {key: plain(value) for key, value in asdict(one).items() if value not in ("", (), None)}
 

@@ -1,9 +1,11 @@
 """Which records a view shows, and where each stands: the map by which a template makes a number a door."""
 
 from collections.abc import Hashable, Iterator, Mapping
-from dataclasses import fields, is_dataclass
 from functools import cache
 from typing import Any, cast
+
+from msgspec import Struct
+from msgspec.structs import fields
 
 from generator.model.page import Amount, Link
 from generator.pages.context import Context
@@ -36,7 +38,9 @@ def _records(*shown: Any) -> Iterator[str]:
 @cache
 def _fields(kind: Hashable) -> tuple[str, ...]:
     """What a view holds beside plain words and figures; nothing for what is no view."""
-    return tuple(field.name for field in fields(kind) if field.type not in _PLAIN) if is_dataclass(kind) else ()
+    if not (isinstance(kind, type) and issubclass(kind, Struct)):
+        return ()
+    return tuple(field.name for field in fields(kind) if field.type not in _PLAIN)
 
 
 _PLAIN = (str, int, float, bool, Link)

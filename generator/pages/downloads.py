@@ -1,7 +1,8 @@
 """Files that leave the site: the data file, and the registers as spreadsheet rows."""
 
 from collections.abc import Iterator
-from dataclasses import asdict
+
+from msgspec.structs import asdict
 
 from generator.model.page import Download, Later, Page, Strip
 from generator.pages import data, language, register

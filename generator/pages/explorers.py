@@ -1,9 +1,10 @@
 """The level explorer of a tank: positions of the level, and for each band the worked-out states that a script looks up."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
+
+from msgspec import Struct
 
 from generator.draw.gauge import Gauge, gauge
 from generator.model.course import Explorer, Item, RunningTime
@@ -31,8 +32,7 @@ LOUD = {"acted": "", "sounds": "alarm", "acts": "trip", "held, reset accepted": 
 HEADS = (("contact", "Contacts"), ("alarm", "Alarms"), ("interlock", "Interlocks"), ("element", "Pumps, valves, others"))
 
 
-@dataclass(frozen=True, slots=True)
-class ShownItem:
+class ShownItem(Struct, frozen=True):
     """One line of the panel; `place` is its place in a row of states."""
 
     place: int
@@ -42,8 +42,7 @@ class ShownItem:
     word: str
 
 
-@dataclass(frozen=True, slots=True)
-class BandRow:
+class BandRow(Struct, frozen=True):
     """One band of levels in the table of states: from, to, and what stands otherwise than at the start."""
 
     low: str
@@ -52,8 +51,7 @@ class BandRow:
     falling: Running
 
 
-@dataclass(frozen=True, slots=True)
-class ExplorerView:
+class ExplorerView(Struct, frozen=True):
     """The explorer of one tank. `table` is what the script looks up."""
 
     key: str

@@ -1,7 +1,8 @@
 """The plant's register of single failures: one line each, found by tag; the details stand on the page of its tank."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.failure import FailureEffect
 from generator.model.page import Link, Page
@@ -16,16 +17,14 @@ MOST = 1500
 """Most lines of one page; a larger plant has a page for each area."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One failure: its row, and where it stands with what still protects."""
 
     row: FailureRow
     more: Link | None
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """Lines under a heading: an area, or what belongs to the whole plant."""
 
     anchor: str
@@ -33,8 +32,7 @@ class Part:
     lines: tuple[Line, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FailureRegister:
+class FailureRegister(Struct, frozen=True):
     """The register, or the share of one area. `elsewhere` are the pages of the other areas."""
 
     title: str

@@ -1,7 +1,9 @@
 """What one failure does, as a row ready to place: on the page of a tank, of an interlock, of a switch, in the register."""
 
 from collections.abc import Callable, Collection, Iterable, Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from generator.model.failure import Exposure, FailureEffect, Layer
 from generator.model.page import Amount, Link, Part, Running
@@ -19,8 +21,7 @@ MOST = 12
 """Most tags that one cell names; the rest is a number."""
 
 
-@dataclass(frozen=True, slots=True)
-class HazardRow:
+class HazardRow(Struct, frozen=True):
     """A hazard that the failure touches, what still stands against it, and the time to it."""
 
     hazard: Link
@@ -33,8 +34,7 @@ class HazardRow:
     """That time while another tank overflows into the one of the hazard; empty where none does."""
 
 
-@dataclass(frozen=True, slots=True)
-class FailureRow:
+class FailureRow(Struct, frozen=True):
     """One failure. `mark` says how it shows: "fail" where nobody is told, "high" where something acts, "cannot" where
     the definitions do not say what it does, or a part of it, else "pass"."""
 

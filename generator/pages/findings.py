@@ -2,7 +2,8 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.finding import Finding, Rule, Verdict
 from generator.model.page import Link, Page, Running
@@ -16,8 +17,7 @@ TO_LOOK_AT: tuple[Verdict, ...] = ("fail", "cannot be assessed", "waived")
 _SEVERITY = ("error", "warning", "note")
 
 
-@dataclass(frozen=True, slots=True)
-class FindingRow:
+class FindingRow(Struct, frozen=True):
     """One finding as it is shown anywhere on the site."""
 
     finding: Finding
@@ -29,8 +29,7 @@ class FindingRow:
     source: Link
 
 
-@dataclass(frozen=True, slots=True)
-class Count:
+class Count(Struct, frozen=True):
     """How a rule fared over the plant."""
 
     rule: Link
@@ -42,8 +41,7 @@ class Count:
     not_applicable: int
 
 
-@dataclass(frozen=True, slots=True)
-class Findings:
+class Findings(Struct, frozen=True):
     """What the page of findings shows."""
 
     blocks: tuple[str, ...]

@@ -1,7 +1,8 @@
 """The fitter's sheet of a body: cut list, counterweight, spacers, room, orientation, and where its points then act."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.draw.fitter_sketch import FitterSketch, Item, Kind, arm, hanging
 from generator.model.device import Actuation, Fitting
@@ -21,8 +22,7 @@ _FACE_TO = {"cable": "face to fixing", "tube": "face to contact", "rods": "face 
             "point": "face to sensing part", "displacer": "face to underside"}
 
 
-@dataclass(frozen=True, slots=True)
-class CutRow:
+class CutRow(Struct, frozen=True):
     """One line of the cut list; `cut` is the number to cut or set to, with an empty box beside it."""
 
     what: Running
@@ -34,8 +34,7 @@ class CutRow:
     is_own: bool
 
 
-@dataclass(frozen=True, slots=True)
-class ActRow:
+class ActRow(Struct, frozen=True):
     """Where one point then acts."""
 
     point: Link
@@ -47,8 +46,7 @@ class ActRow:
     is_own: bool
 
 
-@dataclass(frozen=True, slots=True)
-class FitterSheet:
+class FitterSheet(Struct, frozen=True):
     """Everything on the sheet."""
 
     anchor: str

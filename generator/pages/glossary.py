@@ -1,7 +1,8 @@
 """The glossary: words of the trade as this document uses them, each linked to its neighbours."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model import page
 from generator.model.page import Link, Page
@@ -11,8 +12,7 @@ from generator.pages.paths import slug
 PATH = "glossary.html"
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One word."""
 
     anchor: str
@@ -22,8 +22,7 @@ class Entry:
     see: tuple[Link, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Glossary:
+class Glossary(Struct, frozen=True):
     """Entries by first letter."""
 
     letters: tuple[tuple[str, tuple[Entry, ...]], ...]

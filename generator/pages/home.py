@@ -1,7 +1,8 @@
 """The home page: how the document stands, a search, three doors in the reader's words, areas, what is open."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Link, Page, Running, Strip
 from generator.pages import areas, open_points, strip
@@ -41,8 +42,7 @@ DOORS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Issue:
+class Issue(Struct, frozen=True):
     """One issue of the document."""
 
     revision: str
@@ -51,8 +51,7 @@ class Issue:
     why: Running
 
 
-@dataclass(frozen=True, slots=True)
-class Home:
+class Home(Struct, frozen=True):
     """What the page shows."""
 
     strip: Strip

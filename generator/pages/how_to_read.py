@@ -1,7 +1,8 @@
 """How to read the document: marks, minutes, drawings, the matrix, contacts, modes, and what it is not."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Page, Running
 from generator.pages import strip
@@ -45,8 +46,7 @@ MARKS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class ModeView:
+class ModeView(Struct, frozen=True):
     """One mode of the plant."""
 
     anchor: str
@@ -54,8 +54,7 @@ class ModeView:
     means: Running
 
 
-@dataclass(frozen=True, slots=True)
-class HowToRead:
+class HowToRead(Struct, frozen=True):
     """What the page shows beside its fixed text."""
 
     marks: tuple[tuple[str, tuple[tuple[str, str, str], ...]], ...]

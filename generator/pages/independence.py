@@ -1,8 +1,9 @@
 """Layers against each hazard, what each is made of, and what two of them share."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import combinations
+
+from msgspec import Struct
 
 from generator.model.failure import Layer
 from generator.model.page import Amount, Link, Page, Part, Running
@@ -24,8 +25,7 @@ COLUMNS = (("body", "Body"), ("place", "Nozzle, well"), ("line", "Card, cable"),
 _PLACES = {"nozzle": "place", "stilling well": "place", "card": "line", "cable": "line"}
 
 
-@dataclass(frozen=True, slots=True)
-class LayerRow:
+class LayerRow(Struct, frozen=True):
     """One layer. `parts` follow the columns: each a list of (link or words, whether another layer has it too)."""
 
     kind: str
@@ -34,8 +34,7 @@ class LayerRow:
     parts: tuple[tuple[tuple[Link, bool], ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class HazardLayers:
+class HazardLayers(Struct, frozen=True):
     """One hazard with its layers and what they share."""
 
     anchor: str
@@ -47,8 +46,7 @@ class HazardLayers:
     takes_all: tuple[Running, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Independence:
+class Independence(Struct, frozen=True):
     """The page."""
 
     title: str

@@ -1,7 +1,9 @@
 """The page of an interlock: its story, reset and bypass, its logic, its time, and what else belongs to it."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from generator.model.caution import DEFERS
 from generator.model.diagram import Diagram
@@ -24,8 +26,7 @@ from generator.pages.spilled import except_while
 from generator.pages.story import Fact
 
 
-@dataclass(frozen=True, slots=True)
-class AlarmRow:
+class AlarmRow(Struct, frozen=True):
     """An alarm that belongs to the interlock."""
 
     alarm: Link
@@ -34,8 +35,7 @@ class AlarmRow:
     first: Running
 
 
-@dataclass(frozen=True, slots=True)
-class InterlockView:
+class InterlockView(Struct, frozen=True):
     """Everything on the page of one interlock."""
 
     tag: str

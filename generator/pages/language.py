@@ -1,7 +1,8 @@
 """Writing definitions: the reference of the language, shown where the plant asks for it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.language import NounEntry
 from generator.model.page import Link, Page
@@ -21,8 +22,7 @@ MORE = {
 """What else to read for a noun."""
 
 
-@dataclass(frozen=True, slots=True)
-class Overview:
+class Overview(Struct, frozen=True):
     """The first page: nouns, units, and the few rules that hold everywhere."""
 
     nouns: tuple[tuple[Link, NounEntry], ...]
@@ -36,8 +36,7 @@ class Overview:
     """Published rules by the name that a definition writes, with their title and the keys besides `rules_in_force` they suit."""
 
 
-@dataclass(frozen=True, slots=True)
-class NounPage:
+class NounPage(Struct, frozen=True):
     """One noun with all blocks below it; `anchors` finds a block by its name."""
 
     entry: NounEntry

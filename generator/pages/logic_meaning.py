@@ -1,7 +1,8 @@
 """What the logic means: the rules that every interlock of the document follows, with tables worked by hand."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.knowledge import TruthTable
 from generator.model.page import Page
@@ -12,8 +13,7 @@ PATH = "what-the-logic-means.html"
 _SHOWN = {"1": "yes", "0": "no", "?": "not known"}
 
 
-@dataclass(frozen=True, slots=True)
-class TableView:
+class TableView(Struct, frozen=True):
     """One table. Cells are words; `answers` says of each column whether it is an answer."""
 
     anchor: str
@@ -24,8 +24,7 @@ class TableView:
     rows: tuple[tuple[str, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Meaning:
+class Meaning(Struct, frozen=True):
     """What the page shows beside its fixed text: the tables by the name they have in the data."""
 
     tables: tuple[TableView, ...]

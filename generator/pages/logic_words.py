@@ -1,7 +1,8 @@
 """Conditions and what they drive, in plain words: the text alternative of every diagram and matrix cell."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Not, Vote
 from generator.model.interlock import Interlock
@@ -57,8 +58,7 @@ MAY = {
 """What a permissive allows."""
 
 
-@dataclass(frozen=True, slots=True)
-class Clause:
+class Clause(Struct, frozen=True):
     """A condition as a nested list: its own words, how its parts are joined, the parts.
 
     A clause with parts has no words of its own but `joined` and, where it must last, `held`. `items` are its parts as a

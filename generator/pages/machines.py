@@ -1,7 +1,8 @@
 """The page of a pump, a valve or other equipment: why it stopped, why it does not start, what it does by itself."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.caution import DEFERS
 from generator.model.diagram import Diagram
@@ -48,8 +49,7 @@ _ENDS: dict[str, tuple[State, State]] = {"pumps": ("running", "stopped"), "valve
 _MAY = {"pumps": "Why does it not start?", "valves": "Why does it not open?", "equipment": "Why does it not start?"}
 
 
-@dataclass(frozen=True, slots=True)
-class CauseRow:
+class CauseRow(Struct, frozen=True):
     """One interlock that drives the machine: its row, and the manual stop that does the same."""
 
     trip: TripRow
@@ -58,8 +58,7 @@ class CauseRow:
     """Whether and where it is shown which of its causes came first."""
 
 
-@dataclass(frozen=True, slots=True)
-class Question:
+class Question(Struct, frozen=True):
     """A question of the operator and the interlocks that answer it."""
 
     anchor: str
@@ -70,8 +69,7 @@ class Question:
     """Controls that bring it there in ordinary running, each with what it waits for."""
 
 
-@dataclass(frozen=True, slots=True)
-class MachineView:
+class MachineView(Struct, frozen=True):
     """Everything on the page of one machine."""
 
     tag: str

@@ -1,8 +1,9 @@
 """Maps: who acts on what. Tanks at the left, the functions that rest on them, what they move, and which liquid that is."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from textwrap import wrap
+
+from msgspec import Struct
 
 from generator.model.diagram import Diagram, Edge, Node
 from generator.model.interlock import Interlock, StartStop
@@ -21,8 +22,7 @@ MOST_BOXES = 36
 """A map with more boxes is drawn in parts."""
 
 
-@dataclass(frozen=True, slots=True)
-class MapRow:
+class MapRow(Struct, frozen=True):
     """One function in words: what it rests on, what it does, and which streams that moves."""
 
     function: Link
@@ -32,8 +32,7 @@ class MapRow:
     moves: Running
 
 
-@dataclass(frozen=True, slots=True)
-class MapView:
+class MapView(Struct, frozen=True):
     """The map of a tank or of an area, in one drawing or in parts, and the same as a table."""
 
     title: str

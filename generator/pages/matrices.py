@@ -1,7 +1,8 @@
 """Cause-and-effect matrices: one sheet an area, and a plant sheet that lists them and holds what crosses areas."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Link, Page
 from generator.pages.context import Context
@@ -12,8 +13,7 @@ from generator.pages.matrix_sheet import Sheet, sheet
 SECTION = ("Cause and effect",)
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One line of the list of sheets."""
 
     link: Link
@@ -21,8 +21,7 @@ class Entry:
     effects: int
 
 
-@dataclass(frozen=True, slots=True)
-class Index:
+class Index(Struct, frozen=True):
     """The plant sheet: the sheets of the areas, and the matrix of what crosses them."""
 
     entries: tuple[Entry, ...]

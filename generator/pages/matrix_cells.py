@@ -1,6 +1,7 @@
 """What a cell of a matrix says: its marks, and one sentence that needs no legend."""
 
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Running, plain
 from generator.model.scalar import Tag
@@ -23,8 +24,7 @@ KEY = (
 """Each sign and its word."""
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """One mark in a cell: its sign, its class, the delay under it and the number of its note."""
 
     sign: str
@@ -33,8 +33,7 @@ class Shown:
     note: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """One cell; an empty one says nothing. `effect` names the column where columns do not show."""
 
     column: str

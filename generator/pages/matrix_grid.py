@@ -6,8 +6,9 @@ at once (`all_of`, a vote, a `not`, a time held) is one row with its members ben
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
 from typing import Literal
+
+from msgspec import Struct, field
 
 from generator.model.condition import Acted, AllOf, AnyOf, Condition, Held, Not, Vote
 from generator.model.interlock import Interlock, State
@@ -34,8 +35,7 @@ ALARM = "alarm"
 """Key of the column for alarms."""
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """One effect: a final element and what it is driven to, or what it may do. `tag` is empty for the alarms."""
 
     key: str
@@ -44,8 +44,7 @@ class Column:
     is_permitted: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """What one cause does in one column by one interlock, bypass or alarm. Delays are added along the way."""
 
     sign: Sign
@@ -53,8 +52,7 @@ class Mark:
     delays: tuple[Duration, ...] = ()
 
 
-@dataclass
-class Cause:
+class Cause(Struct):
     """One row: a tag, or a condition in words whose members stand beneath. Marks by column key."""
 
     key: str
@@ -77,8 +75,7 @@ class Cause:
         )
 
 
-@dataclass(frozen=True)
-class Grid:
+class Grid(Struct, frozen=True):
     """Rows and columns of one sheet, in the order of the definitions."""
 
     causes: tuple[Cause, ...]

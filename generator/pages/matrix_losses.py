@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Iterator, Mapping
 
 from generator.model.condition import Acted, AllOf, Condition, Held, Not, Vote
+from generator.model.crossing import Crossing
 from generator.model.failure import FailureEffect
 from generator.model.interlock import Interlock, State
-from generator.model.link import Crossing
 from generator.model.plant import Definitions
 from generator.model.quantity import Duration
 from generator.model.scalar import Tag

@@ -1,7 +1,8 @@
 """One sheet of a matrix, ready to place: heads, rows by tank, cells, notes, key and signatures."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Link, Running
 from generator.model.scalar import Tag
@@ -17,8 +18,7 @@ from generator.pages.paths import slug
 from generator.pages.prose import running
 
 
-@dataclass(frozen=True, slots=True)
-class Head:
+class Head(Struct, frozen=True):
     """The head of a column."""
 
     number: str
@@ -31,16 +31,14 @@ class Head:
     """Whether its effect was taken out: the column stays empty under its number."""
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Struct, frozen=True):
     """A note under the row where it first matters."""
 
     number: int
     words: Running
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One cause: number, what it is, where it acts; its cells; members of a vote or group; notes."""
 
     number: str
@@ -54,8 +52,7 @@ class Row:
     notes: tuple[Note, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Rows of one tank, or those common to the sheet."""
 
     title: str
@@ -63,8 +60,7 @@ class Group:
     rows: tuple[Row, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """A whole matrix."""
 
     title: str

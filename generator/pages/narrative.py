@@ -5,7 +5,8 @@ test can hold both against the model.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.interlock import Interlock, StartStop
 from generator.model.page import Link, Page, Running
@@ -25,24 +26,21 @@ SECTION = ("Narrative",)
 INDEX = "narratives/index.html"
 
 
-@dataclass(frozen=True, slots=True)
-class Sentence:
+class Sentence(Struct, frozen=True):
     """A sentence, and its facts as pairs of name and value: tags as written, heights in metres, times in seconds."""
 
     words: Running
     facts: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Passage:
+class Passage(Struct, frozen=True):
     """Sentences under one small heading."""
 
     title: Running
     sentences: tuple[Sentence, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Narrative:
+class Narrative(Struct, frozen=True):
     """The narrative of one tank."""
 
     tank: Link
@@ -51,8 +49,7 @@ class Narrative:
     passages: tuple[Passage, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class NarrativePage:
+class NarrativePage(Struct, frozen=True):
     """The narrative of an area, tank by tank; or the list of them."""
 
     title: str

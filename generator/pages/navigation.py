@@ -1,7 +1,8 @@
 """The menu: which section a page stands in, and the order of sections. No section grows past fifty entries."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from generator.model.page import Page
 from generator.pages.context import Context

@@ -1,8 +1,9 @@
 """What is open: findings that stand in the way, holds and waivers, worst first, one line for one cause."""
 
 from collections.abc import Set
-from dataclasses import dataclass
 from datetime import date
+
+from msgspec import Struct
 
 from generator.model.finding import Finding
 from generator.model.page import Link, Running
@@ -15,8 +16,7 @@ from generator.pages.prose import running
 _MOST_TAGS = 4
 
 
-@dataclass(frozen=True, slots=True)
-class OpenPoint:
+class OpenPoint(Struct, frozen=True):
     """One line. `mark` and `state` are names of the sprite and of the state's class."""
 
     mark: str
@@ -30,8 +30,7 @@ class OpenPoint:
     due: str
 
 
-@dataclass(frozen=True, slots=True)
-class Tally:
+class Tally(Struct, frozen=True):
     """A count with its mark: "2 failed"."""
 
     mark: str

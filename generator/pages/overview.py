@@ -1,7 +1,8 @@
 """What stands in a section that has no page of its own to begin with: each page with what it shows."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Link, Page
 from generator.pages.register import Table
@@ -9,8 +10,7 @@ from generator.pages.register import Table
 SECTIONS = ("Registers", "Review")
 
 
-@dataclass(frozen=True, slots=True)
-class Overview:
+class Overview(Struct, frozen=True):
     """The pages of one section, each with a sentence where it has one, and the runs of pages below it."""
 
     title: str

@@ -1,8 +1,9 @@
 """Proof tests of one tag or tank: what is done, when it was done last, when it is due."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import timedelta
+
+from msgspec import Struct
 
 from generator.model.document import Test
 from generator.model.page import Link, Running
@@ -13,8 +14,7 @@ from generator.pages.days import day
 from generator.pages.prose import running
 
 
-@dataclass(frozen=True, slots=True)
-class ProofRow:
+class ProofRow(Struct, frozen=True):
     """One test. `due` is in words; `is_overdue` is judged against the day of the data."""
 
     test: Link

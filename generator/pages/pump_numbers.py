@@ -1,7 +1,8 @@
 """What is worked out for a pump: suction, starts and the tables that limit them, motor, one pump out, restart."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Amount, Link, Running
 from generator.model.record import Absence, Outcome, Record
@@ -13,8 +14,7 @@ from generator.pages.register import links
 from generator.pages.story import Fact
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """Facts under a heading of their own."""
 
     anchor: str
@@ -22,8 +22,7 @@ class Block:
     facts: tuple[Fact, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class LimitRow:
+class LimitRow(Struct, frozen=True):
     """Starts that one source allows: its name, the number, where it is published, and whether the plant judges by it."""
 
     source: Link
@@ -32,8 +31,7 @@ class LimitRow:
     counts: bool
 
 
-@dataclass(frozen=True, slots=True)
-class RestartRow:
+class RestartRow(Struct, frozen=True):
     """A machine on the pump's supply: when it starts by itself, and what the supply then gives."""
 
     after: Amount
@@ -43,8 +41,7 @@ class RestartRow:
     is_here: bool
 
 
-@dataclass(frozen=True, slots=True)
-class PumpNumbers:
+class PumpNumbers(Struct, frozen=True):
     """All of it, ready to place."""
 
     blocks: tuple[Block, ...]

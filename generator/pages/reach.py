@@ -1,7 +1,8 @@
 """If this changes: the tags that a result or a written line reaches through the calculations."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.dependencies import Dependencies
 from generator.model.page import Link
@@ -10,8 +11,7 @@ MOST = 12
 """Tags named before the rest are only counted."""
 
 
-@dataclass(frozen=True, slots=True)
-class ReachView:
+class ReachView(Struct, frozen=True):
     """Tags that are reached, in the order of the plant, and how many more there are."""
 
     tags: tuple[Link, ...]

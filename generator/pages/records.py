@@ -1,7 +1,8 @@
 """Calculation records and absences as they stand on pages: result, equation, inputs, and what they feed."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Amount, Link
 from generator.model.place import Place
@@ -13,8 +14,7 @@ from generator.pages.paths import slug
 from generator.pages.reach import ReachView, owner
 
 
-@dataclass(frozen=True, slots=True)
-class InputView:
+class InputView(Struct, frozen=True):
     """One value that went into a result. `source` links to the line or the record it comes from, or is plain words."""
 
     symbol: str
@@ -24,8 +24,7 @@ class InputView:
     source: Link
 
 
-@dataclass(frozen=True, slots=True)
-class RecordView:
+class RecordView(Struct, frozen=True):
     """One record. `shown` is its result as pages show it, `si` the same in SI units."""
 
     key: str
@@ -43,8 +42,7 @@ class RecordView:
     path: str
 
 
-@dataclass(frozen=True, slots=True)
-class AbsenceView:
+class AbsenceView(Struct, frozen=True):
     """One quantity that cannot be worked out, with its reason and the fields that would decide it."""
 
     key: str

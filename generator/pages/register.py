@@ -1,7 +1,8 @@
 """Registers: tables over the whole plant, shown on one template and written out as spreadsheets rows."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Amount, Page, Part, Running, plain
 from generator.pages.context import Context
@@ -10,8 +11,7 @@ from generator.pages.paths import slug
 SECTION = ("Registers",)
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """One cell: running text; numbers stand at the right."""
 
     parts: Running
@@ -24,24 +24,21 @@ class Cell:
             len(self.parts[0]) <= 14)
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One row with the anchor by which links find it."""
 
     anchor: str
     cells: tuple[Cell, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Rows under a heading: an area."""
 
     title: str
     rows: tuple[Row, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A register: its columns and its rows by group. `doors` maps record keys to where they stand."""
 
     title: str

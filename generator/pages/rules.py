@@ -2,8 +2,9 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import get_args
+
+from msgspec import Struct
 
 from generator.model.finding import Rule, Verdict
 from generator.model.knowledge import PublishedRule
@@ -20,8 +21,7 @@ SUBJECTS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class RuleView:
+class RuleView(Struct, frozen=True):
     """One rule of the review, with how many of its findings are open."""
 
     anchor: str
@@ -31,8 +31,7 @@ class RuleView:
     counts: tuple[tuple[str, int], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PublishedView:
+class PublishedView(Struct, frozen=True):
     """One published rule and how this plant stands to it."""
 
     anchor: str
@@ -47,8 +46,7 @@ class PublishedView:
     currents: tuple[tuple[str, Amount, Amount, Amount], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Rules:
+class Rules(Struct, frozen=True):
     """What the page shows."""
 
     groups: tuple[tuple[str, str, tuple[RuleView, ...]], ...]

@@ -1,7 +1,9 @@
 """What an interlock does when one thing of it fails: a sensor, a wire, a supply, a final element; in short, and each."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from generator.model.failure import FailureEffect
 from generator.model.interlock import Interlock
@@ -32,8 +34,7 @@ def failures(context: Context, tag: str) -> tuple[Fact, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Touching:
+class Touching(Struct, frozen=True):
     """Failures by the interlock that they touch."""
 
     by_lock: Mapping[str, tuple[FailureEffect, ...]]

@@ -1,7 +1,8 @@
 """The definitions themselves, one page a file, each line an anchor that the rest of the site points at."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Later, Link, Page
 from generator.pages.context import Context
@@ -12,8 +13,7 @@ from generator.pages.records import door
 SECTION = ("Definitions",)
 
 
-@dataclass(frozen=True, slots=True)
-class LineReach:
+class LineReach(Struct, frozen=True):
     """A line with figures: the results that take them in, and the tags that they reach."""
 
     number: int
@@ -23,8 +23,7 @@ class LineReach:
     reach: ReachView
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """One file: its lines, the tags that it defines with the line of each, and what each line with figures reaches."""
 
     file: str

@@ -1,6 +1,7 @@
 """An interlock in sentences: what happens, how it is put back, how it is put out of use, when it is live."""
 
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.condition import Acted
 from generator.model.interlock import Bypass, Interlock
@@ -24,8 +25,7 @@ from generator.pages.logic_words import (
 from generator.pages.prose import running
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(Struct, frozen=True):
     """A short label and what it says; the rows of a small table."""
 
     label: str

@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.device import Fit, Suitability
 from generator.model.page import Amount, Link
@@ -24,8 +25,7 @@ WORDS: Mapping[Fit, str] = {
 SOLIDS = {"fine": "fine solids", "rags": "rags", "settling": "settling solids", "crystallising": "crystallising solids"}
 
 
-@dataclass(frozen=True, slots=True)
-class JudgementRow:
+class JudgementRow(Struct, frozen=True):
     """One criterion with its outcome and reason."""
 
     title: str
@@ -36,16 +36,14 @@ class JudgementRow:
     basis: str
 
 
-@dataclass(frozen=True, slots=True)
-class AlternativeRow:
+class AlternativeRow(Struct, frozen=True):
     """Another technology and what it would need."""
 
     technology: Link
     needs: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SuitabilityView:
+class SuitabilityView(Struct, frozen=True):
     """How one device suits: the verdict, each criterion, what would serve instead."""
 
     verdict: str
@@ -57,8 +55,7 @@ class SuitabilityView:
     alternatives: tuple[AlternativeRow, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class CareRow:
+class CareRow(Struct, frozen=True):
     """One reason to clean the device, how often, and whose interval it is."""
 
     where: str
@@ -67,8 +64,7 @@ class CareRow:
     whose: str
 
 
-@dataclass(frozen=True, slots=True)
-class CareView:
+class CareView(Struct, frozen=True):
     """Care and test of one device."""
 
     care: tuple[CareRow, ...]

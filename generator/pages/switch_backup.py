@@ -1,8 +1,9 @@
 """What still protects a tank when one point fails: other points in the same direction, and the minutes they leave."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from generator.model.page import Amount, Link, Running
 from generator.model.record import Record
@@ -14,8 +15,7 @@ from generator.pages.tank_levels import SAME
 from generator.pages.tank_setpoints import mark, stands
 
 
-@dataclass(frozen=True, slots=True)
-class BackupRow:
+class BackupRow(Struct, frozen=True):
     """One other point. `comes` says when, `leaves` how long until what must not be reached, `shares` what is common."""
 
     mark: str

@@ -1,6 +1,7 @@
 """Level budget, headroom and signal of a point as they stand on its page."""
 
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.draw.level_budget import BudgetDrawing, Given, level_budget
 from generator.model.margin import Headroom, LevelBudget, PieceKind
@@ -17,8 +18,7 @@ from generator.pages.records import OutcomeView
 MEANINGS = {"failure": "failure", "undefined": "neither measurement nor failure", "measurement": "measurement"}
 
 
-@dataclass(frozen=True, slots=True)
-class PieceRow:
+class PieceRow(Struct, frozen=True):
     """One piece of the budget."""
 
     name: str
@@ -28,8 +28,7 @@ class PieceRow:
     missing: str
 
 
-@dataclass(frozen=True, slots=True)
-class BudgetView:
+class BudgetView(Struct, frozen=True):
     """The budget: picture where everything is known, rows always. `calculations` holds the working of each piece."""
 
     limit: Link
@@ -40,8 +39,7 @@ class BudgetView:
     calculations: Link
 
 
-@dataclass(frozen=True, slots=True)
-class HeadroomRow:
+class HeadroomRow(Struct, frozen=True):
     """How far one thing may go."""
 
     what: str
@@ -51,8 +49,7 @@ class HeadroomRow:
     breaks: str
 
 
-@dataclass(frozen=True, slots=True)
-class SignalView:
+class SignalView(Struct, frozen=True):
     """One current of the point's transmitter, with the level that it stands for. `is_point` for the point's own."""
 
     name: str
@@ -63,8 +60,7 @@ class SignalView:
     is_point: bool
 
 
-@dataclass(frozen=True, slots=True)
-class TransmitterView:
+class TransmitterView(Struct, frozen=True):
     """The signal of the point's transmitter and the pressures behind its range."""
 
     tag: Link

@@ -1,6 +1,7 @@
 """The contact of a switch in sentences: what it is in each situation, and what follows."""
 
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.load import Switching
 from generator.model.page import Amount, Running
@@ -15,8 +16,7 @@ _VERDICT = {True: ("pass", "Fails to the safe side", ""), False: ("fail", "Does 
             None: ("cannot", "Not judged", "")}
 
 
-@dataclass(frozen=True, slots=True)
-class Sentence:
+class Sentence(Struct, frozen=True):
     """One situation. `state` is "closed", "open" or words of its own; `is_normal` for the plant running."""
 
     situation: str
@@ -25,8 +25,7 @@ class Sentence:
     is_normal: bool
 
 
-@dataclass(frozen=True, slots=True)
-class LoadRow:
+class LoadRow(Struct, frozen=True):
     """Something that the contact switches: whether it may, and the currents that say so."""
 
     load: Running
@@ -38,8 +37,7 @@ class LoadRow:
     currents: tuple[tuple[str, Amount], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ContactView:
+class ContactView(Struct, frozen=True):
     """The contact. `mark`, `verdict` and `tone` say whether it fails to the safe side."""
 
     sentences: tuple[Sentence, ...]

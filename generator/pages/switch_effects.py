@@ -1,7 +1,8 @@
 """What a switch does: interlocks and controls in sentences, and how each interlock may be put out of use."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.interlock import StartStop
 from generator.model.page import Link, Running
@@ -13,8 +14,7 @@ from generator.pages.prose import running
 from generator.pages.story import Fact
 
 
-@dataclass(frozen=True, slots=True)
-class EffectView:
+class EffectView(Struct, frozen=True):
     """One interlock or control that rests on the point, in sentences, with its rows of the matrix."""
 
     link: Link
@@ -25,8 +25,7 @@ class EffectView:
     rows: tuple[Link, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class BypassView:
+class BypassView(Struct, frozen=True):
     """How one interlock that rests on the point may be put out of use."""
 
     interlock: Link

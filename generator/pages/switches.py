@@ -1,7 +1,8 @@
 """The page of a switch: setpoint, what it does, its contact, what protects if it fails, its place, its cautions."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.caution import DEFERS
 from generator.model.instrument import Switch
@@ -29,8 +30,7 @@ from generator.pages.tank_setpoints import SetpointRow
 from generator.pages.tank_setpoints import row as setpoint_row
 
 
-@dataclass(frozen=True, slots=True)
-class TechnologyView:
+class TechnologyView(Struct, frozen=True):
     """How the point senses, and what defeats it."""
 
     name: str
@@ -41,8 +41,7 @@ class TechnologyView:
     page: Link
 
 
-@dataclass(frozen=True, slots=True)
-class SwitchView:
+class SwitchView(Struct, frozen=True):
     """Everything on the page of one switch."""
 
     tag: str

@@ -1,7 +1,8 @@
 """The list of all tags: what each is, where it stands, by what other names people look for it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Entry, Link, Page
 from generator.pages.context import Context
@@ -17,8 +18,7 @@ GROUPS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class TagRow:
+class TagRow(Struct, frozen=True):
     """One tag. `find` is what the filter looks in, lower case, with and without hyphens."""
 
     tag: Link
@@ -28,8 +28,7 @@ class TagRow:
     find: str
 
 
-@dataclass(frozen=True, slots=True)
-class Tags:
+class Tags(Struct, frozen=True):
     """Tags by kind."""
 
     groups: tuple[tuple[str, str, tuple[TagRow, ...]], ...]

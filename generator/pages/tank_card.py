@@ -1,6 +1,7 @@
 """The operator card of a tank: what the screen says, what to do first, how many minutes there are."""
 
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.interlock import Alarm
 from generator.model.page import Amount, Link, Running
@@ -15,16 +16,14 @@ from generator.pages.prose import running
 from generator.pages.spilled import left, while_it_runs
 
 
-@dataclass(frozen=True, slots=True)
-class TimeLeft:
+class TimeLeft(Struct, frozen=True):
     """Minutes left with what they run to: "to the trip I-210", "to overflow"."""
 
     time: Amount
     until: Running
 
 
-@dataclass(frozen=True, slots=True)
-class CardRow:
+class CardRow(Struct, frozen=True):
     """One alarm. `mark` is "trip", "high", "low" or "alarm"; `times` the shorter first, empty where none is known."""
 
     anchor: str

@@ -1,7 +1,8 @@
 """Single failures of one tank on a page of their own: its bodies, wires, machines, and what it shares with others."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.failure import FailureEffect
 from generator.model.page import Entry, Link, Page, Running
@@ -18,8 +19,7 @@ GROUPS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class GroupView:
+class GroupView(Struct, frozen=True):
     """Failures under one heading."""
 
     anchor: str
@@ -27,8 +27,7 @@ class GroupView:
     rows: tuple[FailureRow, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class TankFailures:
+class TankFailures(Struct, frozen=True):
     """The page."""
 
     tag: str

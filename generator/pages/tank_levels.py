@@ -1,8 +1,9 @@
 """The levels of a tank: the drawing in two layouts, the nozzles, and what happens next while the level keeps moving."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from generator.draw.drawing import NARROW, ROUND, WIDE, LevelDrawing, LevelWords, NozzleMark
 from generator.draw.level_drawing import level_drawing
@@ -24,8 +25,7 @@ KIND_WORDS = {"vessel": "fixed by the vessel", "process": "", "trip": "trip", "a
               "permissive": "permissive", "spill detection": "spill detection"}
 
 
-@dataclass(frozen=True, slots=True)
-class NozzleRow:
+class NozzleRow(Struct, frozen=True):
     """One nozzle: where it sits and what it carries."""
 
     anchor: str
@@ -37,8 +37,7 @@ class NozzleRow:
     isolated_by: str
 
 
-@dataclass(frozen=True, slots=True)
-class NextStep:
+class NextStep(Struct, frozen=True):
     """One thing that happens while the level keeps moving.
 
     `after` is the time from the step before at the worst rate, with that while another tank overflows into this one.
@@ -51,8 +50,7 @@ class NextStep:
     after: Running
 
 
-@dataclass(frozen=True, slots=True)
-class TankLevels:
+class TankLevels(Struct, frozen=True):
     """The level drawing with its conditions, its nozzles, and the two lists of what happens next."""
 
     wide: LevelDrawing

@@ -1,7 +1,8 @@
 """What the levels of a tank do: what trips what, ordinary running in sentences, what starts when power returns."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.interlock import Interlock, Modulating, StartStop
 from generator.model.page import Link, Running
@@ -12,8 +13,7 @@ from generator.pages.context import Context
 from generator.pages.prose import running
 
 
-@dataclass(frozen=True, slots=True)
-class TripRow:
+class TripRow(Struct, frozen=True):
     """One interlock: cause, delay, effects, what clears it."""
 
     interlock: Link
@@ -27,8 +27,7 @@ class TripRow:
     is_latched: bool
 
 
-@dataclass(frozen=True, slots=True)
-class ControlRow:
+class ControlRow(Struct, frozen=True):
     """One control in sentences, with its starts in an hour where a pump is started by it."""
 
     control: Link
@@ -37,8 +36,7 @@ class ControlRow:
     note: Running
 
 
-@dataclass(frozen=True, slots=True)
-class PowerRow:
+class PowerRow(Struct, frozen=True):
     """What one machine or trip does when power returns. `moves` is True where something starts by itself."""
 
     subject: Link

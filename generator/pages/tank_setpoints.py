@@ -1,6 +1,7 @@
 """Setpoints of a tank: what stands, what is asked for, how much is left, with the working of each need."""
 
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.page import Amount, Link, Running
 from generator.model.record import Record, value_of
@@ -12,8 +13,7 @@ from generator.pages.prose import running
 from generator.pages.records import OutcomeView
 
 
-@dataclass(frozen=True, slots=True)
-class NeedRow:
+class NeedRow(Struct, frozen=True):
     """One need: what it asks for, the height, and what is left of it."""
 
     words: str
@@ -27,8 +27,7 @@ class NeedRow:
     record: OutcomeView | None
 
 
-@dataclass(frozen=True, slots=True)
-class SetpointRow:
+class SetpointRow(Struct, frozen=True):
     """One point: every number of it, ready to place."""
 
     tag: Link

@@ -1,7 +1,8 @@
 """Volumes and rates of a tank, each with the record behind it, and the volume table."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.margin import RateCase, Room
 from generator.model.page import Amount, Link
@@ -12,8 +13,7 @@ from generator.pages.context import Context
 from generator.pages.records import OutcomeView
 
 
-@dataclass(frozen=True, slots=True)
-class VolumeRow:
+class VolumeRow(Struct, frozen=True):
     """One figure of the tank with what it means."""
 
     name: str
@@ -21,8 +21,7 @@ class VolumeRow:
     says: str
 
 
-@dataclass(frozen=True, slots=True)
-class FlowRow:
+class FlowRow(Struct, frozen=True):
     """One stream of a case: the flow taken, and what carries it."""
 
     stream: Link
@@ -30,8 +29,7 @@ class FlowRow:
     carried_by: tuple[Link, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class CaseView:
+class CaseView(Struct, frozen=True):
     """One net rate: the streams that move the level, those counted on against it, those that run but do not count."""
 
     title: str
@@ -42,8 +40,7 @@ class CaseView:
     silent: tuple[Link, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ConcernRow:
+class ConcernRow(Struct, frozen=True):
     """A level of concern after a published rule in force."""
 
     name: str
@@ -53,8 +50,7 @@ class ConcernRow:
     is_analogy: bool
 
 
-@dataclass(frozen=True, slots=True)
-class TankVolumes:
+class TankVolumes(Struct, frozen=True):
     """Figures, the cases behind the rates, levels of concern, the table of height, volume and surface, the working."""
 
     rows: tuple[VolumeRow, ...]

@@ -1,7 +1,8 @@
 """The page of a tank: card, drawing, trips, ordinary running, setpoints, volumes, devices, cautions, findings."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.caution import DEFERS
 from generator.model.page import Amount, Later, Link, Page, Running
@@ -29,8 +30,7 @@ from generator.pages.tank_setpoints import SetpointRow, setpoints
 from generator.pages.tank_volumes import TankVolumes, volumes
 
 
-@dataclass(frozen=True, slots=True)
-class StreamRow:
+class StreamRow(Struct, frozen=True):
     """One stream in or out."""
 
     stream: Link
@@ -44,8 +44,7 @@ class StreamRow:
     overflows: bool
 
 
-@dataclass(frozen=True, slots=True)
-class HazardRow:
+class HazardRow(Struct, frozen=True):
     """One hazard of the tank with what protects from it."""
 
     hazard: Link
@@ -57,8 +56,7 @@ class HazardRow:
     without: Running
 
 
-@dataclass(frozen=True, slots=True)
-class TankView:
+class TankView(Struct, frozen=True):
     """Everything on the page of one tank."""
 
     tag: str

@@ -1,7 +1,8 @@
 """Technologies: one page each, and a comparison of all of them against the plant's own liquids."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.knowledge import Technology
 from generator.model.page import Amount, Link, Page
@@ -30,8 +31,7 @@ ACTS = {
 """How each family acts, in words."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """One technology against one liquid."""
 
     verdict: str
@@ -40,8 +40,7 @@ class Cell:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class FitRow:
+class FitRow(Struct, frozen=True):
     """One technology against every liquid, with the devices of the plant that use it."""
 
     technology: Link
@@ -49,8 +48,7 @@ class FitRow:
     cells: tuple[Cell, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(Struct, frozen=True):
     """The page that opens the technologies."""
 
     parts: tuple[tuple[tuple[Link, ...], tuple[FitRow, ...]], ...]
@@ -59,8 +57,7 @@ class Comparison:
     """The plant's own entries: anchor, tag, what each is based on, for which devices it holds."""
 
 
-@dataclass(frozen=True, slots=True)
-class UseRow:
+class UseRow(Struct, frozen=True):
     """One device of the plant."""
 
     body: Link
@@ -72,8 +69,7 @@ class UseRow:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
-class TechnologyPage:
+class TechnologyPage(Struct, frozen=True):
     """One technology."""
 
     name: str

@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.caution import DEFERS
 from generator.model.page import Amount, Link, Page, Running
@@ -18,8 +19,7 @@ SECTION = ("Registers", "Test sheets")
 SIGNED_BY = ("Tested by", "Second person", "Put back and seen by", "Released by")
 
 
-@dataclass(frozen=True, slots=True)
-class PointRow:
+class PointRow(Struct, frozen=True):
     """One level point to be read: where it may act and let go, what its contact does, what was read last."""
 
     point: Link
@@ -30,8 +30,7 @@ class PointRow:
     as_left: str
 
 
-@dataclass(frozen=True, slots=True)
-class SeenRow:
+class SeenRow(Struct, frozen=True):
     """One thing that must be seen to happen: an element reaching its state, an alarm on the screen, a time kept."""
 
     what: Link
@@ -39,8 +38,7 @@ class SeenRow:
     within: Amount
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """A test sheet."""
 
     proof: ProofRow

@@ -1,7 +1,8 @@
 """Waivers and holds: what somebody decided to live with, and what is not settled."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.model.document import Hold, Waiver
 from generator.model.page import Link, Page, Running
@@ -11,8 +12,7 @@ from generator.pages.paths import slug
 from generator.pages.prose import running
 
 
-@dataclass(frozen=True, slots=True)
-class WaiverRow:
+class WaiverRow(Struct, frozen=True):
     """One waiver and the findings it covers."""
 
     number: int
@@ -24,8 +24,7 @@ class WaiverRow:
     source: Link
 
 
-@dataclass(frozen=True, slots=True)
-class HoldRow:
+class HoldRow(Struct, frozen=True):
     """One hold."""
 
     tag: str
@@ -37,8 +36,7 @@ class HoldRow:
     source: Link
 
 
-@dataclass(frozen=True, slots=True)
-class Decisions:
+class Decisions(Struct, frozen=True):
     """What the page shows."""
 
     waivers: tuple[WaiverRow, ...]

@@ -1,9 +1,10 @@
 """YAML text to the model: files in, linked definitions out, every value knowing where it was written."""
 
 from collections.abc import Set
-from dataclasses import replace
 from datetime import date
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from generator.memory import collector_held_back
 from generator.model.definition import Mapping

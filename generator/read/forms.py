@@ -1,11 +1,11 @@
 """The language's own shape, read off the model: which keys a block has, which type a value must have."""
 
 from collections.abc import Hashable
-from dataclasses import dataclass
 from functools import cache
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, cast, get_args, get_origin
 
+from msgspec import Struct
 from pydantic.fields import FieldInfo
 
 from generator.model import need
@@ -16,8 +16,7 @@ from generator.model.quantity import Percent, Quantity, Stand, example_units
 from generator.model.scalar import OneOrSeveral, Tag, Text, To
 
 
-@dataclass(frozen=True, slots=True)
-class Form:
+class Form(Struct, frozen=True):
     """A type of the language with its metadata; `None` beside it is left aside."""
 
     kind: Any
@@ -104,8 +103,7 @@ def chosen(models: tuple[type[Definition], ...], block: Any) -> type[Definition]
     return told_apart(models, word) if isinstance(word, str) else None
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """One value of the definitions as written, with what the language takes it for."""
 
     value: Any

@@ -1,10 +1,11 @@
 """The generator's own data files: cautions, published rules, words, technologies."""
 
 from collections.abc import Iterator
-from dataclasses import fields, is_dataclass
 from functools import cache
 from pathlib import Path
 from typing import Any, get_args, get_origin, get_type_hints
+
+from msgspec import Struct
 
 from generator.errors import KnowledgeError
 from generator.model.caution import JOBS, SIGNAL_WORDS, CautionRow
@@ -117,7 +118,7 @@ def _made(kind: type[Any], row: Mapping, file: str) -> Any:
     try:
         return kind(**values)
     except TypeError as error:
-        given = {field.name for field in fields(kind)}
+        given = set(kind.__struct_fields__)
         raise KnowledgeError(
             f"{row.place}: a row of {file} lacks some of {', '.join(sorted(given - set(values)))}"
         ) from error
@@ -141,7 +142,7 @@ def _value(hint: Any, value: Any) -> Any:
         if len(kinds) != len(value):
             raise TypeError(f"{len(kinds)} values must stand here")
         return tuple(_value(one, part) for one, part in zip(kinds, value, strict=True))
-    if is_dataclass(hint) and isinstance(hint, type) and isinstance(value, Mapping):
+    if isinstance(hint, type) and issubclass(hint, Struct) and isinstance(value, Mapping):
         return _made(hint, value, value.place.file)
     if not isinstance(value, str):
         raise TypeError("one value must stand here")

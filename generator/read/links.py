@@ -6,8 +6,9 @@ misspelt key beside it.
 
 import re
 from collections.abc import Iterator, Set
-from dataclasses import replace
 from typing import Any
+
+from msgspec.structs import replace
 
 from generator.model.condition import Condition
 from generator.model.definition import Mapping

@@ -1,9 +1,9 @@
 """What is said of a file that is no YAML: the line on which the fault was made, not the one at which reading ended."""
 
 import re
-from dataclasses import dataclass, field
 
 import yaml
+from msgspec import Struct, field
 
 from generator.model.finding import Mistake
 from generator.model.place import Place
@@ -111,8 +111,7 @@ def _indent(place: Place, lines: list[str], scan: "_Scan", problem: str) -> Mist
                    f"indent it by {spaces} spaces, like the lines that it belongs to")
 
 
-@dataclass
-class _Scan:
+class _Scan(Struct):
     """The lines before a fault as a reader sees them: the first quote left open, the open brackets, the open indents.
 
     A quote counts where a value or a key begins, so that neither an apostrophe nor an inch sign does. One that runs on

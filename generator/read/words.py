@@ -3,9 +3,9 @@
 import difflib
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any, get_args
 
+from msgspec import Struct
 from pydantic_core import ErrorDetails
 
 from generator.model.condition import Condition
@@ -62,8 +62,7 @@ _BLOCK = ("model_type", "model_attributes_type", "dict_type", "mapping_type")
 _LIST = ("tuple_type", "list_type")
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Struct, frozen=True):
     """The words of one mistake. `at_key` puts it at the key rather than at its value."""
 
     rule: str

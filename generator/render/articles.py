@@ -5,10 +5,11 @@ import multiprocessing
 import os
 import threading
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from multiprocessing.pool import AsyncResult, Pool
 from types import TracebackType
 from typing import Any, Self
+
+from msgspec import Struct
 
 from generator.model.page import Download, Page, Site
 from generator.render import downloads, links, search, typeface
@@ -23,8 +24,7 @@ LONG = frozenset({"calculations", "tank"})
 """Templates of pages that take longest: begun first and each by itself, so that no processor is left waiting at the end."""
 
 
-@dataclass(frozen=True, slots=True)
-class Article:
+class Article(Struct, frozen=True):
     """The markup of one page, with its links and anchors and what the search knows of it."""
 
     html: str

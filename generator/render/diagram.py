@@ -4,9 +4,10 @@ paints by class, so one drawing serves day, night and paper."""
 import html
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from xml.etree import ElementTree
+
+from msgspec import Struct
 
 from generator.errors import DrawingError
 from generator.model.diagram import Diagram, Node
@@ -16,8 +17,7 @@ _SVG = "{http://www.w3.org/2000/svg}"
 _NUMBERS = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """Where everything stands, in the drawing's own units: boxes in the order of the nodes, lines as path data."""
 
     width: float

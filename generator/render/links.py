@@ -5,15 +5,15 @@ import posixpath
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from urllib.parse import unquote
+
+from msgspec import Struct
 
 _SCHEME = re.compile(r"[a-z][a-z0-9+.-]*:", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class Marks:
+class Marks(Struct, frozen=True):
     """The anchors of one page, each with how often it stands there, and the links that lead from it."""
 
     anchors: Counter[str]

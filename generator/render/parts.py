@@ -4,10 +4,11 @@ from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from typing import Protocol
 
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from generator.model.page import Amount, Link, Running
 from generator.render import equation
+from generator.render.words import escaped
 
 
 class Input(Protocol):
@@ -46,21 +47,21 @@ def anchor(link: Link, root: str) -> Markup:
     '<a class="chip chip-machine" href="../pumps/p-1.html">P-1</a>'
     """
     shape = _CHIPS.get(link.noun, "chip")
-    title = f' title="{escape(link.title)}"' if link.title else ""
+    title = f' title="{escaped(link.title)}"' if link.title else ""
     if not link.path:
-        return Markup(f'<span class="{shape}"{title}>{escape(link.text)}</span>')  # noqa: S704  # all parts are escaped
-    href = escape(root + link.path)
-    return Markup(f'<a class="{shape}" href="{href}"{title}>{escape(link.text)}</a>')  # noqa: S704  # likewise
+        return Markup(f'<span class="{shape}"{title}>{escaped(link.text)}</span>')  # noqa: S704  # all parts are escaped
+    href = escaped(root + link.path)
+    return Markup(f'<a class="{shape}" href="{href}"{title}>{escaped(link.text)}</a>')  # noqa: S704  # likewise
 
 
 @lru_cache(maxsize=65536)
 def _number(amount: Amount, href: str) -> Markup:
-    title = f' title="{escape(amount.title)}"' if amount.title else ""
+    title = f' title="{escaped(amount.title)}"' if amount.title else ""
     space = "" if amount.unit == "°" else NARROW_SPACE  # ISO 80000: degrees of angle stand at their number
-    unit = f'<span class="unit">{space}{escape(amount.unit)}</span>' if amount.unit else ""
-    inner = f"{escape(amount.number)}{unit}"
+    unit = f'<span class="unit">{space}{escaped(amount.unit)}</span>' if amount.unit else ""
+    inner = f"{escaped(amount.number)}{unit}"
     if href:
-        return Markup(f'<a class="num door" href="{escape(href)}"{title}>{inner}</a>')  # noqa: S704  # all parts are escaped
+        return Markup(f'<a class="num door" href="{escaped(href)}"{title}>{inner}</a>')  # noqa: S704  # all parts are escaped
     return Markup(f'<span class="num"{title}>{inner}</span>')  # noqa: S704  # likewise
 
 
@@ -73,7 +74,7 @@ def number(amount: Amount, root: str, paths: Mapping[str, str]) -> Markup:
 def running(parts: Running | str, root: str, paths: Mapping[str, str]) -> Markup:
     """Running text: words, links and numbers."""
     return Markup("".join(  # noqa: S704  # each part comes escaped
-        anchor(part, root) if isinstance(part, Link) else number(part, root, paths) if isinstance(part, Amount) else escape(part)
+        anchor(part, root) if isinstance(part, Link) else number(part, root, paths) if isinstance(part, Amount) else escaped(part)
         for part in parts
     ))
 
@@ -90,7 +91,7 @@ def input_rows(inputs: Iterable[Input], root: str) -> Markup:
 def _input_row(one: Input, root: str) -> str:
     in_si = " again" if _is_same(one.shown, one.si) else ""
     named = ' class="again"' if one.source.text.lower() == one.name.lower() else ""
-    return (f'<tr><th scope="row">{equation.symbol(one.symbol)}</th><td data-l="Input">{escape(one.name)}</td>'
+    return (f'<tr><th scope="row">{equation.symbol(one.symbol)}</th><td data-l="Input">{escaped(one.name)}</td>'
             f'<td class="n" data-l="Value">{_number(one.shown, "")}</td>'
             f'<td class="n{in_si}" data-l="In SI">{_number(one.si, "")}</td>'
             f'<td{named} data-l="From">{_source(one.source, root)}</td></tr>\n')
@@ -111,7 +112,7 @@ def _source(link: Link, root: str) -> Markup:
     folder, slash, file = link.text.rpartition("/")
     if not slash or not link.path.startswith("sources/"):
         return anchor(link, root)
-    href = escape(root + link.path)
+    href = escaped(root + link.path)
     inner = Markup('<span class="folder">{}/</span>{}').format(folder, file)
     return Markup(f'<a class="lk" href="{href}">{inner}</a>')  # noqa: S704  # all parts are escaped
 
@@ -123,5 +124,5 @@ def coded(text: str) -> Markup:
     'one of <code>a&lt;b</code>'
     """
     pieces = text.split("`")
-    return Markup("").join(Markup("<code>{}</code>").format(piece) if place % 2 else escape(piece)
+    return Markup("").join(Markup("<code>{}</code>").format(piece) if place % 2 else escaped(piece)
                            for place, piece in enumerate(pieces))

@@ -1,16 +1,15 @@
 """A diagram in a page: two drawings, of which the stylesheet shows one, or the reason why there is none."""
 
-from dataclasses import dataclass
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from generator.errors import DrawingError
 from generator.model.diagram import Diagram
 from generator.render.diagram import drawn
 
 
-@dataclass(frozen=True, slots=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """Drawings left to right (desk, paper) and top to bottom (phone); or, where nothing could be drawn, the problem."""
 
     wide: Markup

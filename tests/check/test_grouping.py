@@ -1,6 +1,7 @@
 """One cause, one finding: invented findings, expected groups written out by hand."""
 
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from generator.check.grouping import grouped
 from generator.model.finding import Finding

@@ -1,12 +1,12 @@
 """Cautions: every row can show and can stay silent, what is not recorded is said once, and strong words stay rare."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any, get_args
 
 import pytest
+from msgspec.structs import replace
 
 from generator import compute, read
 from generator.compute.caution_facts import VOCABULARY

@@ -1,9 +1,9 @@
 """What cautions are decided by, fact for fact: what is recorded, what is recorded as no, what is missing. All of it by hand."""
 
-from dataclasses import replace
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from generator.compute import facts_of_devices as devices
 from generator.compute import facts_of_functions as functions

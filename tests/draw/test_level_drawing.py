@@ -2,12 +2,12 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from pydantic import TypeAdapter
 
 from generator.compute.geometry import vessel as make_vessel

@@ -1,10 +1,10 @@
 """The doors of the home page lead to what the plant has."""
 
-from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from generator.pages import home, tags
 from tests.pages.plants import LOGIC, context

@@ -1,7 +1,8 @@
 """The first page of the reference lists what the code takes: names of levels, states, values of references."""
 
-from dataclasses import replace
 from typing import get_args
+
+from msgspec.structs import replace
 
 from generator import read
 from generator.model.interlock import State

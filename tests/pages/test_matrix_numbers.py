@@ -1,9 +1,9 @@
 """Numbers of the matrices: allotted once, kept for good, never used again."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from generator import ledger, read
 from generator.model.numbers import Numbers, SheetNumbers, allotted

@@ -1,8 +1,8 @@
 """What is left when one thing fails: the sentences of the switch page and of the interlock page say the same."""
 
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from generator.model.page import plain
 from generator.pages import comparisons, single_failures, switch_backup

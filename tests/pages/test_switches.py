@@ -1,9 +1,9 @@
 """The page of a switch: setpoint, contact, what protects when it fails, lengths."""
 
 import re
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from generator.model.page import Page, plain
 from generator.pages import bodies, switches

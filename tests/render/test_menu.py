@@ -1,6 +1,7 @@
 """The menu: long sections are split, every page stands in it once."""
 
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from generator.model.page import Page, Site, Strip
 from generator.pages import navigation

@@ -6,7 +6,8 @@ with equal angles its middle is the height of the fixing. A float on a guide doe
 """
 
 import math
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from generator.compute.actuation import tubes
 from generator.compute.actuation.common import Device, moved, shift_record

@@ -1,7 +1,8 @@
 """What the rules of all families share: the body behind a point, its liquid, and how records of it are written."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from generator.compute.book import Book, given
 from generator.compute.buoyancy import cylinder_immersion, sphere_immersion
@@ -16,8 +17,7 @@ from generator.model.scalar import Tag
 from generator.model.tank import Liquid, Nozzle, Tank
 
 
-@dataclass(frozen=True)
-class Device:
+class Device(Struct, frozen=True):
     """One point with its body, tank, liquid and the height that stands."""
 
     plant: Definitions
@@ -103,8 +103,7 @@ def mounting_face(plant: Definitions, body_tag: str) -> Input | None:
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class Depth:
+class Depth(Struct, frozen=True):
     """How deep a float sits, at a density: the record's parts."""
 
     value: float
