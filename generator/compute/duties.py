@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from generator.compute.causes import LevelCause, level_causes
 from generator.compute.final_elements import STOPS, elements
-from generator.model.condition import AllOf, AnyOf
+from generator.model.condition import AllOf, AnyOf, Vote
 from generator.model.interlock import Interlock, StartStop
 from generator.model.plant import Definitions
 
@@ -61,8 +61,10 @@ def _lacking(lock: Interlock, cause: LevelCause) -> str:
 
 def decides(lock: Interlock, tag: str) -> bool:
     """Whether one cause brings an interlock about by itself; of a permissive, whether it withholds the permission by itself."""
-    joining = AllOf if lock.kind == "permissive" else AnyOf
-    alternatives = lock.when.parts() if isinstance(lock.when, joining) else (lock.when,)
+    is_permissive, when = lock.kind == "permissive", lock.when
+    enough = (len(when.inner) if is_permissive else 1) if isinstance(when, Vote) else 0
+    is_joined = isinstance(when, AllOf if is_permissive else AnyOf) or (isinstance(when, Vote) and when.needed == enough)
+    alternatives = when.parts() if is_joined else (when,)
     return any(list(one.tags()) == [tag] for one in alternatives)
 
 
