@@ -1,6 +1,6 @@
 """Conditions and what they drive, in plain words: the text alternative of every diagram and matrix cell."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from msgspec import Struct
 
@@ -58,7 +58,9 @@ MAY = {
 """What a permissive allows."""
 
 
-FAULT = {("permissive", "trips"): "permits no start", ("releasing interlock", "trips"): "acts"}
+FAULT: Mapping[tuple[str, str | None], str | None] = {
+    ("permissive", "trips"): "permits no start", ("releasing interlock", "trips"): "acts",
+}
 """What an interlock does on a detected fault of a sensor, where the word of the definitions is not what its kind does."""
 
 

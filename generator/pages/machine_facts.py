@@ -1,11 +1,11 @@
 """What a pump, valve or other machine is, what it does without power."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from generator.model.interlock import Interlock, State
 from generator.model.machine import Restart, Starter
-from generator.model.page import Running
+from generator.model.page import Running, plain
 from generator.model.record import Record
 from generator.model.scalar import Tag
 from generator.pages import amounts
@@ -48,13 +48,27 @@ def facts(context: Context, noun: str, tag: Tag) -> tuple[Fact, ...]:
         if tag in one.through or (one.moved_by and tag in (one.moved_by, *context.plant.members_of(one.moved_by)))
     ]
     if streams:
-        made.append(Fact("Liquid", links(context, streams)))
+        made.append(Fact("Liquid", _liquid(context, streams)))
     drawings = getattr(owner, "drawings", ())
     if drawings:
         made.append(Fact("Drawings", links(context, drawings)))
     if owner.formerly:
         made.append(Fact("Formerly", (", ".join(owner.formerly),)))
     return tuple(made)
+
+
+def _liquid(context: Context, streams: Iterable[Tag]) -> Running:
+    """The liquid of some streams by its name, each with the streams by theirs; that of the tank it leaves, else enters."""
+    plant = context.plant
+    by_liquid: dict[str, list[Running]] = {}
+    for name in streams:
+        stream = plant.streams[name]
+        tank = plant.tanks.get(stream.from_) or plant.tanks.get(stream.into)
+        by_liquid.setdefault(str(tank.liquid) if tank else "", []).append(
+            (context.paths.link(name, plain(running(context, stream.name))),))
+    said: list[Running] = [(*((context.paths.link(liquid, str(plant.liquids[Tag(liquid)].name)), ": ") if liquid else ()),
+                            *sentence_list(many)) for liquid, many in by_liquid.items()]
+    return tuple(part for number, one in enumerate(said) for part in (*(("; ",) if number else ()), *one))
 
 
 def _pump(context: Context, pump: Any) -> Iterator[Fact]:

@@ -3,10 +3,12 @@
 import pytest
 
 from generator.model.page import Link, plain
-from generator.pages import interlocks, machines
+from generator.model.scalar import Tag
+from generator.pages import interlocks, machine_facts, machines
 from generator.pages.pump_numbers import PumpNumbers
 from generator.render.environment import fragment
-from tests.pages.plants import DEMO, LOGIC, context
+from tests.compute import small
+from tests.pages.plants import DEMO, LOGIC, context, of
 
 PLANTS = (LOGIC, DEMO)
 
@@ -183,3 +185,19 @@ def test_an_interlock_that_lets_go_by_itself_holds_a_machine_back_while_its_caus
     assert {tag: held[tag] for tag in ("P-510", "P-520", "P-220A", "P-220B", "P-340A", "XV-420")} == {
         "P-510": {"I-512"}, "P-520": {"I-521"}, "P-220A": {"I-222"}, "P-220B": {"I-222"}, "P-340A": {"I-610"},
         "XV-420": {"I-422"}}
+
+
+def test_a_machine_names_its_liquid_and_its_streams_in_words_and_shows_no_key() -> None:
+    made = of(
+        liquids={"water": {"name": "Water"}, "lye_32": {"name": "Caustic soda"}},
+        tanks={"T-1": small.tank(liquid="lye_32"), "T-2": small.tank()},
+        streams={"lye_out": small.stream("T-1", "outside", "1 m3/h", name="lye to the works", moved_by="P-1"),
+                 "lye_back": small.stream("T-1", "T-2", "1 m3/h", name="lye to the sump", moved_by="P-1"),
+                 "water_in": small.stream("outside", "T-2", "1 m3/h", name="town water", through=["XV-1"])},
+        pumps={"P-1": small.pump()}, valves={"XV-1": {"area": "A", "service": "inlet", "kind": "on-off"}})
+
+    def liquid(noun: str, tag: str) -> str:
+        return next(plain(fact.words) for fact in machine_facts.facts(made, noun, Tag(tag)) if fact.label == "Liquid")
+
+    assert liquid("pumps", "P-1") == "Caustic soda: lye to the works and lye to the sump"
+    assert liquid("valves", "XV-1") == "Water: town water"  # from outside: the liquid of the tank that it fills
