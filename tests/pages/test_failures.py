@@ -6,6 +6,7 @@ from generator.model.page import Page, plain
 from generator.pages import bypass_planner, failure_register, independence, logic_meaning, tank_failures
 from generator.pages.context import Context
 from generator.pages.single_failures import of_interlock, touching
+from generator.render.environment import fragment
 from tests.pages.plants import DEMO, context
 
 
@@ -146,3 +147,16 @@ def test_what_an_interlock_no_longer_moves_and_what_it_still_does_is_said_of_eac
         "I-320 can no longer stop P-310A (it still closes XV-320 and stops P-310B)")
     assert not [one for one in of_interlock(demo, "I-410", touching(demo)) if (one.device.text, one.mode) == (
         "H-410", "does not go off")]
+
+
+def test_a_second_bypass_is_called_off_where_it_leaves_nothing_and_left_to_the_site_where_it_does_not(demo: Context) -> None:
+    _, *attachments = bypass_planner.pages(demo)
+    seen = set()
+    for page in attachments:
+        html = fragment(page)
+        assert "Not together with" not in html and "two permits" not in html
+        for case in page.view.pairs:
+            row = html.split(f'id="{case.anchor}"')[1].split("</tr>")[0]
+            assert ("not at the same time" in row) == case.is_bare == any(one.is_bare for one in case.hazards)
+            seen.add(case.is_bare)
+    assert seen == {True, False}
