@@ -156,7 +156,7 @@ def test_a_second_bypass_is_called_off_where_it_leaves_nothing_and_left_to_the_s
     assert all(case.is_bare == any(one.is_bare for one in case.hazards) for case in page.view.pairs)
     first, *others = page.view.pairs
     for is_bare in (False, True):
-        html = fragment(replace(page, view=replace(page.view, pairs=(replace(first, is_bare=is_bare), *others))))
+        html = fragment(replace(page, shows=replace(page.view, pairs=(replace(first, is_bare=is_bare), *others))))
         said = [row.split("</tr>")[0] for case in (first, *others) for row in [html.split(f'id="{case.anchor}"')[1]]]
         assert ["not at the same time" in row for row in said] == [is_bare, *(one.is_bare for one in others)]
         assert ("is for the site to decide" in html) is (not is_bare)
