@@ -217,8 +217,10 @@ def _machines(plant: Definitions, layers: Layers) -> Iterator[Mode]:
             yield Mode(str(tag), words, tank, Damage(states={str(tag): state}), shown=_told(valve.feedback))
     for tag, machine in plant.equipment.items():
         if plant.interlocks_of_effect[tag] or plant.controls_of_element[tag]:
+            tells = {"horn": "it is heard", "beacon": "it is seen"}.get(machine.kind, "")
             for words, state in (("does not go on", "off"), ("does not go off", "on")):
-                yield Mode(str(tag), words, "", Damage(states={str(tag): state}), shown=_told(machine.feedback))
+                yield Mode(str(tag), words, "", Damage(states={str(tag): state}),
+                           shown=_told(machine.feedback) or (tells if state == "on" else ""))
 
 
 def _filled_by(plant: Definitions, tag: str) -> str:

@@ -1,12 +1,13 @@
 """What follows later from a failure, or tells of it by comparison: running times that trip, floats that differ."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from msgspec.structs import replace
 
 from generator.compute.damage import Damage, Judge
 from generator.model.condition import Acted, Condition, Held, Not
-from generator.model.failure import Later
+from generator.model.failure import Exposure, Fewer, Later
+from generator.model.interlock import StartStop
 from generator.model.plant import Definitions
 from generator.model.quantity import Duration
 from generator.model.scalar import Tag
@@ -50,6 +51,29 @@ def later(plant: Definitions, judge: Judge, damage: Damage, controls: Mapping[st
         if times:
             tag = max(times, key=lambda one: sum(time.si for time in times[one]))
             yield Later(str(lock), tag, signals[tag], " and ".join(time.written for time in times[tag]))
+
+
+def met(plant: Definitions, judge: Judge, damage: Damage, exposures: Iterable[Exposure]) -> Iterator[str]:
+    """The first alarm that still sounds on the way of each level that the failure drives, where no control holds it back."""
+    for one in exposures:
+        if one.is_demanded and not any(layer.kind == "control" for layer in one.remains):
+            alarms = [alarm for layer in one.remains for alarm in (
+                (Tag(layer.tag),) if layer.kind == "alarm" else plant.alarms_of[layer.tag])]
+            yield from [str(alarm) for alarm in alarms if judge.can_sound(alarm, damage)][:1]
+
+
+def fewer(plant: Definitions, judge: Judge, damage: Damage) -> Iterator[Fewer]:
+    """Controls of several pumps of which some starts, and not all, can no longer come: each dead start is one pump fewer.
+
+    The pump that comes next starts by the next point that still acts.
+    """
+    for tag, control in plant.controls.items():
+        if not isinstance(control, StartStop) or len(control.starts) < 2 or judge.control(tag, damage):
+            continue
+        seen = damage.seen_by(tag)
+        left = tuple(str(one) for one in control.starts if seen.forced.get(str(one)) is not False)
+        if len(left) < len(control.starts):
+            yield Fewer(str(tag), left, len(control.starts) - len(left))
 
 
 def longest_held(condition: Condition, tag: str) -> tuple[Duration, ...]:

@@ -77,6 +77,15 @@ class Cut(Struct, frozen=True):
     reached: tuple[tuple[str, str], ...]
 
 
+class Fewer(Struct, frozen=True):
+    """A control of which some starts no longer come: `starts` are the points by which its pumps still start, duty first."""
+
+    control: str
+    starts: tuple[str, ...]
+    without: int
+    """How many pumps fewer it starts."""
+
+
 class Later(Struct, frozen=True):
     """An interlock that acts for nothing once a running signal has been on, or off, for a time, as written."""
 
@@ -121,12 +130,16 @@ class FailureEffect(Struct, frozen=True):
     unassessed: tuple[tuple[str, str], ...] = ()
     """Functions of which nothing can be said, each with what is not stated."""
     cut: tuple[Cut, ...] = ()
+    fewer: tuple[Fewer, ...] = ()
+    """Controls that start their pumps later, and not all of them."""
+    met: tuple[str, ...] = ()
+    """The first alarm that each level meets which the failure drives towards a hazard, and no control holds back."""
 
     @property
     def is_hidden(self) -> bool:
         """Whether nothing tells of it, and it takes something away."""
         return not self.sees and not self.sees_later and not self.shown and bool(
-            self.lost or self.alarms_lost or self.reduced)
+            self.lost or self.alarms_lost or self.reduced or self.fewer or (self.weakened and not self.met))
 
 
 class Drive(Struct, frozen=True):

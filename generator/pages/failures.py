@@ -5,13 +5,13 @@ from collections.abc import Callable, Collection, Iterable, Iterator
 from msgspec import Struct
 from msgspec.structs import replace
 
-from generator.model.failure import Exposure, FailureEffect, Layer
+from generator.model.failure import Exposure, FailureEffect, Fewer, Layer
 from generator.model.page import Amount, Link, Part, Running
 from generator.model.record import Record
 from generator.model.scalar import Tag
 from generator.pages import amounts, comparisons
 from generator.pages.context import Context
-from generator.pages.logic_words import ACTION, remaining, sentence_list
+from generator.pages.logic_words import ACTION, height, remaining, sentence_list
 from generator.pages.paths import slug
 from generator.pages.prose import running
 from generator.pages.spilled import beside
@@ -75,6 +75,7 @@ def focused(
         cut=tuple(one for one in effect.cut if functions(one.interlock)),
         reduced=tuple(one for one in effect.reduced if functions(one[0])),
         later=tuple(one for one in effect.later if functions(one.interlock)),
+        fewer=tuple(one for one in effect.fewer if functions(one.control)),
         sees_later=effect.sees_later if any(functions(one.interlock) for one in effect.later) else (),
         unassessed=tuple(one for one in effect.unassessed if functions(one[0])),
     )
@@ -83,7 +84,7 @@ def focused(
 def touches(effect: FailureEffect) -> bool:
     """Whether a failure does anything to what it is focused on."""
     return bool(effect.acts or effect.lost or effect.weakened or effect.alarms_lost or effect.controls
-                or effect.exposures or effect.reduced or effect.later or effect.unassessed)
+                or effect.exposures or effect.reduced or effect.fewer or effect.later or effect.unassessed)
 
 
 def row(context: Context, effect: FailureEffect) -> FailureRow:
@@ -193,6 +194,7 @@ def _lost(context: Context, effect: FailureEffect) -> Running:
     if deaf:
         said.append((*tags(context, deaf), " no longer sounds at that level" if len(deaf) == 1
                      else " no longer sound at that level"))
+    said += [_fewer(context, one) for one in effect.fewer]
     for tag in dict.fromkeys(lock for lock, _ in effect.reduced):
         said.append((context.paths.link(tag), " no longer acts by ",
                      *tags(context, (cause for lock, cause in effect.reduced if lock == tag))))
@@ -200,6 +202,17 @@ def _lost(context: Context, effect: FailureEffect) -> Running:
         said.append((*tags(context, [tag for tag, other in effect.unassessed if other == why]),
                      " cannot be assessed: ", *running(context, why)))
     return _sentences(said) or ("cannot be assessed" if effect.is_unknown else "nothing",)
+
+
+def _fewer(context: Context, fewer: Fewer) -> Running:
+    """Which pump a control of several now starts by which point, and how many it no longer starts."""
+    control = context.plant.controls[Tag(fewer.control)]
+    written = list(map(str, getattr(control, "starts", ())))
+    moved = [(f"pump {number} starts by ", context.paths.link(point), " at ", height(context, point))
+             for number, point in enumerate(fewer.starts, 1) if written[number - 1] != point]
+    last: Running = ("one pump fewer of " if fewer.without == 1 else f"{fewer.without} pumps fewer of ",
+                     context.paths.link(control.moves), " runs" if fewer.without == 1 else " run")
+    return (*sentence_list(moved), ", and ", *last) if moved else last
 
 
 def _moves(context: Context, devices: Iterable[tuple[str, str]], ending: str) -> Running:
@@ -230,9 +243,12 @@ def _sees(context: Context, effect: FailureEffect) -> Running:
         return tuple(part for part in parts if part != "")
     if effect.is_unknown:
         return ("cannot be assessed",)
+    told = comparisons.told(context, [str(_body(context, effect))]) if effect.is_hidden else ()
+    if effect.met and not told:
+        shown: list[Running] = [(context.paths.link(tag),) for tag in effect.met]
+        return ("no alarm of its own; ", *sentence_list(shown, "or"), " when the level gets there")
     if not effect.is_hidden:
-        return ("no alarm",)
-    told = comparisons.told(context, [str(_body(context, effect))])
+        return ("no alarm of its own",)
     return (*told, "; until then nothing") if told else ("nothing: found at the next test",)
 
 

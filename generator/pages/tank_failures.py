@@ -100,7 +100,8 @@ def _by_tank(
     made: dict[str, list[FailureEffect]] = {}
     for effect in shared:
         functions = (*effect.acts, *effect.lost, *effect.weakened, *effect.alarms_lost,
-                     *(control for control, _ in effect.controls), *(tag for tag, _ in effect.unassessed))
+                     *(control for control, _ in effect.controls), *(one.control for one in effect.fewer),
+                     *(tag for tag, _ in effect.unassessed))
         tanks = {tank for tag in functions if (tank := context.paths.tank(tag))}
         tanks |= {tank_of[one.hazard] for one in effect.exposures if one.is_demanded and one.hazard in tank_of}
         by_tank: dict[str, set[str]] = {}

@@ -12,7 +12,7 @@ import pytest
 import yaml
 
 from generator import compute, read
-from generator.model.failure import Blind, Cut, FailureEffect
+from generator.model.failure import Blind, Cut, FailureEffect, Fewer
 from generator.model.results import Results
 from tests.check.small_plants import base, laid_over
 from tests.compute import small
@@ -114,3 +114,29 @@ def test_a_horn_that_does_not_stop_takes_nothing_from_the_trip_that_wants_it_to_
     assert (on.lost, on.weakened, on.cut, on.exposures) == ((), (), (), ())
     assert (off.lost, off.weakened) == ((), ("I-10",))
     assert off.cut == (Cut("I-10", (("E-11", "sounding"),), (("XV-10", "closed"),)),)
+
+
+@pytest.mark.parametrize(("dead", "fewer"), [
+    ("A", Fewer("C-1", ("B", "C"), 1)), ("B", Fewer("C-1", ("A", "C"), 1)), ("C", Fewer("C-1", ("A", "B"), 1)),
+])
+def test_a_dead_start_of_several_is_one_pump_fewer_and_the_next_start_takes_its_place(dead: str, fewer: Fewer) -> None:
+    """Three pumps, each asked for by a point of its own: as many run as points have acted (counted by hand)."""
+    results = small.worked(
+        instruments={f"LX-{one}": small.body() for one in "ABCS"},
+        switches={**{one: small.switch("rising", issued=height, role="control", **{"in": f"LX-{one}"})
+                     for one, height in (("A", "2 m"), ("B", "2.4 m"), ("C", "2.8 m"))},
+                  "S": small.switch("falling", issued="1 m", role="control", **{"in": "LX-S"})},
+        pumps={tag: small.pump() for tag in ("P-1", "P-2", "P-3")},
+        pump_groups={"G": {"name": "g", "pumps": ["P-1", "P-2", "P-3"], "arrangement": "duty/assist"}},
+        controls={"C-1": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "G", "starts": ["A", "B", "C"],
+                          "stops": "S"}})
+    one = effect(results, f"LX-{dead}", "stuck dry")
+    assert (one.fewer, one.controls, one.levels, one.is_hidden) == ((fewer,), (), (), True)
+    assert effect(results, f"LX-{dead}", "stuck wet").fewer == ()  # a false start keeps them running
+
+
+def test_the_alarm_that_the_level_meets_is_named_where_nothing_holds_the_level_back() -> None:
+    """By hand: with LX-10 stuck dry C-10 no longer holds T-10, which rises, and its first alarm is LAH-10."""
+    results = made({})
+    assert effect(results, "LX-10", "stuck dry").met == ("LAH-10",)
+    assert effect(results, "LX-11", "stuck dry").met == ()  # it drives no level

@@ -150,6 +150,24 @@ def test_what_an_interlock_no_longer_moves_and_what_it_still_does_is_said_of_eac
         "H-410", "does not go off")]
 
 
+def test_a_failure_without_an_alarm_of_its_own_says_which_alarm_the_level_brings(demo: Context) -> None:
+    """By hand from the definitions: T-610 meets LSH-611 on its way up and I-611 on its way down; C-610 holds the
+    level of T-610 while C-620 fails; three starts stand at three heights.
+    """
+    (page,) = failure_register.pages(demo)
+    lines = {(line.row.device.text, line.row.mode): line.row for part in page.view.parts for line in part.lines}
+    assert plain(lines["LX-610D", "stuck wet"].sees) == "no alarm of its own; LALL-614 when the level gets there"
+    assert plain(lines["LX-610D", "stuck dry"].sees) == "no alarm of its own; LAH-611 when the level gets there"
+    assert plain(lines["LX-620", "stuck dry"].sees) == "no alarm of its own; LAH-625 when the level gets there"
+    assert plain(lines["relays in LP-6", "stands still"].sees).endswith("; LAH-611 or LALL-614 when the level gets there")
+    assert plain(lines["H-510", "does not go off"].sees) == "it is heard"
+    assert plain(lines["H-510", "does not go on"].sees) == "nothing: found at the next test"
+    assert plain(lines["LX-610B", "stuck dry"].lost) == "pump 2 starts by LSH-610C at 2.30 m, and one pump fewer of GP-610 runs"
+    assert plain(lines["LX-610A", "stuck dry"].lost) == (
+        "pump 1 starts by LSH-610B at 1.90 m and pump 2 starts by LSH-610C at 2.30 m, and one pump fewer of GP-610 runs")
+    assert plain(lines["LX-610C", "stuck dry"].lost) == "one pump fewer of GP-610 runs"
+
+
 def test_a_second_bypass_is_called_off_where_it_leaves_nothing_and_left_to_the_site_where_it_does_not(demo: Context) -> None:
     _, *attachments = bypass_planner.pages(demo)
     page = next(page for page in attachments if len(page.view.pairs) > 1)
