@@ -16,6 +16,8 @@ _SHOWN = {
     "voltage": ("V", 1), "current": ("A", 2), "power": ("kW", 1), "angle": ("deg", 0), "mass": ("kg", 3),
     "viscosity": ("mPa s", 1),
 }
+_SIGNIFICANT = frozenset({"flow", "speed", "rate", "power", "viscosity", "conductivity"})
+"""Dimensions of which a small value may be all there is, such as what a dosing pump delivers: never under two digits."""
 _PRETTY = {
     "mm2": "mm²",
     "m3": "m³", "m2": "m²", "m3/h": "m³/h", "degC": "°C", "degF": "°F", "uS/cm": "µS/cm", "kg/m3": "kg/m³", "deg": "°",
@@ -33,6 +35,18 @@ def in_unit(si: float, unit: str, decimals: int, record: str = "") -> Amount:
     _, factor, offset = UNITS[unit]
     number = round((si - offset) / factor, decimals) + 0.0
     return Amount(f"{number:.{decimals}f}", pretty(unit), record)
+
+
+def decimals_of_two(number: float) -> int:
+    """Decimals that show two significant digits, six at most; none more than it takes to say the same.
+
+    >>> [decimals_of_two(one) for one in (0.16, 0.1742, 0.05, 0.5, 0.996, 0.00042, 12.0, 0.0)]
+    [2, 2, 2, 1, 0, 5, 0, 0]
+    """
+    if not 0 < abs(number) < 1:
+        return 0
+    most = min(1 - math.floor(math.log10(abs(number))), 6)
+    return len(f"{number:.{most}f}".rstrip("0").partition(".")[2])
 
 
 def as_written(quantity: Quantity) -> Amount:
@@ -57,8 +71,8 @@ def amount(si: float, dimension: str, record: str = "") -> Amount:
         unit = "mm2"
     if dimension == "volume" and abs(si) < 1:
         decimals = 3
-    if dimension == "flow" and 0 < abs(si) < 0.1 / 3600:
-        decimals = 3
+    if dimension in _SIGNIFICANT:
+        decimals = max(decimals, decimals_of_two(si / UNITS[unit][1]))
     if dimension == "current" and 0 < abs(si) < 1:
         is_whole = abs(si) >= 0.01 and abs(si * 1e3 - round(si * 1e3)) < 5e-3
         return in_unit(si, "mA", 0 if is_whole else 2, record)
