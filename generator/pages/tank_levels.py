@@ -147,6 +147,15 @@ def _time(outcome: Outcome) -> str:
     return plain((amounts.outcome(outcome, "minutes"),))
 
 
+def nozzle_anchor(name: str) -> str:
+    """Where a nozzle stands on the page of its tank.
+
+    >>> nozzle_anchor("N4")
+    'nozzle-n4'
+    """
+    return slug(f"nozzle-{name}")
+
+
 def _nozzle(context: Context, tank: str, name: str) -> NozzleRow:
     plant = context.plant
     nozzle = plant.tanks[Tag(tank)].nozzles[Tag(name)]
@@ -162,7 +171,7 @@ def _nozzle(context: Context, tank: str, name: str) -> NozzleRow:
         carried.append(running(context, nozzle.carries))
     parts: Running = tuple(part for number, one in enumerate(carried) for part in ((", ", *one) if number else one))
     return NozzleRow(
-        slug(f"nozzle-{name}"), name, nozzle.on,
+        nozzle_anchor(name), name, nozzle.on,
         amounts.metres(nozzle.height.si) if nozzle.height else Amount("not given"),
         nozzle.size or "not given", parts or ("nothing recorded",), nozzle.isolated_by or "not given",
     )

@@ -78,6 +78,10 @@ def _searched(home: _Watched, typed: str) -> list[str]:
     ("COND TK 310 OVERFILL TRIP", "tanks/t-310.html#lahh-312"), ("lahh-312", "tanks/t-310.html#lahh-312"),
     ("drain well 610 high", "tanks/t-610.html#lah"), ("LX-612", "tanks/t-610.html#lx-612"),
     ("TS-410", "tests/ts-410.html"), ("hz-05", "registers/hazards.html#hz-05"), ("C-3112", "tanks/t-310.html#lx-312"),
+    ("FEED TANK PUMPS LOW LOW", "tanks/t-320.html#lall-32"), ("feed pumps low low trip", "tanks/t-320.html#lall-32"),
+    ("SUMP HIGH HIGH", "tanks/t-340.html#lahh-"), ("FEED TK 320 LEVEL LO", "tanks/t-320.html#lal-323"),
+    ("alarm LAH-311", "tanks/t-310.html#lah-311"), ("reset I-322", "interlocks/i-322.html"), ("why did p 310a stop", "pumps/p-310a.html"),
+    ("T-310 N4", "tanks/t-310.html#nozzle-n4"), ("N4", "tanks/t-1"),
 ])
 def test_the_field_knows_tags_and_the_words_of_the_screen(home: _Watched, typed: str, first: str) -> None:
     home.page.fill("#ask", "")
@@ -88,11 +92,34 @@ def test_the_field_knows_tags_and_the_words_of_the_screen(home: _Watched, typed:
     assert home.complaints == []
 
 
+def test_low_low_of_a_tank_is_no_low(home: _Watched) -> None:
+    """The screen says FEED PUMPS LO-LO TRIP; the operator types the tank and LOW LOW."""
+    home.page.fill("#ask", "FEED TK LOW LOW")
+    answers = home.page.locator("#answers b").all_inner_texts()
+    assert "LALL-324" in answers and "LAL-323" not in answers
+
+
+@pytest.mark.parametrize(("typed", "leads"), [
+    ("reset I-322", "interlocks/i-322.html"), ("SOFT WATER TK 220 OVERFILL TRIP", "tanks/t-220.html#"),
+    ("N4", None), ("FEED TK LOW LOW", None),  # several: the key must not choose for the reader
+])
+def test_enter_opens_what_is_meant_and_points_at_the_first_of_several(home: _Watched, typed: str, leads: str | None) -> None:
+    home.open("index.html")
+    home.page.fill("#ask", typed)
+    assert home.page.locator("#answers a").count() > (0 if leads else 1)
+    home.page.press("#ask", "Enter")
+    if leads:
+        home.page.wait_for_url(f"**/{leads}*", timeout=5000)
+    else:
+        assert home.page.evaluate("document.activeElement === document.querySelector('#answers a')")
+    home.open("index.html")
+
+
 def test_every_answer_of_the_field_leads_somewhere(home: _Watched, demo: building.Built) -> None:
     known = home.page.evaluate("JSON.parse(document.getElementById('known').textContent)")
     assert len(known) > 300
     pages = building.site(demo.folder)
-    for tag, _, path, _ in known:
+    for tag, _, path, *_ in known:
         page, _, anchor = path.partition("#")
         assert page in pages and (not anchor or anchor in pages[page].ids), tag
 
