@@ -1,5 +1,6 @@
 """The site in a browser, opened from a folder: search, both schemes, a phone's width, nothing fetched."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -162,6 +163,25 @@ def test_the_register_of_failures_finds_a_point_with_its_body(browser: playwrigh
     shown = {" ".join(text.split()) for text in page.locator("tr[data-find]:visible th").all_inner_texts()}
     assert shown == {"LSHH-222", "LX-222"}
     assert watched.complaints == []
+    page.close()
+
+
+def _luminance(colour: str) -> float:
+    """Relative luminance of an "rgb(r, g, b)". W3C, WCAG 2.2, definition of relative luminance."""
+    parts = [int(one) / 255 for one in re.findall(r"\d+", colour)[:3]]
+    red, green, blue = (one / 12.92 if one <= 0.04045 else ((one + 0.055) / 1.055) ** 2.4 for one in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_glass_in_the_search_is_seen(browser: playwright.Browser, demo: building.Built, scheme: str) -> None:
+    """3 to 1 at least: WCAG 2.2, 1.4.11 Non-text contrast."""
+    watched = _Watched(browser, demo.folder, 1440, scheme)
+    page = watched.open("index.html")
+    shades = page.evaluate("""() => [getComputedStyle(document.querySelector("label.md-search__icon svg")).fill,
+        getComputedStyle(document.querySelector(".md-search__form")).backgroundColor]""")
+    dark, light = sorted(map(_luminance, shades))
+    assert (light + 0.05) / (dark + 0.05) >= 3, shades
     page.close()
 
 
