@@ -126,21 +126,25 @@ def minutes_needed(si: float, record: str = "") -> Amount:
 
 
 def taken(si: float, record: str = "") -> Amount:
-    """Time that a machine or a trip takes, rounded up: seconds to a tenth, from two minutes on minutes to a tenth.
+    """Time that a machine or a trip takes, rounded up: seconds to a tenth, whole ones from 100, from five minutes on minutes.
 
-    >>> taken(28.15).number, taken(10.95).number, taken(2.0).number, taken(125.0).number
-    ('28.2', '11.0', '2.0', '2.1')
+    >>> taken(28.15).number, taken(10.95).number, taken(2.0).number, taken(124.2).number, taken(310.0).number
+    ('28.2', '11.0', '2.0', '125', '5.2')
     """
-    if si >= 120.0:
+    if si >= FIVE_MINUTES:
         return minutes_needed(si, record)
+    if si >= 100.0:
+        return Amount(f"{math.ceil(si - 1e-6)}", "s", record)
     return Amount(f"{math.ceil(si * 10 - 1e-6) / 10:.1f}", "s", record)
 
 
 def duration(si: float, record: str = "") -> Amount:
-    """A time, cut off at a tenth and never rounded up: milliseconds under a second, seconds under two minutes, and so on.
+    """A time, cut off at a tenth and never rounded up: milliseconds under a second, seconds under five minutes, and so on.
 
     >>> duration(803.95).number, duration(803.95).unit, duration(0.05).number, duration(0.05).unit, duration(0.0).unit
     ('13.3', 'min', '50', 'ms', 's')
+    >>> duration(125.0).number, duration(299.9).number, duration(299.9).unit, duration(300.0).unit
+    ('125', '299.9', 's', 'min')
     """
     if TWO_HOURS <= abs(si) < TWO_DAYS:
         return _hours(si, record)
@@ -156,8 +160,9 @@ def _hours(si: float, record: str) -> Amount:
     return Amount(f"{sign}{hours} h {left}", "min", record) if left else Amount(f"{sign}{hours}", "h", record)
 
 
-TWO_HOURS, TWO_DAYS = 7200.0, 172800.0
-_TIMES = ((1.0 - 1e-9, "ms"), (120.0, "s"), (TWO_HOURS, "min"), (TWO_DAYS, "h"), (math.inf, "d"))
+FIVE_MINUTES, TWO_HOURS, TWO_DAYS = 300.0, 7200.0, 172800.0
+"""Times of machines under the first are shown in seconds, so that 100 s and 125 s can be compared as they stand. [s]"""
+_TIMES = ((1.0 - 1e-9, "ms"), (FIVE_MINUTES, "s"), (TWO_HOURS, "min"), (TWO_DAYS, "h"), (math.inf, "d"))
 
 
 def outcome(result: Outcome | None, show: str = "") -> Amount:

@@ -17,3 +17,12 @@ M3H = 1 / 3600
 def test_a_small_value_shows_two_digits(si: float, dimension: str, shown: str) -> None:
     """0.16 m3/h shown as 0.2 would be a quarter too much."""
     assert plain((amounts.amount(si, dimension),)) == shown
+
+
+@pytest.mark.parametrize(("si", "kept", "taken"), [
+    (60.0, "60 s", "60.0 s"), (125.0, "125 s", "125 s"), (160.0, "160 s", "160 s"), (299.0, "299 s", "299 s"),
+    (330.0, "5.5 min", "5.5 min"),
+])
+def test_times_of_machines_are_in_seconds_under_five_minutes(si: float, kept: str, taken: str) -> None:
+    """One unit for delays that are compared: beside 60 s and 100 s, "2 min" would hide that a pump waits 125 s."""
+    assert (plain((amounts.duration(si),)), plain((amounts.taken(si),))) == (kept, taken)
