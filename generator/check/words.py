@@ -24,10 +24,10 @@ def height(metres: float) -> str:
 def time(seconds: float) -> str:
     """A time in the unit that a person would use.
 
-    >>> time(372.0), time(8.4), time(125.0), time(86400.0 * 3)
-    ('6.2 min', '8.4 s', '125 s', '3 d')
+    >>> time(372.0), time(8.4), time(86400.0 * 3)
+    ('6.2 min', '8.4 s', '3 d')
     """
-    if abs(seconds) < 300:
+    if abs(seconds) < 90:
         return f"{seconds:.3g} s"
     if abs(seconds) < 5400:
         return f"{seconds / 60:.3g} min"

@@ -15,8 +15,8 @@ def hottest(place: Place) -> Figure:
     tag, heat, words = max(arriving, key=lambda one: one[1].si)
     own = place.liquid.temperature
     if own is not None and heat.si <= own.highest.si:
-        return Figure(skip=f"no stream into its tank is hotter than {own.highest.written}, the highest of {place.liquid_tag}")
-    return Figure(heat.si, heat.dimension, note=f"stream {tag}{words}")
+        return Figure(skip=f"no stream into its tank is hotter than {own.highest.written}, the highest of {place.liquid.name}")
+    return Figure(heat.si, heat.dimension, note=f"stream {place.plant.streams[tag].name}{words}")
 
 
 def coldest(place: Place) -> Figure:
@@ -27,10 +27,10 @@ def coldest(place: Place) -> Figure:
     tag, cold, words = min(arriving, key=lambda one: one[1].si)
     own = place.liquid.temperature
     if own is not None and cold.si >= own.lowest.si:
-        return Figure(skip=f"no stream into its tank is colder than {own.lowest.written}, the lowest of {place.liquid_tag}")
+        return Figure(skip=f"no stream into its tank is colder than {own.lowest.written}, the lowest of {place.liquid.name}")
     if cold.si >= FROST:
         return Figure(skip="no stream into its tank comes under 0 degC")
-    return Figure(cold.si, cold.dimension, note=f"stream {tag}{words}")
+    return Figure(cold.si, cold.dimension, note=f"stream {place.plant.streams[tag].name}{words}")
 
 
 def _arriving(place: Place, end: str) -> Iterator[tuple[Tag, Temperature, str]]:

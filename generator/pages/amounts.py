@@ -5,7 +5,7 @@ import math
 from generator.model.page import Amount
 from generator.model.quantity import Quantity, split
 from generator.model.record import Absence, Outcome, Record
-from generator.model.units import UNITS
+from generator.model.units import SI, UNITS
 
 NOT_ASSESSED = "cannot be assessed"
 _SHOWN = {
@@ -21,7 +21,7 @@ _SIGNIFICANT = frozenset({"flow", "speed", "rate", "power", "viscosity", "conduc
 _PRETTY = {
     "mm2": "mm²",
     "m3": "m³", "m2": "m²", "m3/h": "m³/h", "degC": "°C", "degF": "°F", "uS/cm": "µS/cm", "kg/m3": "kg/m³", "deg": "°",
-    "mPa s": "mPa·s", "m3/s": "m³/s", "ft3": "ft³",
+    "mPa s": "mPa·s", "m3/s": "m³/s", "m/s2": "m/s²", "ft3": "ft³",
 }
 
 
@@ -63,7 +63,7 @@ def amount(si: float, dimension: str, record: str = "") -> Amount:
     if dimension == "length":
         return length(si, record)
     if dimension not in _SHOWN:
-        return Amount(f"{si:.4g}", "", record)
+        return Amount(f"{si:.4g}", pretty(SI.get(dimension, "")), record)
     unit, decimals = _SHOWN[dimension]
     if dimension == "speed" and abs(si) >= 0.1:
         unit, decimals = "m/s", 2

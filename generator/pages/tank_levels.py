@@ -19,6 +19,7 @@ from generator.pages.paths import slug
 from generator.pages.point_words import does
 from generator.pages.prose import running
 
+RIM = "top of the wall or roof seam"
 SAME = 5e-4
 """Levels closer than this are one height on the page. [m]"""
 KIND_WORDS = {"vessel": "fixed by the vessel", "process": "", "trip": "trip", "alarm": "alarm", "control": "control",
@@ -112,7 +113,9 @@ def _words(context: Context, tank: str, level: Level) -> LevelWords:
     height = plain((amounts.metres(level.height),))
     if level.key not in context.plant.switches:
         overflow = context.plant.tanks[Tag(tank)].overflow
-        says = f"to {overflow.to}" if level.key == "overflow" and overflow else KIND_WORDS[level.kind]
+        says = RIM if level.key == "rim" else KIND_WORDS[level.kind]
+        if level.key == "overflow" and overflow:
+            says = f"to {overflow.to}"
         return LevelWords(_capital(level.name), says, height)
     failed = dict.fromkeys(one.rule for one in context.findings_about(level.key) if one.verdict == "fail")
     point = context.results.setpoints.get(level.key)

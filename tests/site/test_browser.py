@@ -81,7 +81,8 @@ def _searched(home: _Watched, typed: str) -> list[str]:
     ("TS-410", "tests/ts-410.html"), ("hz-05", "registers/hazards.html#hz-05"), ("C-3112", "tanks/t-310.html#lx-312"),
     ("FEED TANK PUMPS LOW LOW", "tanks/t-320.html#lall-32"), ("feed pumps low low trip", "tanks/t-320.html#lall-32"),
     ("SUMP HIGH HIGH", "tanks/t-340.html#lahh-"), ("FEED TK 320 LEVEL LO", "tanks/t-320.html#lal-323"),
-    ("alarm LAH-311", "tanks/t-310.html#lah-311"), ("reset I-322", "interlocks/i-322.html"), ("why did p 310a stop", "pumps/p-310a.html"),
+    ("alarm LAH-311", "tanks/t-310.html#lah-311"), ("reset I-322", "interlocks/i-322.html"),
+    ("why did p 310a stop", "pumps/p-310a.html"),
     ("T-310 N4", "tanks/t-310.html#nozzle-n4"), ("N4", "tanks/t-1"),
 ])
 def test_the_field_knows_tags_and_the_words_of_the_screen(home: _Watched, typed: str, first: str) -> None:
@@ -207,4 +208,22 @@ def test_folds_are_open_on_paper_and_the_foot_names_the_document(browser: playwr
         fold => [...fold.children].slice(1).some(part => !part.matches(".small") && part.getBoundingClientRect().height === 0)
                 && !fold.querySelector(".record") && !fold.closest(".record, section:has(#explorer)")).length""")
     assert closed == 0
+    page.close()
+
+
+@pytest.mark.parametrize("path", ["switches/lshh-322.html", "interlocks/i-321.html", "tanks/t-320.html"])
+def test_a_phone_reaches_the_cautions_from_the_head(browser: playwright.Browser, demo: building.Built, path: str) -> None:
+    page = _Watched(browser, demo.folder, 390).open(path)
+    link = page.locator(".jump a[href='#cautions']")
+    assert link.count() == 1
+    if not path.startswith("tanks"):  # a tank shows first what to do about its alarms
+        assert (link.bounding_box() or {"y": 9e9})["y"] < 900
+    assert page.evaluate("[...document.querySelectorAll('.jump a')].every(one => document.querySelector(one.hash))")
+    page.close()
+
+
+def test_a_phone_asks_first(browser: playwright.Browser, demo: building.Built) -> None:
+    """The field stands on the first screen of a small phone, 667 px high, in its upper half."""
+    page = _Watched(browser, demo.folder, 390).open("index.html")
+    assert (page.locator("#ask").bounding_box() or {"y": 9e9})["y"] < 667 / 2
     page.close()
