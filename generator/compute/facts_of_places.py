@@ -180,7 +180,8 @@ def uncontrolled_inflow(subject: Subject) -> Fact:
     """Whether something flows in from outside that no pump or valve of the plant holds back."""
     def inflow(tag: str) -> Fact:
         streams = [stream for stream in subject.plant.inflows_of[tag] if not subject.plant.streams[stream].by_overflow]
-        free = [stream for stream in streams if subject.plant.streams[stream].from_ == "outside"
+        free = [str(subject.plant.streams[stream].name) for stream in streams
+                if subject.plant.streams[stream].from_ == "outside"
                 and not subject.plant.streams[stream].through and subject.plant.streams[stream].moved_by is None]
         if not streams:
             return Fact(missing=(("inflow", "streams"),))
