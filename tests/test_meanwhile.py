@@ -4,9 +4,11 @@ import multiprocessing
 import os
 import signal
 import threading
+from pathlib import Path
 
 import pytest
 
+from generator import build, compute, starter
 from generator.meanwhile import meanwhile
 
 
@@ -61,3 +63,23 @@ def test_what_cannot_travel_is_made_here() -> None:
 @pytest.mark.usefixtures("forks")
 def test_more_than_a_pipe_holds_comes_through() -> None:
     assert len(meanwhile(lambda: "x" * 10_000_000)()) == 10_000_000
+
+
+def test_a_plant_comes_out_the_same_with_a_second_process_and_without(
+    forks: None, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(compute, "MANY", 1)
+    starter.write(tmp_path)
+    source = tmp_path / "content" / "plant"
+    made = [build.philosophy(source)]
+    monkeypatch.setattr(threading, "active_count", lambda: 2)
+    made.append(build.philosophy(source))
+    with_it, without = (one.results for one in made)
+    assert with_it is not None and without is not None
+    assert any(with_it.courses.values()) and with_it.courses == without.courses
+    assert list(with_it.records) == list(without.records)
+    assert with_it.dependencies == without.dependencies
+    monkeypatch.setattr(with_it.explorers, "_makers", {})  # so that an explorer that did not come along is missed
+    assert len(without.explorers) > 0
+    for tank, explorer in without.explorers.items():
+        assert with_it.explorers[tank] == explorer

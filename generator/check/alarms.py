@@ -47,7 +47,8 @@ def trip_has_an_alarm_before_it(subject: OfInterlock) -> Answer:
     """Asks for an alarm on the same tank, in the same direction and before the trip point, or the reason why none is
     there.
 
-    A trip without warning takes the chance from the operator to keep the plant running. Cure: an alarm with `before`,
+    A trip without warning takes the chance from the operator to keep the plant running. Only the order of the heights is asked
+    here; whether the alarm comes early enough, delays counted, is a matter of its minutes. Cure: an alarm with `before`,
     or `without_alarm` on the point.
     """
     context = subject.context
@@ -218,9 +219,9 @@ def alarm_comes_before_its_trip(alarm: OfAlarm) -> Answer:
     """Compares the latest action of the alarm with the earliest of the point that it names in `before`.
 
     An alarm that can come after its trip is no warning. Between two points of one body the error that both share moves
-    both the same way and is left out. Cure: move the alarm or the point.
+    both the same way and is left out. Edges alone count: response and delays of the alarm are taken off the minutes that it
+    leaves, which are nought where it can sound too late. Cure: move the alarm or the point.
     """
-
     results = alarm.context.results.setpoints
     first, then = results.get(alarm.alarm.from_), results.get(str(alarm.alarm.before))
     if first is None or then is None or first.act is None or then.act is None:

@@ -90,7 +90,8 @@ def two_minutes_fit_above_the_working_level(_subject: OfTank, normal: float, con
 def high_high_alarm_keeps_its_level_of_concern(subject: OfTank, concerns: tuple[Concern, ...]) -> Answer:
     """Compares the highest rising alarm of the tank with the level that leaves the response time of its category.
 
-    The site's own itemised time for a person counts; without one, the default of the category does.
+    The site's own itemised time for a person counts; without one, the default of the category does. The published rule sets
+    the height, so that errors and delays do not count here; they count in the minutes that the alarm leaves.
     Cure: a lower alarm, less inflow, or a shorter way for the person.
     """
     asked = next(one for one in concerns if one.name.startswith("high-high alarm"))

@@ -79,12 +79,16 @@ def stop_keeps_the_inlet_covered(_pump: OfPump, run_down: float, lowest: float, 
       conditions=(HAS_STOP, When("the liquid cools the motor", lambda pump: (
           pump.pump.suction.kind == "submersible" and pump.pump.suction.motor_covered_to is not None))),
       needs=("stop.act", "pump.suction.motor_covered_to"))
-def motor_stays_covered(_pump: OfPump, act: Band, cover: float) -> Answer:
-    """Compares the lower edge of the stop with the height that must stay covered while the motor runs.
+def motor_stays_covered(pump: OfPump, act: Band, cover: float) -> Answer:
+    """Takes the lower edge of the stop, less what the running pumps still draw while they come to rest, and compares it with
+    the height that must stay covered while the motor runs.
 
     Cure: a higher stop, or a motor with its own cooling.
     """
-    room = act.low - cover
+    run_down = pump.result.run_down_level if pump.result else None
+    if isinstance(run_down, Absence) and act.low >= cover - 1e-9:
+        return Missing(missing_of(run_down))
+    room = (run_down.value if isinstance(run_down, Record) else act.low) - cover
     if room >= -1e-9:
         return Pass(f"{mm(room)} over {height(cover)}")
     return Fail(f"it can run down to {mm(-room)} below {height(cover)}", f"{mm(-room)} bare", "raise the stop")
@@ -216,7 +220,8 @@ def joining_pumps_do_not_start_too_often(control: OfControl) -> Answer:
     allows.
 
     The second pump starts most often where the inflow lies between one pump's flow and that of two. Where the pumps take
-    turns, or one is spare, each of them may be the one that joins.
+    turns, or one is spare, each of them may be the one that joins. Where none takes the place of another, the start of a pump
+    that is out starts nothing, and the second begins at its own start: that cycle counts too.
     Cure: a higher start of that pump, or a lower stop.
     """
     said: list[str] = []

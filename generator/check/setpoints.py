@@ -2,6 +2,7 @@
 
 from generator.check.absences import missing_of
 from generator.check.conditions import ALARM_OR_TRIP, FALLING, NO_SPILL_DETECTOR, OF_A_TRIP, RISING
+from generator.check.overshoots import overshoot
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import Point
 from generator.check.words import height, listed, mm
@@ -16,21 +17,26 @@ PRACTICE = "common practice, no source"
 @rule("1.11", "The point acts below the overflow", scope="point", severity="error", basis=PRACTICE,
       conditions=(RISING, NO_SPILL_DETECTOR), needs=("setpoint.act",))
 def point_acts_below_the_overflow(point: Point, act: Band) -> Answer:
-    """Compares the upper edge of the act band with the invert of the overflow; in a tank without one, with the rim or the
-    lowest opening.
+    """Compares the upper edge of the act band, and what the level still rises at the worst rate during response and delays,
+    with the invert of the overflow; in a tank without one, with the rim or the lowest opening.
 
-    Liquid that has reached the overflow leaves; a point at or above it may never be reached. A point that is there to
-    detect a spill is excluded. Cure: lower the point, or give it the role `spill detection`.
+    Liquid that has reached the overflow leaves; a point at or above it may never be reached, and one that waits too long acts
+    when liquid is lost already. A point that is there to detect a spill is excluded.
+    Cure: lower the point, shorten its delay, or give it the role `spill detection`.
     """
     way_out = _way_out(point)
     if way_out is None:
         return Missing((f"{point.tank_tag}: levels.overflow",))
     name, out = way_out
-    room = out - act.high
+    passed = overshoot(point) if act.high < out else 0.0
+    if isinstance(passed, Missing):
+        return passed
+    room, after = out - act.high - passed, f", {mm(passed)} of which the level rises while it waits" if passed > 0 else ""
     if room > 0:
         return Pass(f"latest action {mm(room)} below the {name}")
-    return Fail(f"it can act as late as {height(act.high)}, the {name} stands at {height(out)}",
-                f"{mm(-room)} above the {name}", "lower the point", at=point.switch.height.place)
+    return Fail(f"it can act as late as {height(act.high + passed)}{after}, the {name} stands at {height(out)}",
+                f"{mm(-room)} above the {name}", "lower the point or shorten its delay" if after else "lower the point",
+                at=point.switch.height.place)
 
 
 def _way_out(point: Point) -> tuple[str, float] | None:
@@ -48,7 +54,9 @@ def _way_out(point: Point) -> tuple[str, float] | None:
 def point_acts_below_the_rim(point: Point, act: Band, rim: float) -> Answer:
     """Compares the upper edge of the act band with the lowest of rim and other openings, spill detectors included.
 
-    Liquid cannot rise above the lowest way out. Cure: lower the point, or correct the surveyed height of the rim.
+    Liquid cannot rise above the lowest way out. Edges alone count: this asks whether the point can be reached at all. What the
+    level still rises until the point has acted counts against the overflow, where the worst rate ends.
+    Cure: lower the point, or correct the surveyed height of the rim.
     """
     opening = point.tank.levels.lowest_opening
     ceiling = min(rim, opening.si) if opening else rim
@@ -159,7 +167,8 @@ def found_height_agrees_with_issued(_point: Point, issued: float, found: float, 
 def high_point_resets_above_the_normal_band(_point: Point, reset: Band, normal: float) -> Answer:
     """Compares the lower edge of the reset band with the top of the normal band.
 
-    A point that lets go only inside the band stays on in ordinary running, and the alarm stands.
+    A point that lets go only inside the band stays on in ordinary running, and the alarm stands. A delay does not count: it
+    only lets the point go later, however long the level then stays in the band.
     Cure: a smaller differential, a higher point or a lower normal band.
     """
     room = reset.low - normal
@@ -207,7 +216,8 @@ def differential_is_wider_than_the_waves(_point: Point, differential: float, wav
           "its interlock switches a heater or agitator off", lambda point: bool(_machines_inside(point)))),
       needs=("setpoint.act",))
 def low_trip_keeps_machines_covered(point: Point, act: Band) -> Answer:
-    """Compares the lower edge of the act band with every mark that a `covers` need of the point names.
+    """Compares the lower edge of the act band, less what the level falls at the worst rate during response and delays, with
+    every mark that a `covers` need of the point names.
 
     A heater that runs dry burns out and can set fire to vapour; an agitator that runs in the surface shakes.
     Cure: state the mark and the `covers` need, then raise the point.
@@ -217,15 +227,19 @@ def low_trip_keeps_machines_covered(point: Point, act: Band) -> Answer:
         return Fail(f"no `covers` need says what {listed(_machines_inside(point))} must keep over it",
                     "no `covers` need",
                     "add the mark to the tank and a `covers` need to the point", at=point.switch.height.place)
+    passed = overshoot(point)
+    if isinstance(passed, Missing):
+        return passed
+    lowest = act.low - passed
     for need in covers:
         mark = point.tank.marks.get(Tag(need.covers))
         if mark is None:
             return Missing((f"{point.tank_tag}: marks.{need.covers}",))
-        room = act.low - mark.height.si - (need.by.si if need.by else 0.0)
+        room = lowest - mark.height.si - (need.by.si if need.by else 0.0)
         if room < -1e-9:
             return Fail(f"it can act as late as {mm(-room)} below the cover of {need.covers}",
                         f"{mm(-room)} too late for {need.covers}", "raise the point", at=need.place)
-    return Pass(f"{listed(str(need.covers) for need in covers)} still covered at {height(act.low)}")
+    return Pass(f"{listed(str(need.covers) for need in covers)} still covered at {height(lowest)}")
 
 
 def _machines_inside(point: Point) -> tuple[str, ...]:
@@ -244,7 +258,8 @@ def high_trip_keeps_the_published_gap(point: Point, stands: float, filling: floa
     filling bring, 75 mm at the least.
 
     Time and height come from the published rule that the plant adopts. The gap is a floor between levels and not the
-    time that an operator needs. Cure: a lower point or less inflow.
+    time that an operator needs; the rule sets it between the heights, so that errors and delays do not count.
+    Cure: a lower point or less inflow.
     """
     published = point.context.knowledge.rules.get("overfill-gap")
     shape = point.tank_result.vessel if point.tank_result else None

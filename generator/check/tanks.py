@@ -4,6 +4,7 @@ from itertools import pairwise
 
 from generator.check.absences import missing_of
 from generator.check.context import Context
+from generator.check.overshoots import overshoot
 from generator.check.rule import Answer, Fail, Missing, Pass, When, rule
 from generator.check.subjects import OfTank, Pair
 from generator.check.words import height, listed, mm
@@ -88,7 +89,8 @@ def levels_are_in_order(subject: OfTank, result: TankResult, duty: str) -> Answe
     is filled above them, and the duty start acts before the starts that help it. Alarms and trips lie outside it on
     their own side, and an alarm comes before the trip that it names. The overflow is not above the rim.
 
-    An order that is wrong means that a trip acts in ordinary running or that a pump never stops by itself.
+    An order that is wrong means that a trip acts in ordinary running or that a pump never stops by itself. Heights alone
+    count here; whether errors, waves and delays can turn the order round is asked of each pair of neighbours.
     Cure: correct the issued height, the direction of the point, or the duty of the tank.
     """
     heights = {level.key: level.height for level in result.levels}
@@ -115,16 +117,30 @@ def neighbouring_points_cannot_swap(pair: Pair, lower: Band, upper: Band) -> Ans
 
     Each point acts somewhere in a band about its height: its error and the waves. Where two bands overlap, the second
     point can act first, and an alarm can come after its trip. Between two points of one body the error that both share
-    moves both the same way and is left out. Cure: move one of them, use a more exact device, or calm the waves.
+    moves both the same way and is left out. Where both act in one direction, the one that the level meets first acts only
+    after its response and its delays, and the level goes on meanwhile at the worst rate: that counts. On the delay of the
+    second nobody may count. Points of one body share the response, so that it is left out too.
+    Cure: move one of them, use a more exact device, shorten the delay of the first, or calm the waves.
     """
-    gap = upper.low - lower.high
-    if pair.lower.switch.in_ == pair.upper.switch.in_:
+    gap, within = upper.low - lower.high, pair.lower.switch.in_ == pair.upper.switch.in_
+    if within:
         common = pair.lower.setpoint.error_common if pair.lower.setpoint else None
         gap += 2 * (getattr(common, "value", 0.0))
-    if gap > 1e-9:
+    if gap <= 1e-9:
+        return Fail(f"the edges overlap: {pair.lower.tag} can act up to {height(lower.high)}, {pair.upper.tag} from "
+                    f"{height(upper.low)}", f"edges {mm(gap)}", "move one of the two points")
+    if pair.lower.switch.acts != pair.upper.switch.acts:
         return Pass(f"edges are {mm(gap)} apart")
-    return Fail(f"the edges overlap: {pair.lower.tag} can act up to {height(lower.high)}, {pair.upper.tag} from "
-                f"{height(upper.low)}", f"edges {mm(gap)}", "move one of the two points")
+    first, second = (pair.lower, pair.upper) if pair.lower.switch.acts == "rising" else (pair.upper, pair.lower)
+    passed = overshoot(first, within)
+    if isinstance(passed, Missing):
+        return passed
+    said = f"edges are {mm(gap)} apart" + (
+        f", the level moves {mm(passed)} until {first.tag} has acted" if passed > 0 else "")
+    if gap - passed > 1e-9:
+        return Pass(said)
+    return Fail(f"{said}: {second.tag} can act before it", f"edges {mm(gap)}, {mm(passed)} until {first.tag} has acted",
+                "move one of the two points or shorten the delay")
 
 
 @rule("1.3", "The tank states its normal band", scope="tank", severity="warning",
@@ -193,6 +209,7 @@ def pumps_start_below_the_inlet(subject: OfTank, result: TankResult) -> Answer:
     """Compares the upper edge of every start point with the invert of the gravity inlet.
 
     A level above the invert backs up the sewer: it settles out there, and what lies upstream is flooded first.
+    The published rule asks for the setting of the start, so that what the level still rises until the pump runs is not counted.
     Cure: lower the start points or state the surcharge and show that it does no harm.
     """
     inlet = subject.tank.levels.inlet

@@ -41,7 +41,7 @@ VOCABULARY: Mapping[str, Entry] = {
     "liquid": Entry(("flammable", "hot", "toxic", "caustic", "acid", "oxidiser", "biological", "flashing",
                      "static accumulator", "harmful to water", "none"), places.liquid_hazards, "liquids"),
     "liquid_harmful": Entry(YES_NO, places.liquid_is_harmful, "liquids"),
-    "liquid_over_60_degC": Entry(YES_NO, places.liquid_is_hot, "liquids"),
+    "liquid_over_60_degC": Entry(YES_NO, places.liquid_is_hot, "itself"),
     "liquid_below_0_degC": Entry(YES_NO, places.liquid_is_frozen, "liquids"),
     "sewage": Entry(YES_NO, places.sewage, "liquids"),
     "leaves_deposits": Entry(YES_NO, places.leaves_deposits, "liquids"),

@@ -54,6 +54,9 @@ class Logic:
         """Those that have ended by themselves, in their order."""
         self.asleep: frozenset[str] = frozenset()
         """Interlocks, controls and alarms that are not live in the mode that is chosen."""
+        conditions = [one.reset.when for one in self.locks.values() if one.reset is not None]
+        self.resets = [] if points.is_instant else [when for when in conditions if _waits(when)]
+        """What a reset asks for, where that must last: it lasts whether anybody pushes or not."""
         self.names = {id(lock): tag for tag, lock in self.locks.items()}
         self.by_control = dict(rest)
         """What ordinary running alone last ordered."""
@@ -76,6 +79,8 @@ class Logic:
             if not self.points.is_instant:
                 live = partial(self._holds, lock=lock, demand=True, now=now) if self.is_live(tag) else (lambda _way: False)
                 self.first.follow(tag, now, live, self._is_pushed(lock), self.active[tag])
+        for when in self.resets:
+            self._holds(when, None, True, now)
         wanted = dict(self.rest)
         for tag in self.asked:
             wanted.update(self._start_stop(tag, now))
@@ -124,7 +129,7 @@ class Logic:
         """Whether an interlock is neither bypassed nor out of use in the mode that is chosen."""
         return tag not in self.bypassed and tag not in self.asleep
 
-    def bypass(self, tag: Tag, is_on: bool, now: float = 0.0) -> None:
+    def bypass(self, tag: Tag, is_on: bool, now: float) -> None:
         """Put an interlock out of use or back; where its bypass takes out one member of a vote, the first member."""
         lock = self.plant.interlocks[tag]
         self.start_ups.pop(tag, None)
@@ -138,17 +143,17 @@ class Logic:
         else:
             self.out.pop(id(lock), None)
 
-    def reset(self, tag: Tag) -> bool:
+    def reset(self, tag: Tag, now: float) -> bool:
         """Push the reset of an interlock; whether it is accepted."""
-        is_taken = bool(tag in self.locks and self.is_accepted(tag))
+        is_taken = bool(tag in self.locks and self.is_accepted(tag, now))
         if is_taken:
             self.latched.discard(tag)
         return is_taken
 
-    def is_accepted(self, tag: Tag) -> bool | None:
+    def is_accepted(self, tag: Tag, now: float) -> bool | None:
         """Whether the reset of an interlock would be accepted now; None where how it is reset is not recorded."""
         reset = self.locks[tag].reset
-        return None if reset is None else bool(self._holds(reset.when, None, True, 0.0))
+        return None if reset is None else bool(self._holds(reset.when, None, True, now))
 
     def _end_start_ups(self, now: float) -> None:
         """A start-up bypass ends by itself: after its time, or once its condition holds."""
@@ -156,7 +161,7 @@ class Logic:
             bypass = self.plant.interlocks[tag].bypass
             ends = bypass.ends if bypass is not None else None
             if latest <= now + 1e-9 or (ends is not None and self._holds(ends, None, True, now)):
-                self.bypass(tag, False)
+                self.bypass(tag, False, now)
                 self.ended.append(tag)
 
     # ---- interlocks ----------------------------------------------------------------------------------------------
@@ -280,6 +285,11 @@ class Logic:
 
     def _is_bad(self, function: Tag, point: Tag) -> bool:
         return self.points.is_bad(point) or self.points.links.shows(function, point, self.points.acted(point))[1]
+
+
+def _waits(condition: Condition) -> bool:
+    """Whether a condition asks for anything to last."""
+    return isinstance(condition, Held) or any(_waits(part) for part in condition.parts())
 
 
 def member_out(lock: Interlock) -> tuple[Tag, bool] | None:

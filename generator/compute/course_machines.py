@@ -145,7 +145,7 @@ class Machines:
 def rest_states(plant: Definitions, tags: tuple[Tag, ...], tanks: tuple[str, ...]) -> dict[str, str]:
     """How each element stands in ordinary running, nothing having acted and no start being asked for.
 
-    What an interlock drives away from stands there before. A pump without a control of these tanks runs, the first of a
+    What an interlock drives away from stands there before. A pump without a control of these tanks runs, the first of each
     group; what nothing drives is open, stopped or off, and on where it uses up a stream.
     """
     controls = [plant.controls[control] for tank in tanks for control in plant.controls_of_tank[tank]]
@@ -159,7 +159,7 @@ def rest_states(plant: Definitions, tags: tuple[Tag, ...], tanks: tuple[str, ...
 def _rest(plant: Definitions, tag: Tag, is_driven: bool) -> str:
     if tag in plant.pumps:
         groups = [plant.pump_groups[group] for group in plant.group_of[tag]]
-        is_first = all(group.pumps[0] == tag for group in groups)
+        is_first = not groups or any(group.pumps[0] == tag for group in groups)
         return "running" if not is_driven and is_first and plant.streams_of[tag] else "stopped"
     if is_driven:
         return "closed" if tag in plant.valves else "off"

@@ -10,7 +10,7 @@ from generator.compute import alternation, cycle_times
 from generator.compute.bands import Side
 from generator.compute.book import Book
 from generator.compute.cycles import starts_limit
-from generator.compute.cycling_flows import Draw, draws, empties, flow_span
+from generator.compute.cycling_flows import Draw, changes_places, draws, empties, flow_span
 from generator.compute.limits import edge_within
 from generator.compute.pump_starts import Cycle, governing, most, orders, worst_order
 from generator.compute.tanks import vessel_input
@@ -63,7 +63,8 @@ class _Control(Struct, frozen=True):
         span = flow_span(self.plant, self.control, self.book, f"#{self.tag}")
         spaces = [self.effective_volume(self.key(number), number) for number in range(1, len(self.control.starts) + 1)]
         cycles = [self.cycle(self.key(number), space, pumps[:number], span, number) for number, space in enumerate(spaces, 1)]
-        each = tuple(self.pump(place, pumps, spaces, cycles, span) for place in range(1, len(pumps) + 1))
+        short = self.with_one_out(pumps, spaces, span)
+        each = tuple(self.pump(place, pumps, spaces, (cycles, short), span) for place in range(1, len(pumps) + 1))
         first, *rest = [self.stage(number, each, space[0], cycle)
                         for number, (space, cycle) in enumerate(zip(spaces, cycles, strict=True), 1)]
         conditions = alternation.conditions(self.plant, self.knowledge, self.control, pumps)
@@ -90,22 +91,43 @@ class _Control(Struct, frozen=True):
     # ---- every pump ----------------------------------------------------------------------------------------------
 
     def pump(self, place: int, pumps: tuple[Draw, ...], spaces: list[tuple[Outcome, tuple[float, ...]]],
-             cycles: list[Cycle], span: tuple[Outcome, Outcome]) -> PumpStarts:
-        """Most starts of the pump in a place: in the cycles from its own start on, in all of them where places change."""
-        one, group = pumps[place - 1], self.plant.pump_groups.get(self.control.moves)
+             made: tuple[list[Cycle], list[tuple[int, Cycle]]], span: tuple[Outcome, Outcome]) -> PumpStarts:
+        """Most starts of the pump in a place: in the cycles from its own start on, in all of them where places change.
+
+        `made` are the cycles with all pumps in service, and with the number of its last start each cycle with one pump out.
+        """
+        one, (cycles, short) = pumps[place - 1], made
         key = self.key(place) if place <= len(cycles) else f"#{self.tag}/{one.tag}"
-        changes = len(pumps) > 1 and (len(pumps) > len(cycles) or (group is not None and group.alternation is True))
-        mine = cycles if changes else cycles[place - 1:]
+        changes = changes_places(self.plant, self.control, pumps)
+        mine = cycles if changes else [*cycles[place - 1:], *(
+            cycle for number, cycle in short if number >= place and cycle.out != one.tag)]
         if changes and len({pump.flow.value for pump in pumps}) > 1:
             mine = [self.in_worst_order(one, number, pumps, space, span) for number, space in enumerate(spaces, 1)]
         starts = most(self.book, f"{key}/starts", f"most starts of {one.tag}", mine)
-        joins = [cycle for cycle in mine if cycle.running > 1] if changes or place > 1 else []
+        joins = [cycle for cycle in mine if cycle.running > 1] if changes else mine if place > 1 else []
         joining = None if not joins else starts if len(joins) == len(mine) else most(
             self.book, f"{key}/starts-joining", f"most starts of {one.tag} with others", joins)
         worst = governing(mine)
         shown = worst or mine[0]
         return PumpStarts(str(one.tag), starts, self.allowed(key, str(one.tag)), changes or place == 1, joining,
-                          worst.running if worst else 0, shown.worst, shown.shortest)
+                          worst.running if worst else 0, shown.worst, shown.shortest, worst.out if worst else "")
+
+    def with_one_out(self, pumps: tuple[Draw, ...], spaces: list[tuple[Outcome, tuple[float, ...]]],
+                     span: tuple[Outcome, Outcome]) -> list[tuple[int, Cycle]]:
+        """Each cycle in which a pump before the last is out and no other takes its place, with the number of the last start.
+
+        Its start starts nothing, so that the level goes on to the next one: the volumes before and after it are passed by the
+        pumps that are left.
+        """
+        made = []
+        for number in range(2, min(len(pumps), len(spaces)) + 1) if not changes_places(self.plant, self.control, pumps) else ():
+            for place in range(1, number):
+                volume, parts = spaces[number - 1]
+                joined = (*parts[:place - 1], parts[place - 1] + parts[place], *parts[place + 1:]) if parts else ()
+                left, out = (*pumps[:place - 1], *pumps[place:number]), str(pumps[place - 1].tag)
+                cycle = self.cycle(f"#{self.tag}/{number}-without-{out}", (volume, joined), left, span, number - 1, out)
+                made.append((number, cycle))
+        return made
 
     def in_worst_order(self, one: Draw, number: int, pumps: tuple[Draw, ...], space: tuple[Outcome, tuple[float, ...]],
                        span: tuple[Outcome, Outcome]) -> Cycle:
@@ -157,15 +179,15 @@ class _Control(Struct, frozen=True):
     # ---- the cycle -----------------------------------------------------------------------------------------------
 
     def cycle(self, key: str, space: tuple[Outcome, tuple[float, ...]], pumps: tuple[Draw, ...],
-              span: tuple[Outcome, Outcome], number: int) -> Cycle:
-        """Flow at which the cycle of a number of pumps is shortest, and that cycle."""
-        (volume, volumes), (least, largest) = space, span
-        worst_key, worst_name = f"{key}/worst-inflow", f"flow against which {self.control.moves} starts most often"
-        cycle_key, cycle_name = f"{key}/shortest-cycle", f"shortest cycle of {self.control.moves}"
+              span: tuple[Outcome, Outcome], number: int, out: str = "") -> Cycle:
+        """Flow at which the cycle of a number of pumps is shortest, and that cycle; `out` is one that is out meanwhile."""
+        (volume, volumes), (least, largest), meanwhile = space, span, f" while {out} is out" if out else ""
+        worst_key, worst_name = f"{key}/worst-inflow", f"flow against which {self.control.moves} starts most often{meanwhile}"
+        cycle_key, cycle_name = f"{key}/shortest-cycle", f"shortest cycle of {self.control.moves}{meanwhile}"
         why, missing, is_idle = self.cannot(volume, pumps, span, number)
         if why or not isinstance(least, Record) or not isinstance(largest, Record) or not isinstance(volume, Record):
             return Cycle(number, self.book.absence(worst_key, worst_name, why, missing),
-                         self.book.absence(cycle_key, cycle_name, why, missing), is_idle)
+                         self.book.absence(cycle_key, cycle_name, why, missing), is_idle, out)
         flows = [pump.flow.value for pump in pumps]
         worst = cycle_times.worst_inflow(volumes, flows, least.value, largest.value)
         assert worst is not None
@@ -181,8 +203,9 @@ class _Control(Struct, frozen=True):
         record = self.book.record(
             cycle_key, cycle_name, cycle_times.staged_cycle_time(volumes, flows, worst), "time", _period(number),
             (volume.as_input("V"), *self.parts(volume, volumes), *inputs, worst_record.as_input("Q_i")),
-            validity=VALIDITY, reference=cycle_times.REFERENCE)
-        return Cycle(number, worst_record, record)
+            validity=VALIDITY, reference=cycle_times.REFERENCE,
+            note=f"The start of {out} starts nothing: no other pump takes its place." if out else "")
+        return Cycle(number, worst_record, record, out=out)
 
     def parts(self, volume: Record, volumes: tuple[float, ...]) -> tuple[Input, ...]:
         """With several pumps the volume in its parts, from one start to the next."""

@@ -46,6 +46,17 @@ def draws(plant: Definitions, control: StartStop) -> tuple[Draw, ...]:
     return (Draw(moves, Input("Q_p", f"flow through {moves}", total, "flow", place)),)
 
 
+def changes_places(plant: Definitions, control: StartStop, pumps: tuple[Draw, ...]) -> bool:
+    """Whether any pump of a control may stand in any place: the group takes turns, or a spare takes the place of one that is out.
+
+    Only an arrangement with a standby, or a pump more than there are starts, lets another take the place of a pump. Elsewhere
+    each start belongs to its pump, and the start of one that is out starts nothing.
+    """
+    group = plant.pump_groups.get(control.moves)
+    return group is not None and len(pumps) > 1 and (
+        group.alternation or "standby" in group.arrangement or len(pumps) > len(control.starts))
+
+
 def flow_span(plant: Definitions, control: StartStop, book: Book, key: str) -> tuple[Outcome, Outcome]:
     """Least and largest flow that the control works against: the inflow, or for a filling control the demand.
 

@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from generator.compute.causes import LevelCause, level_causes
 from generator.compute.final_elements import STOPS, elements
-from generator.model.condition import AnyOf
+from generator.model.condition import AnyOf, Vote
 from generator.model.interlock import Interlock, StartStop
 from generator.model.plant import Definitions
 
@@ -61,7 +61,8 @@ def _lacking(lock: Interlock, cause: LevelCause) -> str:
 
 def _alone(lock: Interlock, cause: LevelCause) -> bool:
     """Whether the point brings the interlock about by itself."""
-    alternatives = lock.when.parts() if isinstance(lock.when, AnyOf) else (lock.when,)
+    is_any = isinstance(lock.when, AnyOf) or (isinstance(lock.when, Vote) and lock.when.needed == 1)
+    alternatives = lock.when.parts() if is_any else (lock.when,)
     return any(list(one.tags()) == [cause.tag] for one in alternatives)
 
 

@@ -245,7 +245,7 @@ class _Sweep:
         """Let everything follow the level into a band, and push every reset that is accepted there."""
         self._follow(band)
         for tag in sorted(self.logic.latched) if self.gives_resets else ():
-            if not self.logic.demand[tag].value and self.logic.reset(tag):
+            if not self.logic.demand[tag].value and self.logic.reset(tag, 0.0):
                 self.was_reset = True
                 self._quiet = None
                 self._follow(band)
@@ -287,7 +287,7 @@ class _Sweep:
             return "rests"
         if not is_latched or self.logic.demand[tag].value:
             return "acts"
-        return "held, reset accepted" if self.logic.is_accepted(tag) else "held, reset refused"
+        return "held, reset accepted" if self.logic.is_accepted(tag, 0.0) else "held, reset refused"
 
 
 def _band(edges: tuple[float, ...], height: float) -> int:

@@ -3,6 +3,8 @@
 from collections.abc import Callable, Iterator
 
 from generator.compute.facts import NOTHING, Fact, Subject, joined, yes_no
+from generator.compute.suited_streams import arrives_with
+from generator.model.scalar import Tag
 from generator.model.tank import Liquid, Surroundings, Tank
 
 HOT, FREEZING = 333.15, 273.15  # 60 degC, above which common practice treats surfaces and liquid as hot; 0 degC [K]
@@ -31,7 +33,7 @@ def liquid_is_harmful(subject: Subject) -> Fact:
 
 
 def liquid_is_hot(subject: Subject) -> Fact:
-    """Whether the liquid can be above 60 degC."""
+    """Whether the liquid, or a stream that runs in where the subject stands or through it, can be above 60 degC."""
     def hot(tag: str, liquid: Liquid) -> Fact:
         named = liquid.hazards is not None and "hot" in liquid.hazards
         if liquid.temperature is None:
@@ -39,7 +41,23 @@ def liquid_is_hot(subject: Subject) -> Fact:
         highest = liquid.temperature.highest
         return yes_no(named or highest.si > HOT, f"{liquid.name}: up to {highest.written}", "", "")
 
-    return joined(hot(tag, liquid) for tag, liquid in subject.liquids())
+    return joined((*(hot(tag, liquid) for tag, liquid in subject.liquids()), *_hot_streams(subject)))
+
+
+def _hot_streams(subject: Subject) -> Iterator[Fact]:
+    """Streams above 60 degC: a tank that is cool once they have mixed scalds whoever stands at its inlet.
+
+    Into the tanks where the subject stands; through a valve, or a pump that draws from outside. What a pump draws from a tank
+    is the liquid of that tank, whatever it is heated to on its way.
+    """
+    plant = subject.plant
+    through = subject.kind == "valve" or (subject.kind == "pump" and plant.pumps[Tag(subject.tag)].inlet is None)
+    streams = [*(one for tank in subject.place_tanks for one in plant.inflows_of[tank]),
+               *(plant.streams_of[subject.tag] if through else ())]
+    for tag in dict.fromkeys(streams):
+        span, words = arrives_with(plant, tag)
+        if span is not None and span.highest.si > HOT:
+            yield Fact({"yes": f"stream {tag}{words}: up to {span.highest.written}"})
 
 
 def liquid_is_frozen(subject: Subject) -> Fact:

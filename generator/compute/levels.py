@@ -1,7 +1,8 @@
 """Levels of a tank, highest first, and the time between neighbours.
 
 The time between two levels is the shortest possible: from the latest edge of the one that is passed first to the
-earliest edge of the next. Rising or falling, that is from the upper edge of the lower to the lower edge of the upper.
+earliest edge of the next. Rising or falling, that is from the upper edge of the lower to the lower edge of the upper. It is
+a time of the liquid: responses and delays are not taken off. They are in the minutes of alarms and the budgets of trips.
 While another tank overflows into this one, a rising level takes less than at the worst rate: that time stands beside it.
 """
 

@@ -6,12 +6,14 @@ with the other starts where they stand.
 
 from itertools import pairwise
 
+from msgspec import Struct
+
 from generator.compute.asked import About, Asked, shifted
 from generator.compute.book import given
 from generator.compute.cycle_times import REFERENCE as STAGED_REFERENCE
 from generator.compute.cycle_times import last_volume
 from generator.compute.cycles import REAL_EQUATION, REFERENCE, VALIDITY, WORST_EQUATION, cycle_volume, starts_limit
-from generator.compute.cycling_flows import Draw, draws
+from generator.compute.cycling_flows import Draw, changes_places, draws
 from generator.compute.heights import Edge, Unknown
 from generator.compute.pump_starts import orders
 from generator.compute.rates import most_together
@@ -74,46 +76,87 @@ def cycling(need: Cycling, about: About, key: str) -> Asked | Unknown:
 
 def _staged(need: Cycling, about: About, key: str, starts: Input, vessel: Vessel, pumps: tuple[Draw, ...],
             further: tuple[StartStop, tuple[Tag, ...]]) -> Asked | Unknown:
-    """A further start: the cycle of all pumps up to its own is long enough."""
+    """A further start: the cycle of all pumps up to its own is long enough, and each cycle in which one before it is out."""
     control, before = further
-    points = (control.stops, *before)
-    edges = _edges(about, points)
+    supply = supplied(about.plant, about.tank.tag, about.rises, {control.moves, *(pump.tag for pump in pumps)})
+    edges = _edges(about, (control.stops, *before))
     if isinstance(edges, Unknown):
         return edges
-    sign, mark = (1, "+") if about.rises else (-1, "-")
+    sign = 1 if about.rises else -1
     levels = [sign * vessel.volume_at(edge.height) for edge in edges]
-    volumes = tuple(upper - lower for lower, upper in pairwise(levels))
-    if any(volume <= 0 for volume in volumes):
+    if any(upper <= lower for lower, upper in pairwise(levels)):
         said = ", ".join(f"{edge.name} counts from {edge.height:.3f} m" for edge in edges)
         return Unknown(f"the edges of the stop and the starts before it meet or stand in the wrong order: {said}")
-    supply = supplied(about.plant, about.tank.tag, about.rises, {control.moves, *(pump.tag for pump in pumps)})
-    largest, cycle, count = sum(one.value for one in supply), 1 / starts.value, len(before) + 1
-    group = about.plant.pump_groups.get(control.moves)
-    changes = group is not None and (group.alternation or len(pumps) > len(control.starts)) \
-        and len({pump.flow.value for pump in pumps}) > 1
-    tried = {order for pump in pumps for order in orders(pumps, pump, count)} if changes else {pumps[:count]}
-    found = {order: last_volume(volumes, [pump.flow.value for pump in order], cycle, largest or None)
-             for order in sorted(tried, key=lambda order: [str(pump.tag) for pump in order])}
-    order, (volume, inflow) = max(found.items(), key=lambda one: one[1][0])
-    height, note = shifted(vessel, edges[-1], sign * volume)
+    cycles = [_Cycle(edges, tuple(levels), order) for order in _orders(about, control, pumps, len(edges))]
+    if not changes_places(about.plant, control, pumps):
+        cycles += [_Cycle([*edges[:place], *edges[place + 1:]], (*levels[:place], *levels[place + 1:]),
+                          (*pumps[:place - 1], *pumps[place:len(edges)]), str(pumps[place - 1].tag))
+                   for place in range(1, len(edges))]
+    largest, cycle = sum(one.value for one in supply), 1 / starts.value
+    found = [(one, *one.asked(cycle, largest)) for one in cycles]
+    worst, volume, inflow = max(found, key=lambda one: one[0].levels[-1] + one[1])
+    height, note = shifted(vessel, worst.edges[-1], sign * volume)
+    return _made(need, about, key, (starts, supply), worst, (height, inflow, note),
+                 _is_one_body(about, (control.stops, *before)))
+
+
+class _Cycle(Struct, frozen=True):
+    """A cycle that a further start must keep long enough: edges of the stop and the starts before it, the lowest first, the
+    volumes up to them, the pumps in the order of starting, and the one that is out of service meanwhile."""
+
+    edges: list[Edge]
+    levels: tuple[float, ...]
+    pumps: tuple[Draw, ...]
+    out: str = ""
+
+    @property
+    def volumes(self) -> tuple[float, ...]:
+        """From the stop to the first start, and so on to the last start before this one. [m3]"""
+        return tuple(upper - lower for lower, upper in pairwise(self.levels))
+
+    def asked(self, cycle: float, largest: float) -> tuple[float, float]:
+        """Volume that the start must add [m3], and the inflow that asks for it [m3/s]."""
+        return last_volume(self.volumes, [pump.flow.value for pump in self.pumps], cycle, largest or None)
+
+
+def _orders(about: About, control: StartStop, pumps: tuple[Draw, ...], count: int) -> list[tuple[Draw, ...]]:
+    """The orders in which so many pumps can start: every one where unequal pumps change places, else that of the group."""
+    if not changes_places(about.plant, control, pumps) or len({pump.flow.value for pump in pumps}) == 1:
+        return [pumps[:count]]
+    tried = {order for pump in pumps for order in orders(pumps, pump, count)}
+    return sorted(tried, key=lambda order: [str(pump.tag) for pump in order])
+
+
+def _made(need: Cycling, about: About, key: str, flowing: tuple[Input, list[Input]], worst: _Cycle,
+          found: tuple[float, float, str], is_one_body: bool) -> Asked:
+    """The height that the governing cycle asks for, with its working."""
+    (starts, supply), (height, inflow, note), edges = flowing, found, worst.edges
+    count, mark = len(worst.pumps), "+" if about.rises else "-"
+    meanwhile = f" while {worst.out} is out" if worst.out else ""
     flows = [Input(f"Q_{{p,{place}}}", pump.flow.name, pump.flow.value, "flow", pump.flow.source)
-             for place, pump in enumerate(order, 1)]
+             for place, pump in enumerate(worst.pumps, 1)]
     parts = [about.book.record(
         f"{key}/volume-{place}", f"Volume between {lower.name} and {upper.name}", part, "volume",
         rf"V = \left| V\left( {upper.expression} \right) - V\left( {lower.expression} \right) \right|",
         tuple({one.symbol: one for one in (*upper.terms, *lower.terms, about.vessel_input())}.values()),
-    ).as_input(f"V_{{{place}}}") for place, (part, lower, upper) in enumerate(zip(volumes, edges, edges[1:], strict=False), 1)]
-    ends = f"flow against {need.cycling} at which the cycle of {count} pumps is shortest"
-    worst = about.book.record(
+    ).as_input(f"V_{{{place}}}")
+        for place, (part, lower, upper) in enumerate(zip(worst.volumes, edges, edges[1:], strict=False), 1)]
+    ends = f"flow against {need.cycling} at which the cycle of {_counted(count)} is shortest{meanwhile}"
+    against = about.book.record(
         f"{key}/worst-inflow", ends[0].upper() + ends[1:], inflow, "flow",
         r"\frac{dT}{dQ_i} = 0 \text{, or the end of the span nearest to it}", (*parts, *flows, starts, *supply),
         reference=STAGED_REFERENCE)
     return Asked(
         height, rf"V^{{-1}}\left( V\left( {edges[-1].expression} \right) {mark} V_c \right), \quad " + _equation(count),
-        (*edges[-1].terms, about.vessel_input(), starts, *parts, *flows, worst.as_input("Q_i")),
-        _is_one_body(about, points), STAGED_VALIDITY, STAGED_REFERENCE,
-        "; ".join(part for part in (f"the cycle of {count} pumps, the starts before this one where they stand",
-                                    "no credit is taken for alternation", note) if part))
+        (*edges[-1].terms, about.vessel_input(), starts, *parts, *flows, against.as_input("Q_i")),
+        is_one_body, STAGED_VALIDITY, STAGED_REFERENCE,
+        "; ".join(part for part in (
+            f"the cycle of {_counted(count)}{meanwhile}, the starts before this one where they stand",
+            f"the start of {worst.out} starts nothing" if worst.out else "", "no credit is taken for alternation", note) if part))
+
+
+def _counted(count: int) -> str:
+    return "one pump" if count == 1 else f"{count} pumps"
 
 
 def _equation(count: int) -> str:
@@ -124,7 +167,8 @@ def _equation(count: int) -> str:
     total = " + ".join(f"Q_{{p,{place}}}" for place in range(1, count + 1))
     volumes = " + ".join(f"V_{{{place}}}" for place in range(1, count))
     taken = "".join(rf" - \frac{{V_{{{place}}}}}{{{left(place)}}}" for place in range(1, count))
-    return (rf"V_c = \max\left( \frac{{\frac{{1}}{{n}}{taken} - \frac{{{volumes}}}{{{total} - Q_i}}}}"
+    stopped = rf" - \frac{{{volumes}}}{{{total} - Q_i}}" if volumes else ""
+    return (rf"V_c = \max\left( \frac{{\frac{{1}}{{n}}{taken}{stopped}}}"
             rf"{{\frac{{1}}{{{left(count)}}} + \frac{{1}}{{{total} - Q_i}}}}, 0 \right)")
 
 

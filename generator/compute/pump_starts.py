@@ -2,7 +2,8 @@
 
 One stop for all ends every cycle, so a pump starts once in each cycle in which it takes part: a duty pump also in those in
 which others join it. While a pump may stand in any place, because the group takes turns or one of them is spare, its starts
-are those of the worst place. That pumps take turns is no credit here; `alternation` judges that.
+are those of the worst place. That pumps take turns is no credit here; `alternation` judges that. Where no pump takes the place
+of another, the start of one that is out starts nothing, and the next begins at its own: these cycles count too, one pump out.
 """
 
 from collections.abc import Sequence
@@ -20,12 +21,16 @@ EVERY_ORDER_UP_TO = 4
 
 
 class Cycle(Struct, frozen=True):
-    """The cycle of a number of pumps: the flow at which it is shortest, and that cycle. `is_idle` where it never comes about."""
+    """The cycle of a number of pumps: the flow at which it is shortest, and that cycle. `is_idle` where it never comes about.
+
+    `out` is the pump that is out of service meanwhile and leaves its start without one; empty where none is.
+    """
 
     running: int
     worst: Outcome
     shortest: Outcome
     is_idle: bool = False
+    out: str = ""
 
 
 def orders(pumps: Sequence[Draw], one: Draw, count: int) -> list[tuple[Draw, ...]]:
@@ -69,14 +74,19 @@ def most(book: Book, key: str, name: str, cycles: Sequence[Cycle]) -> Outcome:
         assert isinstance(first, Absence)
         return book.absence(key, name, first.why, first.missing)
     assert isinstance(worst.shortest, Record)
-    if len(cycles) == 1:
+    if len(cycles) == 1 and not worst.out:
         return book.record(key, name, 1 / worst.shortest.value, "rate", r"n = \frac{1}{T}", (worst.shortest.as_input("T"),))
-    known = [one.shortest.as_input(f"T_{{{one.running}}}", f"{one.shortest.name}, {_running(one.running)}")
+    known = [one.shortest.as_input(_symbol(one), f"{one.shortest.name}, {_running(one.running)}")
              for one in cycles if isinstance(one.shortest, Record)]
     inside = ", ".join(rf"\frac{{1}}{{{one.symbol}}}" for one in known)
     return book.record(key, name, 1 / worst.shortest.value, "rate",
                        f"n = {inside}" if len(known) == 1 else rf"n = \max\left( {inside} \right)", known,
-                       note=f"most often with {_running(worst.running)}")
+                       note=f"most often with {_running(worst.running)}" + (
+                           f" while {worst.out} is out of service, whose start then starts nothing" if worst.out else ""))
+
+
+def _symbol(one: Cycle) -> str:
+    return rf"T_{{{one.running},\text{{without {one.out}}}}}" if one.out else f"T_{{{one.running}}}"
 
 
 def _running(count: int) -> str:

@@ -52,7 +52,7 @@ def _time(plant: Definitions, tag: Tag, seen: frozenset[Tag]) -> float | None:
     own = machine.restart.after.si if machine.restart.after else 0.0
     earliest = [own]
     for turn in turns(plant, tag):
-        if turn.before not in seen and turn.group.stagger is not None:  # two groups may list the same pumps the other way round
+        if turn.before not in seen and turn.group.stagger is not None:  # a circle is refused when it is read
             earliest.append((_time(plant, turn.before, seen | {tag}) or 0.0) + turn.group.stagger.si)
     return max(earliest)
 

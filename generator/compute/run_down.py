@@ -149,7 +149,7 @@ def _at_once(plant: Definitions, pumps: tuple[Tag, ...]) -> tuple[Tag, ...]:
     """Of pumps, those that run at the same time: of each group no more than run at once, the first and the largest kept."""
     idle: set[Tag] = set()
     for tag in plant.pump_groups:
-        mine = sorted((one for one in pumps if one in plant.pump_groups[tag].pumps),
+        mine = sorted((one for one in pumps if one in plant.pump_groups[tag].pumps and one not in idle),
                       key=lambda one: (one != pumps[0], -plant.pumps[one].flow.si))
         idle.update(mine[_most(plant, tag):])
     return tuple(one for one in pumps if one not in idle)

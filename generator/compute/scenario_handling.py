@@ -148,7 +148,7 @@ def _mode(asleep: tuple[str, ...]) -> Callable[[Run], None]:
 def _reset(tag: Tag) -> Callable[[Run], None]:
     def does(run: Run) -> None:
         run.is_handled = True
-        is_taken = run.logic.reset(tag)
+        is_taken = run.logic.reset(tag, run.now)
         words = f"the reset of {tag} is {'accepted' if is_taken else 'refused'}"
         run.log.given(run.now, run.levels, words, (str(tag),))
 

@@ -18,6 +18,7 @@ from generator.compute.book import Book, given
 from generator.compute.heights import Heights
 from generator.compute.inherited import setpoint_step
 from generator.compute.needs_of_starts import starts_before
+from generator.compute.overshoot import with_overshoot
 from generator.compute.reach import differential, reachable
 from generator.compute.readings import readings
 from generator.model.knowledge import Knowledge
@@ -105,7 +106,7 @@ def _setpoint(about: About, circle: tuple[str, ...]) -> SetpointResult:
     reset = None
     if standing is not None and isinstance(gap, Record):
         reset = about.point.reset(standing, gap.value)
-    return SetpointResult(
+    return with_overshoot(about, SetpointResult(
         tag=tag, tank=tank.tag, acts=switch.acts, required=required, proposed=proposed,
         issued=issued.si if issued else None, stands=standing, is_proposed=issued is None,
         reachable=reachable(plant, tag), as_left=switch.height.as_left.height.si if switch.height.as_left else None,
@@ -116,7 +117,7 @@ def _setpoint(about: About, circle: tuple[str, ...]) -> SetpointResult:
         percent_of_height=read.percent_of_height, percent_of_volume=read.percent_of_volume,
         percent_of_range=read.percent_of_range, current=read.current,
         conflict=conflicts.of_exact(found, step),
-    )
+    ))
 
 
 def _as_input(outcome: Outcome) -> Input | None:

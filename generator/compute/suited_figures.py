@@ -4,8 +4,7 @@ from collections.abc import Callable, Mapping
 
 from generator.compute.conductivity import coldest
 from generator.compute.suited_facts import FROST, Figure, Place
-from generator.compute.suited_streams import coldest as coldest_stream
-from generator.compute.suited_streams import hottest as hottest_stream
+from generator.compute.suited_streams import beyond
 from generator.model.device import Judgement
 from generator.model.instrument import Ratings
 from generator.model.knowledge import Criterion
@@ -117,7 +116,7 @@ def _immersion(place: Place, result: TankResult | None) -> Figure:
 FIGURES: Mapping[str, Callable[[Place, TankResult | None], Figure]] = {
     "density": _span("density", "lowest"), "conductivity": _conductivity, "viscosity": _viscosity,
     "dielectric constant": _dielectric, "temperature": _span("temperature", "highest"), "cold": _cold,
-    "hot stream": lambda place, _: hottest_stream(place), "cold stream": lambda place, _: coldest_stream(place),
+    "hot stream": lambda place, _: beyond(place, "highest"), "cold stream": lambda place, _: beyond(place, "lowest"),
     "cleaning temperature": _cleaning, "pressure": _pressure, "vacuum": _vacuum, "immersion": _immersion,
 }
 """The figure of each criterion in knowledge/criteria.yml."""

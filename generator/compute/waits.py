@@ -20,6 +20,9 @@ from generator.model.quantity import Duration
 from generator.model.record import Input
 from generator.model.scalar import Tag
 
+RESPONSE = "t_r"
+"""Symbol of the response of the body, the one wait that all points of a body share."""
+
 
 class Wait(Struct, frozen=True):
     """The times that pass one after the other, and what of them is not recorded."""

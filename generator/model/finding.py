@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from msgspec import Struct, field
+from msgspec import Struct
 from msgspec.structs import replace
 
 from generator.model.place import NOWHERE, Place
@@ -95,7 +95,7 @@ class Review(Struct, frozen=True):
 
     findings: tuple[Finding, ...] = ()
     rules: tuple[Rule, ...] = ()
-    blocks: tuple[str, ...] = field(default=())
+    blocks: tuple[str, ...] = ()
     """Sentences that say why the document may not carry the status it claims."""
 
     def of(self, tag: str) -> tuple[Finding, ...]:

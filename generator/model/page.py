@@ -1,7 +1,6 @@
 """What the pages room hands to the printer: pages, links and files, in data. Paths are relative to the site's root."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
 from functools import partial
 from typing import Any
 
@@ -30,14 +29,13 @@ class Entry(Struct, frozen=True):
     words: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, init=False)
 class Later:
     """View data that is laid out when somebody asks for it, so that many pages can be laid out at the same time."""
 
-    lay_out: Callable[[], Any]
+    __slots__ = ("lay_out",)
 
     def __init__(self, maker: Callable[..., Any], *arguments: Any, **named: Any) -> None:
-        object.__setattr__(self, "lay_out", partial(maker, *arguments, **named))
+        self.lay_out: Callable[[], Any] = partial(maker, *arguments, **named)
 
 
 class Page(Struct, frozen=True):
@@ -104,7 +102,7 @@ class Site(Struct, frozen=True):
     strip: Strip
     pages: tuple[Page, ...]
     downloads: tuple[Download, ...] = ()
-    sections: tuple[tuple[str, ...], ...] = field(default=())
+    sections: tuple[tuple[str, ...], ...] = ()
     """Order of the navigation's sections."""
 
 

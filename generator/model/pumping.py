@@ -112,10 +112,13 @@ class PumpStarts(Struct, frozen=True):
     leads: bool
     """Whether the first start can start it."""
     joining: Outcome | None
-    """Its starts in the cycles of more than one pump; None where it starts in none of them by a further start."""
+    """Its starts by a further start, in the cycles of more than one pump and in those in which a pump before it is out; None
+    where it has none."""
     running: int
     worst_inflow: Outcome
     shortest_cycle: Outcome
+    out: str = ""
+    """The pump that is out of service in that cycle and leaves its start without one; empty where none is."""
 
 
 class CyclingResult(Struct, frozen=True):

@@ -1,7 +1,7 @@
 """Calculation records: a result with its working. What cannot be worked out is an absence with its reason."""
 
 
-from msgspec import Struct, field
+from msgspec import Struct
 
 from generator.model.place import Place
 
@@ -52,7 +52,7 @@ class Absence(Struct, frozen=True):
     key: str
     name: str
     why: str
-    missing: tuple[str, ...] = field(default=())
+    missing: tuple[str, ...] = ()
 
 
 Outcome = Record | Absence

@@ -145,6 +145,11 @@ class SetpointResult(Struct, frozen=True):
     current: Outcome | None
     conflict: str = ""
     """Why no height keeps all needs, where one of them fixes it and breaks a limit of another."""
+    overshoot: Outcome | None = None
+    """How far the level goes past the latest edge until the point has acted, at the worst rate; None where neither response
+    nor delay is recorded, or it is not settled where it acts."""
+    overshoot_within_body: Outcome | None = None
+    """The same without the response, which all points of one body share."""
 
     @property
     def clear_at(self) -> float | None:

@@ -41,7 +41,7 @@ def _answer(context: Context, noun: str, tag: Tag) -> Answer:
         if tank:  # its row on the tank's page says what to do and how many minutes there are
             path = f"{context.paths.path(tank)}#{slug(tag)}"
     place = f", {tank}" if tank and tank != tag else ""
-    service = plain(running(context, context.plant.tanks[tank].service)) if place and tank else ""
+    service = plain(running(context, context.plant.tanks[Tag(tank)].service)) if place and tank else ""
     return str(tag), f"{what}{place}", path, tuple(_names(context, noun, tag)), service
 
 

@@ -104,6 +104,7 @@ def _cycling(context: Context, tag: Tag, control: Tag, one: CyclingResult) -> It
     mine = next((pump for pump in one.each if pump.pump == tag), None)
     if mine is not None:
         together = f", with {mine.running} pumps running" if mine.running > 1 else ""
+        together += f", while {mine.out} is out of service and its start starts nothing" if mine.out else ""
         yield Fact("Starts in an hour at most",
                    (*_shown(mine.starts), together, " by ", context.paths.link(control), ", allowed ", *_shown(mine.allowed)))
         yield Fact("Flow that is worst for it", _shown(mine.worst_inflow))
@@ -118,8 +119,10 @@ def _cycling(context: Context, tag: Tag, control: Tag, one: CyclingResult) -> It
         if isinstance(stage.starts, Absence) and not stage.starts.missing:
             yield Fact("Starts of the next that joins", (member, f": {stage.starts.why}"))
             continue
-        yield Fact("Starts of the next that joins",
-                   (member, " ", *_shown(stage.starts), ", cycle ", *_shown(stage.shortest_cycle, "minutes")))
+        found = next((pump for pump in one.each if pump.pump == stage.pump), None)
+        shortest, out = (found.shortest_cycle, found.out) if found else (stage.shortest_cycle, "")
+        yield Fact("Starts of the next that joins", (member, " ", *_shown(stage.starts), ", cycle ", *_shown(shortest, "minutes"),
+                                                     f" while {out} is out of service" if out else ""))
     if one.starts_alternating is not None:
         yield Fact("Starts of each in turn", (*_shown(one.starts_alternating), "; ", _counts(one)))
 

@@ -1,10 +1,12 @@
-"""Circles: heights that rest on one another, supplies that feed one another. None of them can be worked out."""
+"""Circles: heights, supplies, relays and starts that rest on one another. None of them can be worked out."""
 
 from collections.abc import Iterator, Mapping
+from itertools import pairwise
 from typing import Any
 
 from generator.model.finding import Mistake
 from generator.model.instrument import Switch
+from generator.model.machine import PumpGroup
 from generator.model.place import Place
 from generator.model.scalar import Text
 
@@ -24,6 +26,9 @@ def circles(items: Mapping[str, Mapping[str, Any]]) -> Iterator[Mistake]:
     relays = _by_tag(items, "relays")
     drives = {tag: {str(one): one.place for one in relay.drives if one in relays} for tag, relay in relays.items()}
     yield from _named(drives, "relays", "circular-relays", "a relay must not drive itself", "correct `drives`")
+    waits = _staggers(_by_tag(items, "pumps"), _by_tag(items, "pump_groups"))
+    yield from _named(waits, "pumps", "circular-staggers", "a pump must not wait for its own start after power returns",
+                      "write the pumps in the same order in each group, or leave out the `stagger` of one")
 
 
 def _by_tag(items: Mapping[str, Mapping[str, Any]], noun: str) -> dict[str, Any]:
@@ -41,6 +46,17 @@ def _heights(points: Mapping[str, Switch]) -> Links:
                     continue
                 if name == tag or (point.height.issued is None and points[name].height.issued is None):
                     links.setdefault(tag, {}).setdefault(str(name), name.place)
+    return links
+
+
+def _staggers(pumps: Mapping[str, Any], groups: Mapping[str, PumpGroup]) -> Links:
+    """Which pumps start a stagger after which: in each group after the one before that starts by itself as well."""
+    links: Links = {}
+    for group in groups.values():
+        by_itself = [one for one in group.pumps
+                     if one in pumps and (restart := pumps[one].restart) is not None and restart.by_itself]
+        for before, one in pairwise(by_itself) if group.stagger is not None else ():
+            links.setdefault(str(one), {}).setdefault(str(before), one.place)
     return links
 
 

@@ -13,7 +13,7 @@ from generator.read.merge import tagged
 FIRST = ("tag-twice", "noun-twice")
 """Rules of mistakes that stand before all others: what is wrong besides may be only one of the two definitions."""
 SPACE = "space-at-end"
-_CIRCLES = ("circular-heights", "circular-supplies", "circular-relays")
+_CIRCLES = ("circular-heights", "circular-supplies", "circular-relays", "circular-staggers")
 _LEVEL_RULES = ("unknown-level", "unknown-nozzle", "no-tank")
 _LEVEL_NOUNS = {"tanks": ("levels", "marks", "nozzles"), "switches": ("in",), "instruments": ("tank",)}
 """Nouns on which the levels of tanks rest, with the keys of each that say so."""

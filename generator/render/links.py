@@ -3,7 +3,7 @@
 import html
 import posixpath
 import re
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from urllib.parse import unquote
@@ -47,28 +47,37 @@ def broken(pages: Mapping[str, Marks], files: Iterable[str], known: Iterable[str
     everywhere = frozenset(known)
     anchors = {path: page.anchors for path, page in pages.items()}
     others = frozenset(files)
+    sound: defaultdict[str, set[str]] = defaultdict(set)
+    """Links that lead somewhere from every page of a folder: most stand on many pages."""
     for path, page in pages.items():
         for anchor, times in page.anchors.items():
             if times > 1:
                 yield f"{path}: the anchor {anchor} stands {times} times"
         folder = posixpath.dirname(path)
         for link in page.links:
+            if link in sound[folder] or (link[:1] == "#" and link[1:] in page.anchors):
+                continue
             fault = _fault(path, _target(folder, link), anchors, others, everywhere)
             if fault:
                 yield f"{path}: {link} {fault}"
+            elif link[:1] != "#":
+                sound[folder].add(link)
 
 
-@lru_cache(maxsize=1 << 16)
 def _target(folder: str, link: str) -> tuple[str, str, str]:
     """Scheme, path and anchor of a link on a page of a folder; the path of a link within its page is empty."""
-    link = html.unescape(link)
-    scheme = _SCHEME.match(link)
+    address, _, anchor = html.unescape(link).partition("#")
+    scheme, path = _place(folder, address)
+    return scheme, path, "" if scheme else unquote(anchor)
+
+
+@lru_cache(maxsize=1 << 14)
+def _place(folder: str, address: str) -> tuple[str, str]:
+    scheme = _SCHEME.match(address)
     if scheme:
-        return scheme[0], "", ""
-    address, _, anchor = link.partition("#")
+        return scheme[0], ""
     address = address.partition("?")[0]
-    path = posixpath.normpath(posixpath.join(folder, unquote(address))) if address else ""
-    return "", path, unquote(anchor)
+    return "", posixpath.normpath(posixpath.join(folder, unquote(address))) if address else ""
 
 
 def _fault(page: str, target: tuple[str, str, str], anchors: Mapping[str, Counter[str]], others: frozenset[str],

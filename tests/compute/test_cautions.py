@@ -269,6 +269,36 @@ def test_a_liquid_is_hot_by_its_word_or_by_its_temperature(liquid: dict[str, Any
     assert any(one.key == "hot-liquid" for one in compute.results(made, read.knowledge()).cautions["LSH-1"]) is is_hot
 
 
+def test_a_hot_stream_scalds_at_a_tank_that_is_cool() -> None:
+    """By hand: 80 degC run into T-1 of 30 degC by XV-1, and from T-2, which holds 90 degC, into T-3 by XV-2.
+
+    At T-2 the liquid is hot itself. P-1 beside T-1 draws the cool liquid, which is warmed on its way: XV-3 stands in that
+    stream, the pump before it. P-2 draws the hot stream from outside, P-3 stands in T-1. T-4 gets 60 degC and no more.
+    """
+    cool, hot = {"lowest": "5 degC", "highest": "30 degC"}, {"lowest": "70 degC", "highest": "90 degC"}
+    valve = {"area": "A", "service": "x", "kind": "on-off"}
+    made = small.plant(
+        liquids={"water": {"name": "Water", "temperature": cool}, "condensate": {"name": "Condensate", "temperature": hot}},
+        tanks={"T-1": small.tank(), "T-2": small.tank(liquid="condensate"), "T-3": small.tank(), "T-4": small.tank()},
+        valves=dict.fromkeys(("XV-1", "XV-2", "XV-3", "XV-4"), valve),
+        pumps={"P-1": small.pump(suction={"tank": "T-1", "kind": "bottom nozzle", "height": "0 m"}), "P-3": small.pump(),
+               "P-2": {"area": "A", "service": "x", "flow": "1 m3/h", "suction": {"tank": "outside"}}},
+        streams={"hot": small.stream("outside", "T-1", "1 m3/h", through=["XV-1"], moved_by="P-2",
+                                     temperature={"lowest": "60 degC", "highest": "80 degC"}),
+                 "down": small.stream("T-2", "T-3", "1 m3/h", through=["XV-2"]),
+                 "out": small.stream("T-1", "outside", "1 m3/h", through=["XV-3"], moved_by="P-1",
+                                     temperature={"lowest": "60 degC", "highest": "80 degC"}),
+                 "edge": small.stream("outside", "T-4", "1 m3/h", through=["XV-4"],
+                                      temperature={"lowest": "20 degC", "highest": "60 degC"})},
+        switches={"LSH-1": small.switch("rising", issued="3 m")})
+    cautions = compute.results(made, read.knowledge()).cautions
+    assert {tag for tag in cautions if any(one.key == "hot-liquid" for one in cautions[tag])} == {
+        "T-1", "LSH-1", "XV-1", "P-2", "P-3", "T-2", "T-3", "XV-2", "XV-3"}
+    said = {tag: str(next(one for one in cautions[tag] if one.key == "hot-liquid")) for tag in ("T-1", "T-3")}
+    assert "stream hot: up to 80 degC" in said["T-1"]
+    assert "stream down from T-2, which holds condensate: up to 90 degC" in said["T-3"]
+
+
 def test_what_stands_behind_a_subject() -> None:
     """By hand: tanks, liquids and driven machines of each kind of subject."""
     made = small.plant(

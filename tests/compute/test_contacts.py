@@ -216,3 +216,20 @@ def test_the_state_on_the_shelf(acts: str, at_the_point: str, keeps: bool, shelf
     assert made.shelf == shelf
     assert ("keeps this state" in made.sentences[1][2]) is keeps and "keeps this state" not in made.sentences[0][2]
     assert run(acts, at_the_point, lock(CLOSE), body={"powered": "yes"}).shelf == ""
+
+
+@pytest.mark.parametrize(("supervised", "supplies", "safe"), [("yes", TOLD, None), ("no", UPS, False)])
+def test_one_duty_that_cannot_be_judged_leaves_the_contact_open_and_one_that_fails_fails_it(
+    supervised: str, supplies: dict[str, Any], safe: bool | None,
+) -> None:
+    """A fork of which no shelf state is recorded: of its trip the lost supply is open, its start is judged by its line alone."""
+    wiring = {"panel": "LP-1", "supply": "UPS-1", "supervised": supervised}
+    judged = [small.worked(
+        panels={"LP-1": {"area": "A", "where": "gallery"}}, supplies=supplies,
+        signals={"UA-9": {"area": "A", "service": "supply lost", "kind": "supply lost"}},
+        instruments={"LX-1": small.body(technology="vibrating fork", wiring=wiring)},
+        switches={"LS-1": small.switch("rising", issued="2 m", role="trip", contact={"at_the_point": "opens"})},
+        pumps={"P-1": small.pump()}, valves={"XV-1": {"area": "A", "service": "inlet", "kind": "on-off"}},
+        interlocks=locks).contacts["LS-1"].is_fail_safe
+        for locks in ({"I-1": lock(CLOSE)}, {"I-1": lock(CLOSE), "I-2": lock(START)})]
+    assert judged == [None, safe]

@@ -5,14 +5,12 @@ Points and final elements are stood in for, so that each says just what the test
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from functools import cache
 from typing import Any, cast
 
 import pytest
 import sympy
 from hypothesis import given, settings
 
-from generator.compute.course_flows import Flows
 from generator.compute.course_links import Links
 from generator.compute.course_logic import Logic
 from generator.compute.course_machines import Machines
@@ -117,12 +115,28 @@ def test_a_latch_holds_until_its_reset_is_accepted() -> None:
     shown = Shown({"A", "B"})
     work = logic(made, shown, {"XV": "open", "E": "on"})
     assert work.follow(0.0) == {"XV": "closed", "E": "off"}
-    assert work.is_accepted(Tag("I")) is False and work.reset(Tag("I")) is False
-    assert work.is_accepted(Tag("J")) is None and work.reset(Tag("J")) is False
+    assert work.is_accepted(Tag("I"), 0.0) is False and work.reset(Tag("I"), 0.0) is False
+    assert work.is_accepted(Tag("J"), 0.0) is None and work.reset(Tag("J"), 0.0) is False
     shown.on.clear()
     assert work.follow(1.0) == {"XV": "closed", "E": "on"}
-    assert work.reset(Tag("I")) is True and work.reset(Tag("NONE")) is False
+    assert work.reset(Tag("I"), 1.0) is True and work.reset(Tag("NONE"), 1.0) is False
     assert work.follow(2.0) == {"XV": "open", "E": "on"}
+
+
+def test_a_reset_that_asks_for_a_time_is_accepted_once_that_is_over() -> None:
+    """Clear for 10 s: from 5 s on, for 8 s and not long enough; from 20 s on, and so from 30 s."""
+    reset = {"at": ["PB"], "by": "operator", "when": {"held": "10 s", "of": {"not": "A"}}}
+    made = plant(interlocks={"I": lock("A", latch={"survives_power_loss": "no"}, reset=reset)},
+                 panels={"PB": {"area": "A", "where": "x"}})
+    shown = Shown({"A"}, is_instant=False)
+    work = logic(made, shown, {"XV": "open"})
+    for now, on in ((0.0, "A"), (5.0, ""), (13.0, "A"), (20.0, "")):
+        shown.on = set(on)
+        assert work.follow(now)["XV"] == "closed"
+    assert 30.0 in list(work.dues())
+    assert work.reset(Tag("I"), 29.9) is False
+    assert work.reset(Tag("I"), 30.0) is True
+    assert work.follow(30.0)["XV"] == "open"
 
 
 @pytest.mark.parametrize(("bypassed", "mode", "acts"), [
@@ -258,106 +272,3 @@ def test_a_stroke_ends_after_its_time_and_says_so_once() -> None:
     assert [valve.go("open", now, 8.0) for now in (10.0, 12.0)] == [False, False]
     assert [valve.go("closed", 13.0, 8.0), valve.state] == [False, "closed"]  # turned back on its way: it never left
     assert [valve.go("open", now, 8.0) for now in (14.0, 18.0, 22.0)] == [False, False, True]  # the time runs anew
-
-
-# ---- flows -----------------------------------------------------------------------------------------------------------
-
-
-@cache
-def piped() -> Definitions:
-    """In by XV, 36 m3/h; out by the pumps of G, 20 m3/h each, into two lines of 30 and 10 m3/h; a loop on LV."""
-    return plant(
-        tanks={"T-1": small.tank(levels={"overflow": "3.5 m", "normal_low": "1 m", "normal_high": "2 m"}), "T-2": small.tank()},
-        instruments={"LX-1": small.body(), "LT": small.body(technology="free space radar", signal="4-20 mA")},
-        pumps={tag: small.pump("20 m3/h") for tag in ("P-1", "P-2", "P-3")},
-        pump_groups={"G": {"name": "Both", "pumps": ["P-1", "P-2"], "arrangement": "duty/assist"}},
-        valves={tag: {"area": "A", "service": "x", "kind": "on-off"} for tag in ("XV", "YV")} | {
-            "LV": {"area": "A", "service": "x", "kind": "control"}},
-        streams={"in": small.stream("outside", "T-1", "36 m3/h", flow={"normal": "18 m3/h"}, through=["XV"],
-                                    drains_after_stop="0.1 m3"),
-                 "one": small.stream("T-1", "outside", "30 m3/h", moved_by="G"),
-                 "two": small.stream("T-1", "T-2", "10 m3/h", moved_by="G", through=["YV"]),
-                 "drawn": small.stream("T-2", "outside", "9 m3/h", moved_by="P-3"),
-                 "loop": small.stream("T-1", "outside", "24 m3/h", through=["LV"])},
-        controls={"C": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "G", "starts": ["A", "B"],
-                        "stops": "STOP"},
-                  "LC": {"kind": "modulating", "area": "A", "tank": "T-1", "moves": "LV", "measures": "LT",
-                         "rising_level": "opens"}})
-
-
-def flows(states: dict[str, str], stated: dict[str, float | None], tanks: tuple[str, ...] = ("T-1",),
-          faults: dict[str, str] | None = None) -> Flows:
-    stand = Stand({Tag(tag): state for tag, state in states.items()})
-    return Flows(piped(), tanks, cast("Machines", stand), {Tag(tag): flow for tag, flow in stated.items()},
-                 {} if faults is None else faults, Links(piped()))
-
-
-BOTH, ONE = {"P-1": "running", "P-2": "running"}, {"P-1": "running", "P-2": "stopped"}
-OPEN, SHUT = {"XV": "open", "YV": "open", "LV": "modulating"}, {"XV": "closed", "YV": "closed", "LV": "closed"}
-NONE: frozenset[str] = frozenset()
-
-
-@pytest.mark.parametrize(("states", "stated", "net"), [
-    (OPEN, {"in": None}, 18.0), (OPEN, {"in": 30 / 3600}, 30.0), (OPEN, {"in": 0.0}, 0.0), (SHUT, {"in": None}, 0.0),
-    (SHUT, {"in": 30 / 3600}, 0.0),
-    # two pumps deliver 40, shared as 30 to 10; one delivers 20, shared as 15 to 5; into one line 30 at most
-    (OPEN | BOTH, {"one": None}, -30.0), (OPEN | BOTH, {"two": None}, -10.0), (OPEN | ONE, {"one": None}, -15.0),
-    (OPEN | ONE, {"one": None, "two": None}, -20.0), (SHUT | BOTH, {"one": None, "two": None}, -30.0),
-    (SHUT | ONE, {"one": None}, -20.0), (OPEN | ONE, {"one": 12 / 3600}, -12.0),
-    (OPEN, {"one": None}, 0.0), (OPEN, {"one": 12 / 3600}, 0.0),
-    (OPEN | ONE, {"in": None, "one": None, "two": None}, -2.0),
-])
-def test_what_streams_carry(states: dict[str, str], stated: dict[str, float | None], net: float) -> None:
-    assert flows(states, stated).nets({"T-1": 1.5}, 0.0, NONE)["T-1"] * 3600 == pytest.approx(net)
-
-
-@pytest.mark.parametrize(("states", "level", "faults", "taken"), [
-    # 18 come in: in the band the loop takes just that, above it all that it can, below it nothing
-    (OPEN, 1.5, {}, 18.0), (OPEN, 2.1, {}, 24.0), (OPEN, 0.9, {}, 0.0), (OPEN, 2.0, {}, 18.0), (OPEN, 1.0, {}, 18.0),
-    (OPEN | {"LV": "closed"}, 2.1, {}, 0.0), (OPEN | {"LV": "open"}, 0.9, {}, 24.0),
-    (OPEN, 0.9, {"LC": "on"}, 24.0), (OPEN, 2.1, {"LC": "off"}, 0.0), (OPEN, 1.5, {"LT": "stays"}, 18.0),
-])
-def test_what_a_loop_takes(states: dict[str, str], level: float, faults: dict[str, str], taken: float) -> None:
-    made = flows(states, {"in": None, "loop": None}, faults=faults)
-    assert made.nets({"T-1": level}, 0.0, NONE)["T-1"] * 3600 == pytest.approx(18.0 - taken)
-    assert made.last[Tag("loop")] * 3600 == pytest.approx(taken)
-
-
-def test_a_loop_that_stands_still_goes_on_as_it_was() -> None:
-    faults: dict[str, str] = {}
-    made = flows(OPEN, {"in": None, "loop": None}, faults=faults)
-    made.nets({"T-1": 1.5}, 0.0, NONE)
-    faults["LC"] = "stays"
-    for level in (0.5, 3.0):  # below and above the band
-        made.nets({"T-1": level}, 1.0, NONE)
-        assert made.last[Tag("loop")] * 3600 == pytest.approx(18.0)
-
-
-def test_a_line_that_is_shut_runs_empty_at_the_flow_that_it_had() -> None:
-    """0.1 m3 at 18 m3/h are 20 s; when it is opened again the line is full."""
-    made = flows(OPEN, {"in": None})
-    stand = cast("Stand", made.machines)
-    net = [made.nets({"T-1": 1.5}, 0.0, NONE)["T-1"] * 3600]
-    assert made.dues(0.0) == []
-    stand.moving[Tag("XV")] = "closed"
-    net += [made.nets({"T-1": 1.5}, now, NONE)["T-1"] * 3600 for now in (10.0, 29.9, 30.0, 50.0)]
-    assert net == [pytest.approx(flow) for flow in (18.0, 18.0, 18.0, 0.0, 0.0)]
-    assert made.dues(10.0) == [pytest.approx(30.0)] and made.dues(30.0) == []
-    stand.moving[Tag("XV")] = "open"
-    made.nets({"T-1": 1.5}, 60.0, NONE)
-    stand.moving[Tag("XV")] = "closed"
-    assert made.nets({"T-1": 1.5}, 70.0, NONE)["T-1"] * 3600 == pytest.approx(18.0)
-    assert made.dues(70.0) == [pytest.approx(90.0)]
-
-
-def test_out_of_an_empty_tank_goes_no_more_than_comes_in() -> None:
-    """From T-1 go 15 and 5 m3/h, 5 of them into T-2, from which 9 are drawn; with 10 coming in they are halved."""
-    states = OPEN | ONE | {"P-3": "running"}
-    stated: dict[str, float | None] = {"in": 10 / 3600, "one": None, "two": None, "drawn": None}
-    levels = {"T-1": 0.0, "T-2": 1.0}
-    for empty, one, two, drawn in ((NONE, 15.0, 5.0, 9.0), (frozenset({"T-1"}), 7.5, 2.5, 9.0),
-                                   (frozenset({"T-2"}), 15.0, 5.0, 5.0), (frozenset({"T-1", "T-2"}), 7.5, 2.5, 2.5)):
-        made = flows(states, stated, ("T-1", "T-2"))
-        net = made.nets(levels, 0.0, empty)
-        assert net["T-1"] * 3600 == pytest.approx(10.0 - one - two)
-        assert net["T-2"] * 3600 == pytest.approx(two - drawn)

@@ -284,3 +284,16 @@ def _level_at(course: Course, time: float) -> float:
     if after[0] == before[0]:
         return before[1]
     return before[1] + (after[1] - before[1]) * (time - before[0]) / (after[0] - before[0])
+
+
+def test_the_alarm_of_a_lost_supply_sounds_in_a_course() -> None:
+    """The mains are lost at 60 s and come back at 120 s; the alarm waits 5 s, and one of the air, which stays, is silent."""
+    alarm = {"text": "LOST", "priority": "high", "means": "x", "first": "x"}
+    course, _ = run(sump(
+        signals={"XM": {"area": "A", "service": "mains lost", "kind": "supply lost", "of": "MAINS"},
+                 "XA": {"area": "A", "service": "air lost", "kind": "supply lost", "of": "AIR"}},
+        alarms={"UA-M": alarm | {"from": "XM", "on_delay": "5 s"}, "UA-A": alarm | {"from": "XA"}},
+        scenarios=scenario({"at": "60 s", "what": "mains lost", "fails": "MAINS"},
+                           {"at": "120 s", "what": "mains back", "returns": "MAINS"}, lasts="10 min")), "one")
+    assert when(course, "UA-M", "sounds") == pytest.approx(65.0)
+    assert not [event for event in course.events if "UA-A" in event.tags]

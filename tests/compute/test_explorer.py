@@ -209,3 +209,24 @@ def test_what_follows_from_the_sound_states_is_what_walking_gives(source: str, m
     for tag, made in explorers(source):
         assert [fault for fault, ours, theirs in zip(made.faults, made.states, walked[tag].states, strict=True)
                 if ours != theirs] == []
+
+
+@pytest.mark.parametrize(("arrangement", "runs"), [("duty/standby", True), ("duty/assist", False)])
+def test_a_pump_that_is_found_out_has_its_place_taken_though_nothing_moved(arrangement: str, runs: bool) -> None:
+    """P-1 stays stopped when it is told to run; its run contact says so, and only a standby starts instead.
+
+    The normal band lies under the start, so that the level meets it once and nothing has been found out before.
+    """
+    pump = small.pump(feedback={"by": "run contact", "within": "5 s"})
+    made = dict(small.worked(
+        tanks={"T-1": small.tank(levels={"overflow": "3.5 m", "normal_low": "1.2 m", "normal_high": "1.5 m"})},
+        pumps={"P-1": pump, "P-2": pump}, streams={"out": small.stream("T-1", "outside", "36 m3/h", moved_by="G")},
+        pump_groups={"G": {"name": "x", "pumps": ["P-1", "P-2"], "arrangement": arrangement}},
+        switches={"GO": small.switch("rising", issued="2 m", role="control"),
+                  "NO": small.switch("falling", issued="1 m", role="control")},
+        controls={"C": {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "G", "starts": ["GO"],
+                        "stops": "NO"}}).explorers)["T-1"]
+    place, number = _places(made), next(n for n, one in enumerate(made.faults) if (one.tag, one.how) == ("P-1", "stays"))
+    high = [band for band in made.states[number][RISING] if band[place["GO"]] == "acted"]
+    assert high
+    assert {(band[place["P-1"]], band[place["P-2"]]) for band in high} == {("stopped", "running" if runs else "stopped")}

@@ -116,3 +116,21 @@ def test_there_are_no_others() -> None:
 def test_where_a_device_goes_without_its_drive() -> None:
     assert {tag: without_drive(plant(), Tag(tag)) for tag in ("XV", "LV", "HV", "P-1", "E", "LX-1")} == {
         "XV": "closed", "LV": None, "HV": None, "P-1": "stopped", "E": "off", "LX-1": None}
+
+
+def test_what_is_said_beside_a_damage() -> None:
+    """A transmitter with a known defect lies still or at an end with it, its wire does not; a relay that nothing works is not
+    known; a supply whose loss an alarm of its own or a lamp shows, not a signal."""
+    made = small.plant(
+        panels={"LP": {"area": "A", "where": "x"}}, valves={"XV": {"area": "A", "service": "x", "kind": "on-off"}},
+        instruments={"LT": small.body(technology="guided radar", signal="4-20 mA", known_defect="coated")},
+        switches={"S": small.switch("rising", issued="3 m", **{"in": "LT"})},
+        relays={"K": {"panel": "LP", "kind": "interposing relay", "drives": ["XV"]}},
+        supplies={"M": {"kind": "mains", "loss_shown_by": "lamp on LP"}, "N": {"kind": "mains"}})
+    told = {(one.device, one.words): one for one in modes(made, Layers(made, {}, {}, {}, Book()), {})}
+    assert {words: told["LT", words].is_standing for words in (
+        "reads full", "reads empty", "holds its last reading", "wire open", "wire short")} == {
+        "reads full": True, "reads empty": True, "holds its last reading": True, "wire open": False, "wire short": False}
+    assert {one.note for key, one in told.items() if key[0] == "LT" and one.is_standing} == {"coated"}
+    assert {key: one.is_unknown for key, one in told.items()} == {key: key[0] == "K" for key in told}
+    assert [(told[tag, "lost"].shown, told[tag, "lost"].signals) for tag in ("M", "N")] == [("its loss is shown", ()), ("", ())]

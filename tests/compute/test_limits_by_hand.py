@@ -80,6 +80,11 @@ def test_the_error_that_a_body_shares_cancels_between_its_points(others: list[st
     assert found == [pytest.approx(low), pytest.approx(high)]
     again = limits.edge_within(plant, book, results.setpoints["H"], "low", others, "h", "x")
     assert again.value == pytest.approx(low)  # entered once, asked for twice
+    for side in ("low", "high"):  # what cancels is taken off the edge itself, which is named as where it comes from
+        record = book.outcomes.get(f"#H/act-{side}-within-body")
+        assert (record is None) == (low == 2.485)
+        if isinstance(record, Record):
+            assert [one.source for one in record.inputs] == [f"#H/act-{side}", "#H/error-common"]
 
 
 # ---- limits ----------------------------------------------------------------------------------------------------------

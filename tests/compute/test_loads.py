@@ -227,3 +227,16 @@ def test_a_short_draws_more_than_six_milliamperes() -> None:
     assert short_current(360.0) > 0.006
     with pytest.raises(ValueError):
         short_current(-1.0)
+
+
+@pytest.mark.parametrize(("kind", "panel", "is_motor"), [
+    ("interposing relay", None, True), ("interposing relay", "LP-1", False), ("contactor", None, True),
+    ("contactor", "LP-1", True)])
+def test_a_relay_switches_the_motor_itself_where_no_panel_holds_a_starter(kind: str, panel: str | None, is_motor: bool) -> None:
+    relay = {"kind": kind, "panel": "LP-1", "drives": ["P-1"], "category": "AC-3", "rated_current": "9 A"}
+    results = small.worked(panels={"LP-1": {"area": "A", "where": "gallery"}}, relays={"K-1": relay},
+                           pumps={"P-1": small.pump(motor=MOTOR, **({"panel": panel} if panel else {}))})
+    (made,) = results.loads.switching["K-1"]
+    assert made.is_motor is is_motor
+    assert made.verdict == ("pass" if is_motor else "cannot be assessed")  # 2.7 A at full load on 9 A in AC-3
+    assert made.missing == (() if is_motor else ("P-1: starter.coil",))

@@ -297,6 +297,18 @@ def test_pumps_of_a_group_start_one_after_the_other() -> None:
     assert made.not_before == {"P-1": 120.0}
 
 
+def test_a_pump_of_two_groups_runs_at_rest_where_it_stands_first() -> None:
+    """Each group has its first pump running, whichever place it has in another group; the last of both stands."""
+    pumps: dict[str, Any] = {"P-1": {}, "P-2": {}, "P-3": small.pump()}
+    for first, second, wanted in ((["P-1", "P-2"], ["P-2", "P-1"], {"P-1", "P-2"}),
+                                  (["P-1", "P-2"], ["P-2", "P-3"], {"P-1", "P-2"}), (["P-1", "P-3"], ["P-1", "P-2"], {"P-1"})):
+        made = machines(pumps=pumps, pump_groups={
+            "G": {"name": "x", "pumps": first, "arrangement": "duty/standby"},
+            "H": {"name": "y", "pumps": second, "arrangement": "duty/standby"}},
+            streams={"out": {"moved_by": "G"}, "more": small.stream("T-1", "outside", "36 m3/h", moved_by="H")})
+        assert {tag for tag in pumps if tag in made.moving and made.state(tag) == "running"} == wanted
+
+
 # ---- the event list --------------------------------------------------------------------------------------------------
 
 

@@ -173,6 +173,25 @@ def test_a_relay_switches_the_motor_unless_a_starter_stands_between(relay: dict[
     assert [(one.by, one.may) for one in made.switched_by] == [("K-1", may)]
 
 
+@pytest.mark.parametrize(("change", "by", "whose", "missing"), [
+    ({"switches": contact(category="AC-3")}, "LSL", "LSL", "switches/LSL/contact/current"),
+    ({"switches": contact()}, "LSL", "LSL", "switches/LSL/contact/category"),
+    ({"relays": {"K-1": {"panel": "LP", "kind": "contactor", "category": "AC-3", "drives": ["P-1"]}}}, "K-1", "K-1",
+     "relays/K-1/rated_current"),
+    ({"relays": {"K-1": {"panel": "LP", "kind": "contactor", "drives": ["P-1"]}}}, "K-1", "K-1", "relays/K-1/category"),
+    ({"keys": {"starter": {"category": "AC-3"}}}, "P-1", "the starter of P-1", "pumps/P-1/starter/rated_current"),
+    ({"keys": {"starter": {"rated_current": "9 A"}}}, "P-1", "the starter of P-1", "pumps/P-1/starter/category"),
+])
+def test_the_field_that_is_missing_is_that_of_what_switches(
+    change: dict[str, Any], by: str, whose: str, missing: str,
+) -> None:
+    panels = {"LP": {"area": "A", "where": "here"}}
+    (one,) = run({"power": "4 kW", "full_load_current": "8 A"}, panels=panels, **change).switched_by
+    assert one.by == by and one.may is None
+    assert isinstance(one.limit, Absence) and one.limit.missing == (missing,)
+    assert one.limit.name == f"largest motor current that {whose} may switch"
+
+
 # ---- restart ---------------------------------------------------------------------------------------------------------
 
 

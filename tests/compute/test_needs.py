@@ -232,6 +232,16 @@ def test_a_pump_that_stands_by_takes_nothing_beside_the_one_that_runs() -> None:
     assert limit(found) == pytest.approx(DEPTH + 0.02 * 8.6 / AREA)  # the smallest stands by; the slowest stop counts
 
 
+def test_a_pump_of_two_groups_is_spared_in_one_of_them_only() -> None:
+    """P-1 runs for the first group, P-3 for the second; P-2 stands by in both: 36 and 18 m3/h run down for 8.6 s."""
+    three = CHAIN | {"pumps": TWO | {"P-3": small.pump("18 m3/h", stop_time="5 s")}}
+    groups = {"G": {"name": "one", "pumps": ["P-1", "P-2"], "arrangement": "duty/standby"},
+              "H": {"name": "two", "pumps": ["P-3", "P-2"], "arrangement": "duty/standby"}}
+    every = DRY | {"then": {"G": "stopped", "H": "stopped"}}
+    found = judged("falling", {"submerges": "P-1"}, pump_groups=groups, interlocks={"I": every}, **three)
+    assert limit(found) == pytest.approx(DEPTH + 0.015 * 8.6 / AREA)
+
+
 def test_run_down_of_a_control_that_stops_a_group() -> None:
     groups = {"G": {"name": "pumps", "pumps": ["P-1", "P-2"], "arrangement": "duty/assist"}}
     control = {"kind": "start and stop", "area": "A", "tank": "T-1", "moves": "G", "starts": ["S"], "stops": "X",
@@ -244,3 +254,11 @@ def test_run_down_of_a_control_that_stops_a_group() -> None:
     found = judged("falling", {"submerges": "P-2"}, pump_groups=groups, controls={"C": control}, others=others, **slow)
     assert isinstance(found.limit, Record)
     assert "not recorded and not counted: scan of the logic, counted twice" in found.limit.note
+
+
+def test_of_two_needs_that_leave_the_same_the_first_is_named_the_tightest() -> None:
+    results = small.worked(streams=STREAMS, tanks={"T-1": small.tank(marks=MARKS)}, switches={"X": small.switch(
+        "falling", {"above": "bottom"}, {"above": "coil", "by": "100 mm"}, {"covers": "coil", "by": "100 mm"}, issued="2 m")})
+    needs = results.setpoints["X"].needs
+    assert needs[1].slack == needs[2].slack == pytest.approx(2 - 0.9 - 0.015)  # by hand: the coil at 0.8 m, 15 mm of error
+    assert [one.tightest for one in needs] == [False, True, False]

@@ -229,7 +229,8 @@ def test_what_sleeps_in_a_mode(live: list[str], asleep: tuple[str, ...]) -> None
 
 def test_what_a_person_does_is_marked_as_handled() -> None:
     seen: list[Any] = []
-    logic = SimpleNamespace(bypass=lambda *told: seen.append(told), reset=lambda tag: tag == "I-2", asleep=frozenset())
+    logic = SimpleNamespace(bypass=lambda *told: seen.append(told), asleep=frozenset(),
+                            reset=lambda tag, now: (tag, now) == ("I-2", 7.0))
     log = SimpleNamespace(given=lambda now, levels, words, tags: seen.append(words))
     run = SimpleNamespace(is_handled=False, is_moded=False, logic=logic, flows=SimpleNamespace(asleep=frozenset()), log=log,
                           now=7.0, levels={})

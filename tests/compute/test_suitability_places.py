@@ -288,3 +288,14 @@ def test_what_takes_a_trouble_away_is_something_to_order_for_another_device() ->
 
 def test_everything_that_takes_a_trouble_away_can_be_ordered() -> None:
     assert set(TO_ORDER) == set(PLACES)
+
+
+@pytest.mark.parametrize("names", [("hot", "plain"), ("plain", "hot")])
+def test_of_several_entries_of_the_site_one_limit_is_enough(names: tuple[str, ...]) -> None:
+    """Two entries hold for every guide tube, and one of them has a limit of temperature, in whichever order."""
+    entry: dict[str, dict[str, Any]] = {"hot": {"limits": {"temperature_highest": "60 degC"}}, "plain": {"care": []}}
+    site = {name: {"based_on": "vibrating fork", "everywhere": "yes", **entry[name]} for name in names}
+    hot = {"temperature": {"lowest": "5 degC", "highest": "70 degC"}}
+    said = worked(hot, {}, RODS, technologies=site).suited["vibrating fork"]["water"]
+    assert said == ("fail", "temperature 70 degC, site limit hot: at most 60 degC")
+    assert worked({}, {}, RODS, technologies=site).suited["vibrating fork"]["water"][0] != "fail"
