@@ -75,12 +75,12 @@ def flow_span(plant: Definitions, control: StartStop, book: Book, key: str) -> t
         missing = (f"streams: one {'into' if word == 'inflow' else 'from'} {control.tank}",)
         return book.absence(least_key, names[0], why, missing), book.absence(largest_key, names[1], why, missing)
     together = most_together(plant, streams, _flow(plant, "highest"))
-    largest = _sum(book, largest_key, names[1], [(tag, plant.streams[tag].flow.highest) for tag in together])
+    largest = _sum(plant, book, largest_key, names[1], [(tag, plant.streams[tag].flow.highest) for tag in together])
     cases = [[tag for tag in case.streams if tag in streams] for case in plant.cases.values()]
     sets = [case for case in cases if case] or [[tag] for tag in streams]
     quietest = min(sets, key=lambda tags: sum(_flow(plant, "lowest")(tag) for tag in tags))
     lowest = [(tag, flow) for tag in quietest if (flow := plant.streams[tag].flow.lowest) is not None]
-    return _sum(book, least_key, names[0], lowest), largest
+    return _sum(plant, book, least_key, names[0], lowest), largest
 
 
 def _flow(plant: Definitions, which: str) -> Callable[[Tag], float]:
@@ -91,8 +91,8 @@ def _flow(plant: Definitions, which: str) -> Callable[[Tag], float]:
     return flow
 
 
-def _sum(book: Book, key: str, name: str, flows: list[tuple[Tag, Flow]]) -> Outcome:
-    inputs = [given(flow, f"Q_{{{number}}}", f"flow of {tag}") for number, (tag, flow) in enumerate(flows, 1)]
+def _sum(plant: Definitions, book: Book, key: str, name: str, flows: list[tuple[Tag, Flow]]) -> Outcome:
+    inputs = [given(flow, f"Q_{{{number}}}", f"flow of {plant.streams[tag].name}") for number, (tag, flow) in enumerate(flows, 1)]
     equation = "Q = " + (" + ".join(one.symbol for one in inputs) or "0")
     note = "" if inputs else "No lowest flow is recorded; it can be nothing."
     return book.record(key, name, sum(one.value for one in inputs), "flow", equation, inputs, note=note)

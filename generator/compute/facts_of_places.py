@@ -18,7 +18,7 @@ def liquid_hazards(subject: Subject) -> Fact:
 def _hazards(tag: str, liquid: Liquid) -> Fact:
     if liquid.hazards is None:
         return Fact(missing=(("hazards of the liquid", f"liquids/{tag}/hazards"),))
-    return Fact({hazard: f"{tag}: {hazard}" for hazard in liquid.hazards})
+    return Fact({hazard: f"{liquid.name}: {hazard}" for hazard in liquid.hazards})
 
 
 def liquid_is_harmful(subject: Subject) -> Fact:
@@ -26,7 +26,7 @@ def liquid_is_harmful(subject: Subject) -> Fact:
     def harmful(tag: str, liquid: Liquid) -> Fact:
         hazards = None if liquid.hazards is None else set(liquid.hazards) - {"none", "harmful to water"}
         words = ", ".join(sorted(hazards)) if hazards else "a hazard to people"
-        return yes_no(None if hazards is None else bool(hazards), f"{tag}: {words}", "hazards of the liquid",
+        return yes_no(None if hazards is None else bool(hazards), f"{liquid.name}: {words}", "hazards of the liquid",
                       f"liquids/{tag}/hazards")
 
     return joined(harmful(tag, liquid) for tag, liquid in subject.liquids())
@@ -37,9 +37,9 @@ def liquid_is_hot(subject: Subject) -> Fact:
     def hot(tag: str, liquid: Liquid) -> Fact:
         named = liquid.hazards is not None and "hot" in liquid.hazards
         if liquid.temperature is None:
-            return yes_no(named or None, f"{tag}: hot", "temperature of the liquid", f"liquids/{tag}/temperature")
+            return yes_no(named or None, f"{liquid.name}: hot", "temperature of the liquid", f"liquids/{tag}/temperature")
         highest = liquid.temperature.highest
-        return yes_no(named or highest.si > HOT, f"{tag}: up to {highest.written}", "", "")
+        return yes_no(named or highest.si > HOT, f"{liquid.name}: up to {highest.written}", "", "")
 
     return joined((*(hot(tag, liquid) for tag, liquid in subject.liquids()), *_hot_streams(subject)))
 
@@ -64,14 +64,14 @@ def liquid_is_frozen(subject: Subject) -> Fact:
     """Whether the liquid can be below 0 degC."""
     return joined(
         yes_no(None if liquid.temperature is None else liquid.temperature.lowest.si < FREEZING,
-               f"{tag}: down to {liquid.temperature.lowest.written}" if liquid.temperature else "",
+               f"{liquid.name}: down to {liquid.temperature.lowest.written}" if liquid.temperature else "",
                "temperature of the liquid", f"liquids/{tag}/temperature")
         for tag, liquid in subject.liquids())
 
 
 def _of_liquid(key: str, words: str) -> Callable[[Subject], Fact]:
     def fact(subject: Subject) -> Fact:
-        return joined(yes_no(getattr(liquid, key), f"{tag}: {words}", words, f"liquids/{tag}/{key}")
+        return joined(yes_no(getattr(liquid, key), f"{liquid.name}: {words}", words, f"liquids/{tag}/{key}")
                       for tag, liquid in subject.liquids())
 
     return fact
@@ -89,7 +89,7 @@ def leaves_deposits(subject: Subject) -> Fact:
             key = "coating" if liquid.coating is None else "solids"
             return Fact(missing=(("coating and solids of the liquid", f"liquids/{tag}/{key}"),))
         what = f"solids {' and '.join(sticks)}" if sticks else "coating"
-        return yes_no(bool(sticks) or bool(liquid.coating), f"{tag}: {what}", "", "")
+        return yes_no(bool(sticks) or bool(liquid.coating), f"{liquid.name}: {what}", "", "")
 
     return joined(deposits(tag, liquid) for tag, liquid in subject.liquids())
 
@@ -198,7 +198,8 @@ def uncontrolled_inflow(subject: Subject) -> Fact:
     """Whether something flows in from outside that no pump or valve of the plant holds back."""
     def inflow(tag: str) -> Fact:
         streams = [stream for stream in subject.plant.inflows_of[tag] if not subject.plant.streams[stream].by_overflow]
-        free = [stream for stream in streams if subject.plant.streams[stream].from_ == "outside"
+        free = [str(subject.plant.streams[stream].name) for stream in streams
+                if subject.plant.streams[stream].from_ == "outside"
                 and not subject.plant.streams[stream].through and subject.plant.streams[stream].moved_by is None]
         if not streams:
             return Fact(missing=(("inflow", "streams"),))

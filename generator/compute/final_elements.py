@@ -107,7 +107,7 @@ def _draining(
     if not isinstance(rate, Record):
         yield "line drain-down", book.absence(step, name, because_of(absences([rate])), missing_of(absences([rate])))
         return
-    inputs = [given(volume, f"V_{{{number}}}", f"{tag} after its stop")
+    inputs = [given(volume, f"V_{{{number}}}", f"{plant.streams[tag].name}, after its stop")
               for number, (tag, volume) in enumerate(volumes, 1) if volume is not None]
     total = sum(one.value for one in inputs)
     if total > 0 and rate.value <= 0:

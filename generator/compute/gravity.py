@@ -43,7 +43,7 @@ def results(plant: Definitions, tanks: Mapping[str, TankResult], book: Book) -> 
 
 
 def _largest(plant: Definitions, tag: str, tanks: Mapping[str, TankResult], book: Book) -> Outcome:
-    key, name = f"#{tag}/gravity-flow", f"Largest flow that gravity drives through {tag}"
+    key, name = f"#{tag}/gravity-flow", f"Largest flow that gravity drives, {plant.streams[Tag(tag)].name}"
     stream = plant.streams[Tag(tag)]
     ceiling = tanks[stream.from_].ceiling
     assert stream.gravity is not None

@@ -22,7 +22,7 @@ def is_like_water(liquid: Liquid) -> bool:
 def vapour_pressure(plant: Definitions, tag: str, end: End, book: Book) -> Input | Absence:
     """Vapour pressure of a liquid at its hottest, as given or of water; at its coldest, of water alone. [Pa]"""
     liquid = plant.liquids[Tag(tag)]
-    name = f"vapour pressure of {tag} at its {end}"
+    name = f"vapour pressure at its {end}, {liquid.name}"
     if end == "hottest" and liquid.vapour_pressure is not None:
         return given(liquid.vapour_pressure, "p_v", name)
     return _of_water(liquid, tag, end, "vapour-pressure", name, "p_v", book, "vapour_pressure")
@@ -31,7 +31,7 @@ def vapour_pressure(plant: Definitions, tag: str, end: End, book: Book) -> Input
 def density(plant: Definitions, tag: str, end: End, book: Book) -> Input | Absence:
     """Density of a liquid at its hottest (its lowest) or coldest (its highest), as given or of water. [kg/m3]"""
     liquid = plant.liquids[Tag(tag)]
-    name = f"density of {tag} at its {end}"
+    name = f"density at its {end}, {liquid.name}"
     span = liquid.density
     stated = None if span is None else span.lowest if end == "hottest" else span.highest
     if stated is not None and stated.si > 0:
@@ -60,8 +60,8 @@ def density_for_head(plant: Definitions, tag: str, end: End, pressure: float, bo
     if span is None or span.lowest.si <= 0 or span.lowest.si == span.highest.si:
         return density(plant, tag, end, book), ""
     which, one = ("highest", span.highest) if pressure >= 0 else ("lowest", span.lowest)
-    return given(one, r"\rho", f"{which} density of {tag}"), (
-        f"The density of {tag} runs from {span.lowest.written} to {span.highest.written}, and nothing says which of them "
+    return given(one, r"\rho", f"{which} density, {liquid.name}"), (
+        f"The density of the liquid runs from {span.lowest.written} to {span.highest.written}, and nothing says which of them "
         f"goes with the {end} liquid: the {which} leaves the smallest head and counts.")
 
 
@@ -70,7 +70,7 @@ def _stated_or_water(plant: Definitions, tag: str, end: End, pressure: float, bo
     heat = temperature(liquid, end)
     if heat is None or not water.FREEZING <= heat.si <= water.HIGHEST or isinstance(stated, Absence):
         return stated, ""
-    pure = _of_water(liquid, tag, end, "density", f"density of water at the {end} of {tag}", stated.symbol, book, "density")
+    pure = _of_water(liquid, tag, end, "density", f"density of water at the {end}, {liquid.name}", stated.symbol, book, "density")
     if isinstance(pure, Absence) or (pure.value <= stated.value) == (pressure >= 0):
         return stated, ""
     return pure, (f"{stated.value:.4g} kg/m3 are stated, water at {heat.written} has {pure.value:.4g} kg/m3: it leaves the "

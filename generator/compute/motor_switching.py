@@ -51,7 +51,7 @@ def _by_starter(plant: Definitions, book: Book, tag: str, starter: Starter, curr
 def _through(book: Book, tag: str, by: str, starter: str) -> MotorSwitching:
     key, name = f"#{tag}/switched-by/{by}", f"largest motor current that {by} may switch"
     limit = book.absence(key, name, f"it acts on {starter}, not on the motor")
-    return MotorSwitching(by, limit, True, f"{starter} switches the motor")
+    return MotorSwitching(by, limit, True, f"it switches the coil; {starter} switches the motor")
 
 
 def _judged(

@@ -32,11 +32,12 @@ def _reserve(bounds: Bounds, need: Reserve, number: int, result: NeedResult) -> 
     if found is None or need.of is None:
         return
     largest, equation, inputs = found
-    today = bounds.book.record(f"#{bounds.point.tag}/headroom/reserve-{number}-counted", f"Highest flow of {need.of}",
+    flow_of = bounds.plant.streams[need.of].name
+    today = bounds.book.record(f"#{bounds.point.tag}/headroom/reserve-{number}-counted", f"Highest flow of {flow_of}",
                                bounds.plant.streams[need.of].flow.highest.si, "flow", "Q",
-                               [given(bounds.plant.streams[need.of].flow.highest, "Q", f"highest flow of {need.of}")])
-    yield Headroom(f"largest flow of {need.of}", today, bounds.book.record(
-        f"#{bounds.point.tag}/headroom/reserve-{number}", f"Largest flow of {need.of} for which the reserve lasts",
+                               [given(bounds.plant.streams[need.of].flow.highest, "Q", f"highest flow of {flow_of}")])
+    yield Headroom(f"largest flow of {flow_of}", today, bounds.book.record(
+        f"#{bounds.point.tag}/headroom/reserve-{number}", f"Largest flow of {flow_of} for which the reserve lasts",
         max(0.0, largest), "flow",
         equation if largest >= 0 else r"Q = \max\left( " + equation.removeprefix("Q = ") + r", 0 \right)", inputs,
         note=f"breaks first: {words(need)}"), words(need))

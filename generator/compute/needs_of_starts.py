@@ -204,5 +204,5 @@ def supplied(plant: Definitions, tag: str, rises: bool, own: set[Tag]) -> list[I
     found = plant.inflows_of[tag] if rises else plant.outflows_of[tag]
     others = [one for one in found if not plant.streams[one].by_overflow and plant.streams[one].moved_by not in own]
     together = most_together(plant, others, lambda one: plant.streams[one].flow.highest.si)
-    return [given(plant.streams[one].flow.highest, f"Q_{{{number}}}", f"flow of {one}")
+    return [given(plant.streams[one].flow.highest, f"Q_{{{number}}}", f"flow of {plant.streams[one].name}")
             for number, one in enumerate(together, 1)]

@@ -86,7 +86,8 @@ def reserve(need: Reserve, about: About) -> Asked | Unknown:
     elif need.lasts is not None and need.of is not None:
         flow = about.plant.streams[need.of].flow.highest
         volume, symbol = need.lasts.si * flow.si, "Q t"
-        inputs = (given(flow, "Q", f"highest flow of {need.of}"), given(need.lasts, "t", "how long the reserve lasts"))
+        inputs = (given(flow, "Q", f"highest flow of {about.plant.streams[need.of].name}"),
+                  given(need.lasts, "t", "how long the reserve lasts"))
     else:
         missing = "of" if need.lasts is not None else "reserve"
         return Unknown("neither a volume nor a time with its stream is given", (f"{field}/{missing}",))

@@ -136,7 +136,7 @@ def _head_by_size(tag: str, stated: Overflow, inflow: Outcome, book: Book) -> Ou
 
 def gravity_input() -> Input:
     """Standard gravity."""
-    return Input("g", "standard gravity", STANDARD_GRAVITY, "", "ISO 80000-3")
+    return Input("g", "standard gravity", STANDARD_GRAVITY, "acceleration", "ISO 80000-3")
 
 
 def _capacity(plant: Definitions, tag: str, stated: Overflow | None, vessel: Vessel | None, book: Book) -> Outcome:

@@ -43,7 +43,7 @@ def _largest_inflow(plant: Definitions, book: Book, tag: str, tank: str) -> Outc
     if not streams:
         return book.absence(key, name, f"no stream enters {tank} but by an overflow", (f"streams: one into {tank}",))
     together = most_together(plant, streams, lambda one: plant.streams[one].flow.highest.si)
-    inputs = [given(plant.streams[one].flow.highest, f"Q_{{{number}}}", f"highest flow of {one}")
+    inputs = [given(plant.streams[one].flow.highest, f"Q_{{{number}}}", f"highest flow of {plant.streams[one].name}")
               for number, one in enumerate(together, 1)]
     return book.record(key, name, sum(one.value for one in inputs), "flow",
                        "Q_{in} = " + " + ".join(one.symbol for one in inputs), inputs,

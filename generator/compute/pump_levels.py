@@ -100,7 +100,7 @@ def _suction_head_level(plant: Definitions, book: Book, tag: str, pump: Pump, su
     """
     if pump.npsh_required is None:
         return None
-    key, name = f"#{tag}/suction-head-level", f"level for the suction head of {tag}"
+    key, name = f"#{tag}/suction-head-level", f"level for the NPSH required by {tag}"
     liquid, air = plant.tanks[suction.tank].liquid, plant.plant.atmosphere
     vapour = liquid_state.vapour_pressure(plant, liquid, "hottest", book)
     over = air.si - vapour.value if air is not None and isinstance(vapour, Input) else 0.0

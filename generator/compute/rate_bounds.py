@@ -27,6 +27,7 @@ from generator.model.results import AlarmTime, NeedResult, SetpointResult, TankR
 from generator.model.scalar import Tag
 
 HALF = "half-of-available-time"
+SITE = "the plant's own convention"
 
 
 class Bound(Struct, frozen=True):
@@ -297,12 +298,12 @@ class Bounds(Struct, frozen=True):
         """Share of the available time that a trip may use, and the convention that sets it; all of it without one."""
         head = self.plant.plant
         if head.budget_share is not None and head.budget_share < 100:
-            return head.budget_share / 100, "budget_share"
+            return head.budget_share / 100, SITE
         return (0.5, HALF) if HALF in head.rules_in_force else (1.0, "")
 
     def share_input(self, share: float, convention: str) -> Input:
         """That share, with where it is written."""
-        if convention == "budget_share":
+        if convention == SITE:
             return Input("s", "share of the time that a trip may use", share, "", self.plant.plant.place_of("budget_share"))
         return Input("s", "share of the time that a trip may use", share, "", convention or "no convention in force")
 

@@ -110,7 +110,7 @@ def _worst(
     stands_still = "nothing leaves" if direction == "filling" else "nothing enters"
     words = _words(plant, worst, stands_still)
     note = words if worst.net > 0 else f"{words}; the level does not move this way"
-    return _record(key, name, worst, book, note), words, worst
+    return _record(plant, key, name, worst, book, note), words, worst
 
 
 def _of_case(
@@ -159,29 +159,29 @@ def _ordinary(
             for case in cases]
     best = max(sums, key=lambda one: one.net, default=None)
     if best is not None and best.net > 0:
-        return _record(key, name, best, book, f"ordinary case: {best.case}"), best
+        return _record(plant, key, name, best, book, f"ordinary case: {best.case}"), best
     stands_still = "nothing leaves" if direction == "filling" else "nothing enters"
     if best is not None:
         alone = _Sum(best.moving, (), best.case)
-        return _record(key, name, alone, book, f"the ordinary case {best.case} does not move the level this way; "
+        return _record(plant, key, name, alone, book, f"the ordinary case {best.case} does not move the level this way; "
                                                f"counted as if {stands_still}"), alone
     together = most_together(plant, moving, lambda tag: known[tag].si)
     total = _Sum(tuple((tag, known[tag]) for tag in together), (), "")
-    return _record(key, name, total, book, stands_still), total
+    return _record(plant, key, name, total, book, stands_still), total
 
 
 def _taken(streams: Iterable[Tag], group: Sequence[Tag], flows: Mapping[Tag, Flow]) -> tuple[tuple[Tag, Flow], ...]:
     return tuple((tag, flows[tag]) for tag in streams if tag in group)
 
 
-def _record(key: str, name: str, total: _Sum, book: Book, note: str) -> Outcome:
+def _record(plant: Definitions, key: str, name: str, total: _Sum, book: Book, note: str) -> Outcome:
     symbols: list[str] = []
     inputs: list[Input] = []
     for sign, group in (("+", total.moving), ("-", total.against)):
         for tag, flow in group:
             symbol = f"Q_{{{len(inputs) + 1}}}"
             symbols.append(f"{sign} {symbol}")
-            inputs.append(Input(symbol, f"flow of {tag}", flow.si, "flow", flow.place))
+            inputs.append(Input(symbol, f"flow of {plant.streams[tag].name}", flow.si, "flow", flow.place))
     equation = "Q = " + " ".join(symbols).removeprefix("+ ")
     return book.record(key, name, max(0.0, total.net), "flow", equation, inputs, note=note)
 
@@ -200,7 +200,7 @@ def largest_inflow(plant: Definitions, tank: str, book: Book) -> Outcome:
     into = tuple(tag for tag in plant.inflows_of[tank] if _counts(plant.streams[tag]))
     if not into:
         return _nothing(tank, "filling", key, name, book)
-    return _record(key, name, _of_all(plant, into), book, "every inflow that can run with the others; nothing leaves")
+    return _record(plant, key, name, _of_all(plant, into), book, "every inflow that can run with the others; nothing leaves")
 
 
 def carried_by(plant: Definitions, stream: str) -> tuple[Tag, ...]:

@@ -30,7 +30,7 @@ def spills(plant: Definitions, tank: str, worst: Outcome, book: Book) -> tuple[S
                   and plant.streams[other].from_ != tank and not any({tag, other} <= set(rule.streams)
                                                                      for rule in plant.never_together)]
         runs = [tag, *most_together(plant, beside, lambda one: plant.streams[one].flow.highest.si)]
-        inputs = [Input(f"Q_{{{number}}}", f"flow of {one}", plant.streams[one].flow.highest.si, "flow",
+        inputs = [Input(f"Q_{{{number}}}", f"flow of {plant.streams[one].name}", plant.streams[one].flow.highest.si, "flow",
                         plant.streams[one].flow.highest.place) for number, one in enumerate(runs, 1)]
         value = sum(one.value for one in inputs)
         if isinstance(worst, Record) and value <= worst.value * (1 + 1e-9):

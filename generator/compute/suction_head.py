@@ -53,7 +53,7 @@ def at_lowest_level(plant: Definitions, book: Book, tag: str, level: Outcome, en
     inlet = pump.inlet
     if pump.npsh_required is None or inlet is None:
         return None
-    key, name = f"#{tag}/suction-head-{end}", f"suction head available to {tag}, {end} liquid"
+    key, name = f"#{tag}/suction-head-{end}", f"NPSH available to {tag}, {end} liquid"
     liquid = plant.tanks[inlet.tank].liquid
     vapour = liquid_state.vapour_pressure(plant, liquid, end, book)
     air = plant.plant.atmosphere
@@ -80,12 +80,12 @@ def spare(plant: Definitions, book: Book, tag: str, available: Outcome | None) -
     pump = plant.pumps[Tag(tag)]
     if pump.npsh_required is None or available is None:
         return None
-    key, name = f"#{tag}/suction-head-spare", f"suction head of {tag} left over what it requires"
+    key, name = f"#{tag}/suction-head-spare", f"NPSH margin of {tag}"
     lacking = book.lacking(key, name, [available])
     if lacking is not None:
         return lacking
     assert isinstance(available, Record)
-    inputs = [available.as_input("NPSH_a"), given(pump.npsh_required, "NPSH_r", "required suction head")]
+    inputs = [available.as_input("NPSH_a"), given(pump.npsh_required, "NPSH_r", "NPSH required")]
     equation, margin = r"\Delta = NPSH_a - NPSH_r", 0.0
     if pump.npsh_margin is not None:
         margin = pump.npsh_margin.si
@@ -110,4 +110,4 @@ def inlet_velocity(plant: Definitions, book: Book, tag: str) -> Outcome:
 
 def gravity() -> Input:
     """Standard gravity as an input."""
-    return Input("g", "standard gravity", STANDARD_GRAVITY, "", "ISO 80000-3")
+    return Input("g", "standard gravity", STANDARD_GRAVITY, "acceleration", "ISO 80000-3")

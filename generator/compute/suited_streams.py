@@ -25,10 +25,10 @@ def beyond(place: Place, end: End) -> Figure:
     tag, found, words = max(arriving, key=lambda one: sign * one[1].si)
     own: Temperature | None = getattr(place.liquid.temperature, end, None)
     if own is not None and sign * (found.si - own.si) <= 0:
-        return Figure(skip=f"no stream into its tank is {word} than {own.written}, the {end} of {place.liquid_tag}")
+        return Figure(skip=f"no stream into its tank is {word} than {own.written}, the {end} of {place.liquid.name}")
     if end == "lowest" and found.si >= FROST:
         return Figure(skip="no stream into its tank comes under 0 degC")
-    return Figure(found.si, found.dimension, note=f"stream {tag}{words}")
+    return Figure(found.si, found.dimension, note=f"stream {place.plant.streams[tag].name}{words}")
 
 
 def spans_into(plant: Definitions, tank: Tag) -> Iterator[tuple[Tag, TemperatureSpan, str]]:

@@ -67,6 +67,8 @@ for _spelling, (_dimension, _factor, _offset) in UNITS.items():
     if _factor == 1.0 and _offset == 0.0:
         SI.setdefault(_dimension, _spelling)
 
+SI["acceleration"] = "m/s2"  # of the working alone: nobody writes one
+
 REFUSED: dict[str, str] = {
     "gal": "say which gallon: USgal or UKgal", "gpm": "say which gallon: USgal/min or UKgal/min",
     "gal/min": "say which gallon: USgal/min or UKgal/min",

@@ -5,7 +5,7 @@ import math
 from generator.model.page import Amount
 from generator.model.quantity import Quantity, split
 from generator.model.record import Absence, Outcome, Record
-from generator.model.units import UNITS
+from generator.model.units import SI, UNITS
 
 NOT_ASSESSED = "cannot be assessed"
 _SHOWN = {
@@ -16,10 +16,12 @@ _SHOWN = {
     "voltage": ("V", 1), "current": ("A", 2), "power": ("kW", 1), "angle": ("deg", 0), "mass": ("kg", 3),
     "viscosity": ("mPa s", 1),
 }
+_SIGNIFICANT = frozenset({"flow", "speed", "rate", "power", "viscosity", "conductivity"})
+"""Dimensions of which a small value may be all there is, such as what a dosing pump delivers: never under two digits."""
 _PRETTY = {
     "mm2": "mm²",
     "m3": "m³", "m2": "m²", "m3/h": "m³/h", "degC": "°C", "degF": "°F", "uS/cm": "µS/cm", "kg/m3": "kg/m³", "deg": "°",
-    "mPa s": "mPa·s", "m3/s": "m³/s", "ft3": "ft³",
+    "mPa s": "mPa·s", "m3/s": "m³/s", "m/s2": "m/s²", "ft3": "ft³",
 }
 
 
@@ -33,6 +35,18 @@ def in_unit(si: float, unit: str, decimals: int, record: str = "") -> Amount:
     _, factor, offset = UNITS[unit]
     number = round((si - offset) / factor, decimals) + 0.0
     return Amount(f"{number:.{decimals}f}", pretty(unit), record)
+
+
+def decimals_of_two(number: float) -> int:
+    """Decimals that show two significant digits, six at most; none more than it takes to say the same.
+
+    >>> [decimals_of_two(one) for one in (0.16, 0.1742, 0.05, 0.5, 0.996, 0.00042, 12.0, 0.0)]
+    [2, 2, 2, 1, 0, 5, 0, 0]
+    """
+    if not 0 < abs(number) < 1:
+        return 0
+    most = min(1 - math.floor(math.log10(abs(number))), 6)
+    return len(f"{number:.{most}f}".rstrip("0").partition(".")[2])
 
 
 def as_written(quantity: Quantity) -> Amount:
@@ -49,7 +63,7 @@ def amount(si: float, dimension: str, record: str = "") -> Amount:
     if dimension == "length":
         return length(si, record)
     if dimension not in _SHOWN:
-        return Amount(f"{si:.4g}", "", record)
+        return Amount(f"{si:.4g}", pretty(SI.get(dimension, "")), record)
     unit, decimals = _SHOWN[dimension]
     if dimension == "speed" and abs(si) >= 0.1:
         unit, decimals = "m/s", 2
@@ -57,8 +71,8 @@ def amount(si: float, dimension: str, record: str = "") -> Amount:
         unit = "mm2"
     if dimension == "volume" and abs(si) < 1:
         decimals = 3
-    if dimension == "flow" and 0 < abs(si) < 0.1 / 3600:
-        decimals = 3
+    if dimension in _SIGNIFICANT:
+        decimals = max(decimals, decimals_of_two(si / UNITS[unit][1]))
     if dimension == "current" and 0 < abs(si) < 1:
         is_whole = abs(si) >= 0.01 and abs(si * 1e3 - round(si * 1e3)) < 5e-3
         return in_unit(si, "mA", 0 if is_whole else 2, record)
@@ -112,21 +126,25 @@ def minutes_needed(si: float, record: str = "") -> Amount:
 
 
 def taken(si: float, record: str = "") -> Amount:
-    """Time that a machine or a trip takes, rounded up: seconds to a tenth, from two minutes on minutes to a tenth.
+    """Time that a machine or a trip takes, rounded up: seconds to a tenth, whole ones from 100, from five minutes on minutes.
 
-    >>> taken(28.15).number, taken(10.95).number, taken(2.0).number, taken(125.0).number
-    ('28.2', '11.0', '2.0', '2.1')
+    >>> taken(28.15).number, taken(10.95).number, taken(2.0).number, taken(124.2).number, taken(310.0).number
+    ('28.2', '11.0', '2.0', '125', '5.2')
     """
-    if si >= 120.0:
+    if si >= FIVE_MINUTES:
         return minutes_needed(si, record)
+    if si >= 100.0:
+        return Amount(f"{math.ceil(si - 1e-6)}", "s", record)
     return Amount(f"{math.ceil(si * 10 - 1e-6) / 10:.1f}", "s", record)
 
 
 def duration(si: float, record: str = "") -> Amount:
-    """A time, cut off at a tenth and never rounded up: milliseconds under a second, seconds under two minutes, and so on.
+    """A time, cut off at a tenth and never rounded up: milliseconds under a second, seconds under five minutes, and so on.
 
     >>> duration(803.95).number, duration(803.95).unit, duration(0.05).number, duration(0.05).unit, duration(0.0).unit
     ('13.3', 'min', '50', 'ms', 's')
+    >>> duration(125.0).number, duration(299.9).number, duration(299.9).unit, duration(300.0).unit
+    ('125', '299.9', 's', 'min')
     """
     if TWO_HOURS <= abs(si) < TWO_DAYS:
         return _hours(si, record)
@@ -142,8 +160,9 @@ def _hours(si: float, record: str) -> Amount:
     return Amount(f"{sign}{hours} h {left}", "min", record) if left else Amount(f"{sign}{hours}", "h", record)
 
 
-TWO_HOURS, TWO_DAYS = 7200.0, 172800.0
-_TIMES = ((1.0 - 1e-9, "ms"), (120.0, "s"), (TWO_HOURS, "min"), (TWO_DAYS, "h"), (math.inf, "d"))
+FIVE_MINUTES, TWO_HOURS, TWO_DAYS = 300.0, 7200.0, 172800.0
+"""Times of machines under the first are shown in seconds, so that 100 s and 125 s can be compared as they stand. [s]"""
+_TIMES = ((1.0 - 1e-9, "ms"), (FIVE_MINUTES, "s"), (TWO_HOURS, "min"), (TWO_DAYS, "h"), (math.inf, "d"))
 
 
 def outcome(result: Outcome | None, show: str = "") -> Amount:

@@ -1,22 +1,35 @@
-"""What the field of the home page knows by itself: every tag and every text of the screen, and where its answer stands."""
+"""What the field of the home page knows by itself: tags, texts of the screen and nozzles, and where the answer stands."""
 
 from collections.abc import Iterator
 
+from generator.model.page import plain
 from generator.model.scalar import Tag
 from generator.pages.context import Context
 from generator.pages.paths import slug
+from generator.pages.prose import running
 from generator.pages.tags import GROUPS
+from generator.pages.tank_levels import nozzle_anchor
 
-Answer = tuple[str, str, str, tuple[str, ...]]
-"""Tag, what it is, path, further names: old tags, the text of the screen, the number of a cable."""
+Answer = tuple[str, str, str, tuple[str, ...], str]
+"""Tag, what it is, path, further names: old tags, the text of the screen, the number of a cable, a nozzle with its tank.
+Last, what its tank is for: words that may be typed as well, and never name the thing."""
 _FIRST = ("tanks", "alarms")
 
 
 def answers(context: Context) -> tuple[Answer, ...]:
-    """Tanks and alarms first, then everything else in the order of the list of tags."""
+    """Tanks and alarms first, then everything else in the order of the list of tags, and the nozzles."""
     nouns = [noun for noun, _ in GROUPS]
     in_order = [*_FIRST, *(noun for noun in nouns if noun not in _FIRST)]
-    return tuple(_answer(context, noun, tag) for noun in in_order for tag in sorted(getattr(context.plant, noun)))
+    tagged = (_answer(context, noun, tag) for noun in in_order for tag in sorted(getattr(context.plant, noun)))
+    return (*tagged, *_nozzles(context))
+
+
+def _nozzles(context: Context) -> Iterator[Answer]:
+    """Nozzles: many tanks have one of the same name, so each says its tank."""
+    for tank, owner in sorted(context.plant.tanks.items()):
+        for name, nozzle in owner.nozzles.items():
+            what = " ".join(filter(None, ("nozzle", nozzle.size, f"on the {nozzle.on}")))
+            yield (str(name), f"{what}, {tank}", f"{context.paths.path(tank)}#{nozzle_anchor(name)}", (f"{tank} {name}",), "")
 
 
 def _answer(context: Context, noun: str, tag: Tag) -> Answer:
@@ -28,7 +41,8 @@ def _answer(context: Context, noun: str, tag: Tag) -> Answer:
         if tank:  # its row on the tank's page says what to do and how many minutes there are
             path = f"{context.paths.path(tank)}#{slug(tag)}"
     place = f", {tank}" if tank and tank != tag else ""
-    return str(tag), f"{what}{place}", path, tuple(_names(context, noun, tag))
+    service = plain(running(context, context.plant.tanks[Tag(tank)].service)) if place and tank else ""
+    return str(tag), f"{what}{place}", path, tuple(_names(context, noun, tag)), service
 
 
 def _kind(context: Context, noun: str, tag: Tag) -> str:

@@ -75,7 +75,7 @@ def body(context: Context, tag: str) -> BodyView:
                                      amounts.metres(one.range.upper.si))))
     if one.test_means:
         tried = one.test_means if one.test_means != "none" else "nothing: only by moving the level"
-        facts.append(Fact("Tried by", (tried,)))
+        facts.append(Fact("Tested by", (tried,)))
     facts += over_links(context, [tag, *plant.points_of[Tag(tag)]])
     facts.append(Fact("Shares", shares(context, tag)))
     if one.drawings:

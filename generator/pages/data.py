@@ -23,8 +23,8 @@ from generator.pages.context import Context
 FORMAT = "level-control-philosophy"
 VERSION = 1
 PATH = "data/philosophy.json"
-_SPELLED = {"m3/s": "m3_per_s", "m/s": "m_per_s", "/s": "per_s", "kg/m3": "kg_per_m3", "Pa s": "Pa_s", "S/m": "S_per_m",
-            "Pa gauge": "Pa_gauge", "Pa abs": "Pa_abs"}
+_SPELLED = {"m3/s": "m3_per_s", "m/s": "m_per_s", "m/s2": "m_per_s2", "/s": "per_s", "kg/m3": "kg_per_m3", "Pa s": "Pa_s",
+            "S/m": "S_per_m", "Pa gauge": "Pa_gauge", "Pa abs": "Pa_abs"}
 
 
 class Key(Struct, frozen=True):

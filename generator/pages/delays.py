@@ -12,8 +12,6 @@ from generator.pages.context import Context
 from generator.pages.logic_words import automatic, tags
 
 AT_ONCE = "at once"
-IN_SECONDS = 120.0
-"""Times shorter than this are shown in seconds. [s]"""
 Wait = tuple[float, ...]
 """Delays that follow one another: what must last, the point's own, the interlock's. [s]"""
 
@@ -132,7 +130,7 @@ def _said(is_at_most: bool, wait: Wait) -> Running:
     if not wait:
         return (AT_ONCE,)
     # In minutes the seconds of a second delay would be cut off: there each stands by itself.
-    steps = [sum(wait)] if sum(wait) < IN_SECONDS else wait
+    steps = [sum(wait)] if sum(wait) < amounts.FIVE_MINUTES else wait
     return (*(("up to ",) if is_at_most else ()), *_joined([(amounts.duration(one),) for one in steps], " + "))
 
 

@@ -62,6 +62,7 @@ class ExplorerView(Struct, frozen=True):
     last: int
     start: int
     begins: tuple[str, str, str, str]
+    ceiling: str
     floor: str
     rows: tuple[BandRow, ...]
     note: str
@@ -87,7 +88,8 @@ def explorer(context: Context, tag: str) -> ExplorerView | None:
               levels, names),
         tuple((head, items) for kind, head in HEADS if (items := tuple(_items(context, made, kind, sound)))),
         tuple(fault.words for fault in made.faults), len(places) - 1, start, positions[start][1:],
-        "until the lowest pump level" if _pump_levels(result) else "until the tank is empty",
+        "overflow" if _ends_at_overflow(result) else "liquid leaves the tank",
+        "lowest pump level" if _pump_levels(result) else "tank empty",
         tuple(reversed(tuple(_rows(context, made, bounds)))), made.too_large,
         tuple(_running_time(context, one) for one in made.running_times),
         _with_words(context, made, _table(made, places, positions)),
@@ -126,10 +128,16 @@ def _said(result: TankResult, vessel: Vessel, height: float, decimals: int) -> t
         if target is None or not rate:
             return "not worked out"
         left = (vessel.volume_at(target) - volume) * way
-        return plain((amounts.minutes(left / rate),)) if left > 0 else "reached"
+        return f"in {plain((amounts.minutes(left / rate),))}" if left > 0 else "reached"
 
     return (plain((amounts.in_unit(height, "m", decimals),)), plain((amounts.amount(volume, "volume"),)),
             time(ceiling, filling, 1.0), time(floor, emptying, -1.0))
+
+
+def _ends_at_overflow(result: TankResult) -> bool:
+    """Whether the overflow, and no other opening, is where liquid leaves first."""
+    ceiling = value_of(result.ceiling)
+    return ceiling is not None and any(one.key == "overflow" and abs(one.height - ceiling) < 1e-9 for one in result.levels)
 
 
 def _pump_levels(result: TankResult) -> tuple[float, ...]:

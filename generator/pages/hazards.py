@@ -38,6 +38,14 @@ def _locks(context: Context, locks: list[Tag]) -> Running:
     return parts
 
 
+def begins_at(context: Context, written: str) -> Running:
+    """The level at which a hazard begins, by its name: "T-610, level below which the motors are bare"."""
+    tank, _, key = str(written).partition(" ")
+    levels = context.results.tanks[tank].levels if tank in context.results.tanks else ()
+    name = next((level.name for level in levels if key == level.key and level.key not in context.plant.switches), None)
+    return running(context, written) if name is None else (*running(context, tank), f", {name}")
+
+
 def _row(context: Context, tag: str) -> Row:
     plant = context.plant
     hazard = plant.hazards[tag]  # type: ignore[index]  # a tag of the plant
@@ -46,7 +54,7 @@ def _row(context: Context, tag: str) -> Row:
     lost = [alarm for alarm in alarms if _tells_of_loss(context, alarm)]
     study = (context.paths.link(hazard.study), f" {hazard.node or ''}") if hazard.study else ("none recorded",)
     return Row(slug(tag), (
-        cell(tag), cell(running(context, hazard.what)), cell(hazard.harms), cell(running(context, hazard.begins_at)),
+        cell(tag), cell(running(context, hazard.what)), cell(hazard.harms), cell(begins_at(context, hazard.begins_at)),
         cell(running(context, hazard.safe_state)),
         cell(_locks(context, locks) if locks else running(context, hazard.without_protection)),
         cell(register.links(context, [alarm for alarm in alarms if alarm not in lost])),

@@ -79,6 +79,11 @@ class Sheet(Struct, frozen=True):
         """How many causes it has."""
         return sum(len(group.rows) for group in self.groups)
 
+    @property
+    def is_crowded(self) -> bool:
+        """Whether tags must stand upright even on the large sheet: past 24 columns, or one of over eight signs."""
+        return len(self.heads) > 24 or any(len(word) > 8 for head in self.heads for word in head.link.text.split())
+
 
 def sheet(context: Context, area: str, one: Grid) -> Sheet:
     """The sheet of one area; of the whole plant where `area` is empty."""

@@ -102,12 +102,15 @@ def _controls(context: Context, tag: str) -> list[Running]:
         if not isinstance(control, StartStop):
             continue
         starts, stops = ("opens", "shuts") if control.moves in context.plant.valves else ("starts", "stops")
+        moved = context.paths.link(control.moves)
+        if (group := context.plant.pump_groups.get(control.moves)) is not None:  # its name says more than its tag
+            starts, stops, moved = "start", "stop", context.paths.link(control.moves, str(group.name))
         if tag in control.starts:
             nth = control.starts.index(Tag(tag))
             which = "" if len(control.starts) == 1 else f" ({('first', 'second', 'third', 'fourth')[min(nth, 3)]} pump)"
-            made.append((context.paths.link(control.moves), f" {starts}{which}"))
+            made.append((moved, f" {starts}{which}"))
         if tag == control.stops:
-            made.append((context.paths.link(control.moves), f" {stops}"))
+            made.append((moved, f" {stops}"))
     return made
 
 

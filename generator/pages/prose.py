@@ -67,4 +67,6 @@ def reference(context: Context, inner: str) -> Amount:
         return amounts.outcome(outcome)
     if unit not in UNITS or UNITS[unit][0] != outcome.dimension:
         return Amount(f"{{{inner}}}", "", "", "this value has no such unit")
-    return amounts.in_unit(outcome.value, unit, 2 if unit in ("m", "m3") else 1, outcome.key)
+    _, factor, offset = UNITS[unit]
+    decimals = max(2 if unit in ("m", "m3") else 1, amounts.decimals_of_two((outcome.value - offset) / factor))
+    return amounts.in_unit(outcome.value, unit, decimals, outcome.key)

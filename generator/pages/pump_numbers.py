@@ -82,10 +82,10 @@ def _suction(context: Context, pump: PumpResult) -> Iterator[Fact]:
     yield Fact("From a failed stop to air at the inlet", (*_shown(pump.air_time, "minutes"), *(
         (", when ", stop[1], " does not stop it") if stop else ())))
     if pump.suction_head_level is not None:
-        yield Fact("Level that gives its suction head", _shown(pump.suction_head_level))
-        yield Fact("Suction head where it comes to rest",
+        yield Fact("Level that gives the NPSH required", _shown(pump.suction_head_level))
+        yield Fact("NPSH available where it comes to rest",
                    ("hottest ", *_shown(pump.head_available), "; coldest ", *_shown(pump.head_available_cold)))
-        yield Fact("Left over what it requires", _shown(pump.head_spare))
+        yield Fact("NPSH margin left", _shown(pump.head_spare))
 
 
 # ---- starts ----------------------------------------------------------------------------------------------------------
@@ -130,8 +130,8 @@ def _cycling(context: Context, tag: Tag, control: Tag, one: CyclingResult) -> It
 def _counts(one: CyclingResult) -> str:
     gone = [words for words, holds in one.alternation if not holds]
     if not gone:
-        return "this counts while both are in service"
-    return "this does not count, since it is not so that " + " or that ".join(gone)
+        return "counted while both are in service"
+    return "not counted unless " + " and ".join(gone)
 
 
 def _limits(context: Context, pump: PumpResult) -> Iterator[LimitRow]:
@@ -179,6 +179,9 @@ def _motor(context: Context, pump: PumpResult) -> Iterator[Fact]:
         verdict = "may" if one.may else "may not" if one.may is False else "cannot be assessed"
         limit: Running = () if isinstance(one.limit, Absence) else (", up to ", *_shown(one.limit))
         by = "its own starter" if one.by == pump.tag else context.paths.link(one.by)
+        if one.may and not limit:
+            yield Fact("Switched by", (by, f": {one.why}"))
+            continue
         yield Fact("Switched by", (by, f" {verdict}: {one.why}", *limit))
     if not pump.switched_by:
         yield Fact("Switched by", ("no level contact and no relay of this document acts on the motor itself",))

@@ -10,7 +10,7 @@ from generator.pages.paths import slug
 from generator.pages.register import Cell, Row, cell
 from generator.pages.tank_setpoints import slack
 
-COLUMNS = ("Point", "Tank", "Acts", "For", "Height", "Acts between", "Lets go between", "On-delay",
+COLUMNS = ("Point", "Tank", "Acts", "For", "Height", "Acts from", "Resets from", "On-delay",
            "Off-delay", "Elevation", "Of height",
            "Volume", "Signal", "Tightest need", "Asked for", "Slack", "As left")
 

@@ -19,6 +19,7 @@ from generator.pages.paths import slug
 from generator.pages.point_words import does
 from generator.pages.prose import running
 
+RIM = "top of the wall or roof seam"
 SAME = 5e-4
 """Levels closer than this are one height on the page. [m]"""
 KIND_WORDS = {"vessel": "fixed by the vessel", "process": "", "trip": "trip", "alarm": "alarm", "control": "control",
@@ -112,7 +113,9 @@ def _words(context: Context, tank: str, level: Level) -> LevelWords:
     height = plain((amounts.metres(level.height),))
     if level.key not in context.plant.switches:
         overflow = context.plant.tanks[Tag(tank)].overflow
-        says = f"to {overflow.to}" if level.key == "overflow" and overflow else KIND_WORDS[level.kind]
+        says = RIM if level.key == "rim" else KIND_WORDS[level.kind]
+        if level.key == "overflow" and overflow:
+            says = f"to {overflow.to}"
         return LevelWords(_capital(level.name), says, height)
     failed = dict.fromkeys(one.rule for one in context.findings_about(level.key) if one.verdict == "fail")
     point = context.results.setpoints.get(level.key)
@@ -147,6 +150,15 @@ def _time(outcome: Outcome) -> str:
     return plain((amounts.outcome(outcome, "minutes"),))
 
 
+def nozzle_anchor(name: str) -> str:
+    """Where a nozzle stands on the page of its tank.
+
+    >>> nozzle_anchor("N4")
+    'nozzle-n4'
+    """
+    return slug(f"nozzle-{name}")
+
+
 def _nozzle(context: Context, tank: str, name: str) -> NozzleRow:
     plant = context.plant
     nozzle = plant.tanks[Tag(tank)].nozzles[Tag(name)]
@@ -162,7 +174,7 @@ def _nozzle(context: Context, tank: str, name: str) -> NozzleRow:
         carried.append(running(context, nozzle.carries))
     parts: Running = tuple(part for number, one in enumerate(carried) for part in ((", ", *one) if number else one))
     return NozzleRow(
-        slug(f"nozzle-{name}"), name, nozzle.on,
+        nozzle_anchor(name), name, nozzle.on,
         amounts.metres(nozzle.height.si) if nozzle.height else Amount("not given"),
         nozzle.size or "not given", parts or ("nothing recorded",), nozzle.isolated_by or "not given",
     )

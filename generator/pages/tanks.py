@@ -18,6 +18,7 @@ from generator.pages.days import day
 from generator.pages.doors import doors
 from generator.pages.explorers import ExplorerView, explorer
 from generator.pages.findings import FindingRow
+from generator.pages.hazards import begins_at
 from generator.pages.narrative import Narrative
 from generator.pages.narrative import of_tank as narrative_of
 from generator.pages.proofs import ProofRow, proofs
@@ -212,7 +213,7 @@ def _hazards(context: Context, tag: Tag) -> tuple[HazardRow, ...]:
     plant = context.plant
     used = {lock.hazard for name, lock in plant.interlocks.items() if tag in plant.tanks_of_interlock[name]}
     return tuple(
-        HazardRow(context.paths.link(name), running(context, one.what), one.harms, running(context, one.begins_at),
+        HazardRow(context.paths.link(name), running(context, one.what), one.harms, begins_at(context, one.begins_at),
                   running(context, one.safe_state),
                   tuple(context.paths.link(lock) for lock, made in plant.interlocks.items() if made.hazard == name),
                   running(context, one.without_protection))

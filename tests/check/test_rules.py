@@ -12,8 +12,10 @@ from typing import Any
 import pytest
 
 from generator import check
+from generator.check import sentences
 from generator.model.finding import Finding
 from tests.check.small_plants import HERE, knowledge, review_of, text_only
+from tests.pages.plants import DEMO, context
 
 FILES = sorted((HERE / "cases").glob("*.yml"))
 KEYS = {"name", "change", "subject", "verdict", "evidence", "missing", "severity", "condition", "stands", "tags"}
@@ -101,3 +103,9 @@ def test_the_base_plant_is_clean(tmp_path: Path) -> None:
     review = review_of([], tmp_path)
     assert [one for one in review.findings if one.verdict not in ("pass", "does not apply")] == []
     assert review.blocks == ()
+
+
+def test_the_grade_in_a_liquids_name_is_no_typed_quantity() -> None:
+    """A label says "32 %": nobody's field holds that number, so nothing can drift from it. Common practice, no source."""
+    subjects = {one.subject for one in sentences.sentences(context(DEMO))}
+    assert "caustic: name" not in subjects and "plant: datum" not in subjects and subjects

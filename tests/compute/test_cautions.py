@@ -109,8 +109,8 @@ def test_cautions_stand_in_the_order_of_jobs_strongest_first() -> None:
 
 def test_because_names_the_recorded_facts() -> None:
     found = {one.key: one.because for one in cautions("cautious")["LSHH-1A"]}
-    assert found["hot-liquid"] == "brew: up to 98 degC"
-    assert found["explosive-air-always-there"] == "brew: flammable; T-1: zone 1"
+    assert found["hot-liquid"] == "Brew: up to 98 degC"
+    assert found["explosive-air-always-there"] == "Brew: flammable; T-1: zone 1"
     assert found["live-parts"] == "LP-1: MAINS 400 V; the site's limit is 50 V"
     assert found["acid-and-oxidiser-connected"] == "T-1 and T-2: acid and oxidiser, connected"
     assert "similar-tag" not in found and "LSH-1A" in found["several-points-on-one-body"]  # LSHH-1B differs in a letter

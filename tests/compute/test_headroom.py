@@ -78,7 +78,7 @@ def test_a_point_that_holds_with_nothing_leaving_says_so() -> None:
 
 @pytest.mark.parametrize(("plant", "share", "said"), [
     ({}, 1.0, "I ends before overflow"),
-    ({"budget_share": "40"}, 0.4, "I uses no more than 40% of the time to overflow (budget_share)"),
+    ({"budget_share": "40"}, 0.4, "I uses no more than 40% of the time to overflow (the plant's own convention)"),
     ({"budget_share": "100"}, 1.0, "I ends before overflow"),
     ({"rules_in_force": {"half-of-available-time": {}}}, 0.5, "I uses no more than 50% of the time to overflow"),
 ])
@@ -163,7 +163,7 @@ def test_error_takes_from_the_headroom_of_starts_as_from_the_need() -> None:
 
 def reserved(flow: str) -> Results:
     return small.worked(
-        streams={"fire": small.stream("T-1", "outside", flow), "wash": small.stream("T-1", "outside", "2 m3/h")},
+        streams={"fire": small.stream("T-1", "outside", flow, name="fire"), "wash": small.stream("T-1", "outside", "2 m3/h")},
         switches={"X": small.switch("falling", {"above": "bottom", "lasts": "30 min", "of": "fire"}, issued="2 m")})
 
 

@@ -171,8 +171,8 @@ def test_headroom_of_a_reserve_loses_what_leaves_while_the_point_waits() -> None
     keys = {"issued": "2 m", "on_delay": "3 min"}
     one = small.switch("falling", {"lasts": "15 min", "of": "out", "above": "coil"}, **keys)
     drawn = small.worked(switches={"X": one}, streams=STREAMS, tanks={"T-1": small.tank(marks=MARKS)})
-    assert at(room(drawn, "X", "largest flow of out")) == pytest.approx(1.185 * math.pi / 1080)
+    assert at(room(drawn, "X", "largest flow of stream")) == pytest.approx(1.185 * math.pi / 1080)
     assert at(room(drawn, "X", "largest outflow")) == pytest.approx(1.185 * math.pi / 1080)
     beside = STREAMS | {"other": small.stream("T-1", "outside", "7.2 m3/h")}
     shared = small.worked(switches={"X": one}, streams=beside, tanks={"T-1": small.tank(marks=MARKS)})
-    assert at(room(shared, "X", "largest flow of out")) == pytest.approx((1.185 * math.pi - 0.002 * 180) / 1080)
+    assert at(room(shared, "X", "largest flow of stream")) == pytest.approx((1.185 * math.pi - 0.002 * 180) / 1080)

@@ -35,7 +35,7 @@ def test_minutes_are_those_of_the_shown_height(tank: str) -> None:
     assert ceiling is not None and rate
     said = 0
     for _, _, shown, _, up, _ in view.table["positions"]:
-        number, _, unit = up.partition(" ")
+        number, _, unit = up.removeprefix("in ").partition(" ")
         if unit != "min":
             continue
         minutes = (result.vessel.volume_at(ceiling) - result.vessel.volume_at(float(shown.split()[0]))) / rate / 60

@@ -1,5 +1,6 @@
 """The site in a browser, opened from a folder: search, both schemes, a phone's width, nothing fetched."""
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -78,6 +79,11 @@ def _searched(home: _Watched, typed: str) -> list[str]:
     ("COND TK 310 OVERFILL TRIP", "tanks/t-310.html#lahh-312"), ("lahh-312", "tanks/t-310.html#lahh-312"),
     ("drain well 610 high", "tanks/t-610.html#lah"), ("LX-612", "tanks/t-610.html#lx-612"),
     ("TS-410", "tests/ts-410.html"), ("hz-05", "registers/hazards.html#hz-05"), ("C-3112", "tanks/t-310.html#lx-312"),
+    ("FEED TANK PUMPS LOW LOW", "tanks/t-320.html#lall-32"), ("feed pumps low low trip", "tanks/t-320.html#lall-32"),
+    ("SUMP HIGH HIGH", "tanks/t-340.html#lahh-"), ("FEED TK 320 LEVEL LO", "tanks/t-320.html#lal-323"),
+    ("alarm LAH-311", "tanks/t-310.html#lah-311"), ("reset I-322", "interlocks/i-322.html"),
+    ("why did p 310a stop", "pumps/p-310a.html"),
+    ("T-310 N4", "tanks/t-310.html#nozzle-n4"), ("N4", "tanks/t-1"),
 ])
 def test_the_field_knows_tags_and_the_words_of_the_screen(home: _Watched, typed: str, first: str) -> None:
     home.page.fill("#ask", "")
@@ -88,11 +94,34 @@ def test_the_field_knows_tags_and_the_words_of_the_screen(home: _Watched, typed:
     assert home.complaints == []
 
 
+def test_low_low_of_a_tank_is_no_low(home: _Watched) -> None:
+    """The screen says FEED PUMPS LO-LO TRIP; the operator types the tank and LOW LOW."""
+    home.page.fill("#ask", "FEED TK LOW LOW")
+    answers = home.page.locator("#answers b").all_inner_texts()
+    assert "LALL-324" in answers and "LAL-323" not in answers
+
+
+@pytest.mark.parametrize(("typed", "leads"), [
+    ("reset I-322", "interlocks/i-322.html"), ("SOFT WATER TK 220 OVERFILL TRIP", "tanks/t-220.html#"),
+    ("N4", None), ("FEED TK LOW LOW", None),  # several: the key must not choose for the reader
+])
+def test_enter_opens_what_is_meant_and_points_at_the_first_of_several(home: _Watched, typed: str, leads: str | None) -> None:
+    home.open("index.html")
+    home.page.fill("#ask", typed)
+    assert home.page.locator("#answers a").count() > (0 if leads else 1)
+    home.page.press("#ask", "Enter")
+    if leads:
+        home.page.wait_for_url(f"**/{leads}*", timeout=5000)
+    else:
+        assert home.page.evaluate("document.activeElement === document.querySelector('#answers a')")
+    home.open("index.html")
+
+
 def test_every_answer_of_the_field_leads_somewhere(home: _Watched, demo: building.Built) -> None:
     known = home.page.evaluate("JSON.parse(document.getElementById('known').textContent)")
     assert len(known) > 300
     pages = building.site(demo.folder)
-    for tag, _, path, _ in known:
+    for tag, _, path, *_ in known:
         page, _, anchor = path.partition("#")
         assert page in pages and (not anchor or anchor in pages[page].ids), tag
 
@@ -138,6 +167,25 @@ def test_the_register_of_failures_finds_a_point_with_its_body(browser: playwrigh
     page.close()
 
 
+def _luminance(colour: str) -> float:
+    """Relative luminance of an "rgb(r, g, b)". W3C, WCAG 2.2, definition of relative luminance."""
+    parts = [int(one) / 255 for one in re.findall(r"\d+", colour)[:3]]
+    red, green, blue = (one / 12.92 if one <= 0.04045 else ((one + 0.055) / 1.055) ** 2.4 for one in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_glass_in_the_search_is_seen(browser: playwright.Browser, demo: building.Built, scheme: str) -> None:
+    """3 to 1 at least: WCAG 2.2, 1.4.11 Non-text contrast."""
+    watched = _Watched(browser, demo.folder, 1440, scheme)
+    page = watched.open("index.html")
+    shades = page.evaluate("""() => [getComputedStyle(document.querySelector("label.md-search__icon svg")).fill,
+        getComputedStyle(document.querySelector(".md-search__form")).backgroundColor]""")
+    dark, light = sorted(map(_luminance, shades))
+    assert (light + 0.05) / (dark + 0.05) >= 3, shades
+    page.close()
+
+
 def test_night_is_dark_and_paper_is_white(browser: playwright.Browser, demo: building.Built) -> None:
     watched = _Watched(browser, demo.folder, 1440, "dark")
     page = watched.open("index.html")
@@ -160,4 +208,22 @@ def test_folds_are_open_on_paper_and_the_foot_names_the_document(browser: playwr
         fold => [...fold.children].slice(1).some(part => !part.matches(".small") && part.getBoundingClientRect().height === 0)
                 && !fold.querySelector(".record") && !fold.closest(".record, section:has(#explorer)")).length""")
     assert closed == 0
+    page.close()
+
+
+@pytest.mark.parametrize("path", ["switches/lshh-322.html", "interlocks/i-321.html", "tanks/t-320.html"])
+def test_a_phone_reaches_the_cautions_from_the_head(browser: playwright.Browser, demo: building.Built, path: str) -> None:
+    page = _Watched(browser, demo.folder, 390).open(path)
+    link = page.locator(".jump a[href='#cautions']")
+    assert link.count() == 1
+    if not path.startswith("tanks"):  # a tank shows first what to do about its alarms
+        assert (link.bounding_box() or {"y": 9e9})["y"] < 900
+    assert page.evaluate("[...document.querySelectorAll('.jump a')].every(one => document.querySelector(one.hash))")
+    page.close()
+
+
+def test_a_phone_asks_first(browser: playwright.Browser, demo: building.Built) -> None:
+    """The field stands on the first screen of a small phone, 667 px high, in its upper half."""
+    page = _Watched(browser, demo.folder, 390).open("index.html")
+    assert (page.locator("#ask").bounding_box() or {"y": 9e9})["y"] < 667 / 2
     page.close()

@@ -71,3 +71,27 @@ def test_a_short_card_shares_its_sheet_with_what_trips_what(
 def test_a_long_card_keeps_the_drawing_next(browser: playwright.Browser, demo: building.Built) -> None:
     for page in printed(browser, demo, "tanks/t-310.html"):
         assert page.evaluate("document.querySelectorAll('.early').length") == 0
+
+
+@pytest.mark.parametrize(("width", "media"), [(1440, "screen"), (1497, "print")])
+def test_the_head_of_a_matrix_keeps_each_tag_whole_and_apart(
+    browser: playwright.Browser, demo: building.Built, width: int, media: str,
+) -> None:
+    """The sheet is signed: no tag broken in two, none touching the next. A3 across less margins: 396 mm, 1497 px."""
+    page = browser.new_page(viewport={"width": width, "height": 1000})
+    page.emulate_media(media=media)
+    page.goto((demo.folder / "matrices/30.html").as_uri())
+    tags = page.evaluate("""[...document.querySelectorAll('.effect > a')].map(one => {
+        const text = document.createRange(); text.selectNodeContents(one);
+        const all = [...text.getClientRects()], box = one.parentElement.getBoundingClientRect();
+        return [one.textContent, all.length, all[0].left - box.left, box.right - all[0].right]; })""")
+    assert len(tags) > 15
+    assert [one for one in tags if one[1] != 1 or min(one[2], one[3]) < 2] == []
+    over = page.evaluate("""[...document.querySelectorAll('.cell .tile')].filter(one => one.getBoundingClientRect().width > 0 &&
+        one.getBoundingClientRect().right > one.closest('td').getBoundingClientRect().right + 1).length""")
+    assert over == 0
+    if media == "print":  # a dash is twice as long as thick, a gap about as long: three dashes need some eight times the width
+        border, height = page.evaluate("""() => { const one = document.querySelector('.cell .tile-permits b');
+            return [parseFloat(getComputedStyle(one).borderTopWidth), one.getBoundingClientRect().height]; }""")
+        assert height >= 8 * border
+    page.close()
