@@ -79,7 +79,9 @@ class Failures(Struct, frozen=True, dict=True):
                       | dict.fromkeys(map(Tag, sorted(damage.silent))))
         later = tuple(failure_sequels.later(plant, self.judge, damage, controls))
         alarms_lost = tuple(str(one) for one in alarms if one not in gaps and not self.judge.can_sound(one, damage))
-        exposures = tuple(self.exposures(damage, (*lost, *weakened, *alarms_lost, *controls, *gaps), levels, gaps))
+        fewer = tuple(failure_sequels.fewer(plant, self.judge, damage))
+        touched = (*lost, *weakened, *alarms_lost, *controls, *(one.control for one in fewer), *gaps)
+        exposures = tuple(self.exposures(damage, touched, levels, gaps))
         return FailureEffect(
             mode.device, plant.noun_of.get(mode.device, ""), mode.words, mode.tank, tuple(acts), tuple(lost),
             tuple(weakened), alarms_lost, tuple(controls.items()),
@@ -89,7 +91,7 @@ class Failures(Struct, frozen=True, dict=True):
             mode.note,
             tuple(blind), tuple(self._reduced((one for one in locks if one not in gaps), lost, damage)), later,
             self._by_urgency(alarm for one in later for alarm in plant.alarms_of[one.interlock]), mode.is_unknown,
-            mode.unassessed, tuple(cut), tuple(failure_sequels.fewer(plant, self.judge, damage)),
+            mode.unassessed, tuple(cut), fewer,
             tuple(dict.fromkeys(failure_sequels.met(plant, self.judge, damage, exposures))),
         )
 

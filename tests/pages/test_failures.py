@@ -163,6 +163,7 @@ def test_a_failure_without_an_alarm_of_its_own_says_which_alarm_the_level_brings
     assert plain(lines["H-510", "does not go off"].sees) == "it is heard"
     assert plain(lines["H-510", "does not go on"].sees) == "nothing: found at the next test"
     assert plain(lines["LX-610B", "stuck dry"].lost) == "pump 2 starts by LSH-610C at 2.30 m, and one pump fewer of GP-610 runs"
+    assert "HZ-05" in [one.hazard.text for one in lines["LX-610B", "stuck dry"].hazards]  # the well overflows with a pump fewer
     assert plain(lines["LX-610A", "stuck dry"].lost) == (
         "pump 1 starts by LSH-610B at 1.90 m and pump 2 starts by LSH-610C at 2.30 m, and one pump fewer of GP-610 runs")
     assert plain(lines["LX-610C", "stuck dry"].lost) == "one pump fewer of GP-610 runs"
