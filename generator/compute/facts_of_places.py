@@ -57,7 +57,7 @@ def _hot_streams(subject: Subject) -> Iterator[Fact]:
     for tag in dict.fromkeys(streams):
         span, words = arrives_with(plant, tag)
         if span is not None and span.highest.si > HOT:
-            yield Fact({"yes": f"stream {tag}{words}: up to {span.highest.written}"})
+            yield Fact({"yes": f"stream {plant.streams[tag].name}{words}: up to {span.highest.written}"})
 
 
 def liquid_is_frozen(subject: Subject) -> Fact:

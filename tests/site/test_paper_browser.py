@@ -95,3 +95,12 @@ def test_the_head_of_a_matrix_keeps_each_tag_whole_and_apart(
             return [parseFloat(getComputedStyle(one).borderTopWidth), one.getBoundingClientRect().height]; }""")
         assert height >= 8 * border
     page.close()
+
+
+def test_words_of_a_printed_trend_can_be_read(browser: playwright.Browser, demo: building.Built) -> None:
+    """Six points at least, as print of drawings asks for: common practice, no source. A point is 4/3 px."""
+    for page in printed(browser, demo, "tanks/t-420.html"):
+        sizes = page.evaluate("""[...document.querySelectorAll('.courses svg.trend text')].filter(
+            one => one.getBoundingClientRect().width > 0).map(
+            one => parseFloat(getComputedStyle(one).fontSize) * one.getScreenCTM().a)""")
+        assert sizes and min(sizes) >= 6 * 4 / 3
