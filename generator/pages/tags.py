@@ -58,7 +58,8 @@ def also_called(context: Context, tag: str) -> tuple[str, ...]:
     noun = plant.noun_of.get(tag)
     names = [str(old) for old in getattr(plant.find(tag), "formerly", ())]
     alarms = {"alarms": (tag,), "tanks": [one for point in plant.switches_of[tag] for one in plant.alarms_of[point]]}
-    names += [str(plant.alarms[one].text) for one in alarms.get(noun or "", plant.alarms_of[tag])]  # type: ignore[index]
+    raised = alarms.get(noun or "", plant.alarms_of[tag])
+    names += [str(plant.alarms[one].text) for one in raised]  # type: ignore[index]  # alarms of the plant
     return tuple(dict.fromkeys(names))
 
 

@@ -130,7 +130,7 @@ def _title(name: str) -> str:
 def _cell(fit: tuple[str, str]) -> Cell:
     verdict, why = fit
     mark, tone = MARKS[verdict]  # type: ignore[index]  # one of the four
-    return Cell("can suit" if verdict == "pass" else WORDS[verdict], mark, tone, tidy(why))  # type: ignore[index]
+    return Cell("can suit" if verdict == "pass" else WORDS[verdict], mark, tone, tidy(why))  # type: ignore[index]  # likewise
 
 
 def _page(context: Context, known: Technology, bodies: list[Tag]) -> TechnologyPage:

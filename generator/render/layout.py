@@ -115,7 +115,7 @@ def _library() -> object | None:
         import pygraphviz
     except ImportError:
         return None
-    return pygraphviz  # type: ignore[no-any-return]
+    return pygraphviz  # type: ignore[no-any-return]  # it comes without types
 
 
 def _in_process(source: str) -> str:
